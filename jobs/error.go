@@ -65,10 +65,10 @@ func (e *Error) Error() string {
 
 func (e *Error) Unwrap() error { return e.Cause }
 
-// Errorf makes an error with a code and a sentence; a %w in it becomes the cause.
+// Errorf makes an error with a code and a sentence for the person. A cause for
+// the log goes through Wrap.
 func Errorf(code Code, format string, args ...any) *Error {
-	err := fmt.Errorf(format, args...)
-	return &Error{Code: code, Text: err.Error(), Cause: nil}
+	return &Error{Code: code, Text: fmt.Sprintf(format, args...)}
 }
 
 // Wrap keeps cause for the log behind a sentence for the person.
