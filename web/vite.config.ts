@@ -1,0 +1,25 @@
+import { svelte } from '@sveltejs/vite-plugin-svelte'
+import { defineConfig } from 'vitest/config'
+
+// The API a developer's `npm run dev` talks to; `ebbline serve` listens there by default.
+const api = process.env.EBBLINE_DEV_API ?? 'http://127.0.0.1:8080'
+
+export default defineConfig({
+  plugins: [svelte()],
+  build: {
+    outDir: 'dist',
+    // dist/.keep is committed so that Go can embed the folder before the first build;
+    // scripts/clean.mjs empties everything but that file.
+    emptyOutDir: false,
+    target: 'es2022',
+    assetsInlineLimit: 0,
+  },
+  server: { proxy: { '/api': { target: api, changeOrigin: false } } },
+  // Svelte's browser build, not its server build, under vitest.
+  resolve: process.env.VITEST ? { conditions: ['browser'] } : undefined,
+  test: {
+    environment: 'happy-dom',
+    include: ['src/**/*.test.ts'],
+    setupFiles: ['src/lib/testing.setup.ts'],
+  },
+})
