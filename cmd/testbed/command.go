@@ -58,7 +58,7 @@ func runCommand(command, env []string, signals <-chan os.Signal, servers ...*ser
 			signalGroup(group, signal.(syscall.Signal))
 			kill = time.After(killAfter)
 		case s := <-dead:
-			failed = errors.Join(failed, fmt.Errorf("%s ended while the command ran: %v\n%s", s.name, s.cause, s.tail()))
+			failed = errors.Join(failed, fmt.Errorf("%s ended while the command ran: %s\n%s", s.name, s.cmd.ProcessState, s.tail()))
 			signalGroup(group, syscall.SIGTERM)
 			kill = time.After(killAfter)
 		case <-kill:

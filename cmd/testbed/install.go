@@ -78,7 +78,7 @@ func (in installer) install(out io.Writer) error {
 // (Debian policy 9.11.1: exit code 101 of policy-rc.d), unless the machine has
 // a policy of its own, which is then kept and obeyed.
 func (in installer) forbidStarts() (undo func(), err error) {
-	if _, err := os.Stat(in.policy); err == nil {
+	if exists(in.policy) {
 		return func() {}, nil
 	}
 	file, err := os.CreateTemp("", "policy-rc.d-")
@@ -99,10 +99,10 @@ func (in installer) forbidStarts() (undo func(), err error) {
 // disable keeps the new services from starting at the next boot, where systemd
 // runs the machine.
 func (in installer) disable(out io.Writer, packages []string) error {
-	if _, err := os.Stat("/run/systemd/system"); err != nil {
+	var failed error
+	if !exists("/run/systemd/system") {
 		return nil
 	}
-	var failed error
 	for _, service := range []string{"postgresql", "redis-server"} {
 		if slices.Contains(packages, service) {
 			failed = errors.Join(failed, in.root(out, "systemctl", "disable", "--now", service))
@@ -121,6 +121,11 @@ func (in installer) stopNew(out io.Writer, before []int) error {
 		}
 	}
 	return failed
+}
+
+func exists(path string) bool {
+	_, err := os.Stat(path)
+	return err == nil
 }
 
 func (in installer) root(out io.Writer, words ...string) error {

@@ -39,9 +39,6 @@ func main() {
 	os.Exit(run(os.Args[1:], signals, os.Stderr))
 }
 
-// usageError is a wrong use of the command line: exit code 2.
-type usageError struct{ error }
-
 // options are the flags of the command line.
 type options struct {
 	durable bool     // servers write through to the disk, as in production

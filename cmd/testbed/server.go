@@ -23,7 +23,6 @@ type server struct {
 	address string // as the tests are told it
 	cmd     *exec.Cmd
 	ended   chan struct{} // closed when the process is gone
-	cause   error         // why it went; read after ended
 	signals []syscall.Signal
 	log     string
 }
@@ -48,7 +47,7 @@ func (s *server) start(p place, program string, args ...string) error {
 	}
 	s.ended = make(chan struct{})
 	go func() {
-		s.cause = s.cmd.Wait()
+		_ = s.cmd.Wait() // how it ended is in ProcessState
 		close(s.ended)
 	}()
 	return nil
@@ -72,7 +71,7 @@ func (s *server) await(ready func() error) error {
 		}
 		select {
 		case <-s.ended:
-			return fmt.Errorf("%s ended at once: %v\n%s", s.name, s.cause, s.tail())
+			return fmt.Errorf("%s ended at once: %s\n%s", s.name, s.cmd.ProcessState, s.tail())
 		case <-time.After(25 * time.Millisecond):
 		}
 	}
