@@ -39,7 +39,8 @@ INSERT INTO subject_kinds (id, name) VALUES
 
 CREATE TABLE known_kinds (id TEXT PRIMARY KEY, name TEXT NOT NULL);
 INSERT INTO known_kinds (id, name) VALUES
-  ('told', 'told'), ('read', 'read'), ('measured_wet', 'measured wet'), ('measured_dry', 'measured dry');
+  ('told', 'told'), ('read', 'read'), ('measured_wet', 'measured wet'), ('measured_dry', 'measured dry'),
+  ('unknown', 'not known, reason in the note');
 
 CREATE TABLE survey_subjects (
   id TEXT PRIMARY KEY, site_id TEXT NOT NULL REFERENCES sites (id),
