@@ -1,0 +1,43 @@
+package store
+
+import "ebbline/jobs"
+
+type auditRow struct {
+	ID        string
+	At        int64
+	UserID    *string
+	Role      string
+	ActorName string
+	LinkID    *string
+	Act       string
+	Noun      string
+	NounID    string
+	Version   int64
+	BranchID  *string
+	Note      string
+}
+
+func (auditRow) TableName() string { return "audit" }
+
+// InsertAudit writes what an act did.
+func (tx *Tx) InsertAudit(e jobs.AuditEntry) error {
+	return tx.insert(&auditRow{
+		ID: e.ID, At: secs(e.At), UserID: maybeText(e.Actor.UserID), Role: string(e.Actor.Role),
+		ActorName: e.Actor.Name, LinkID: maybeText(e.Actor.LinkID), Act: e.Act, Noun: e.Noun,
+		NounID: e.NounID, Version: e.Version, BranchID: maybeText(e.BranchID), Note: e.Note,
+	})
+}
+
+// Audit reads what was done to a thing, oldest first.
+func (tx *Tx) Audit(noun, id string) ([]jobs.AuditEntry, error) {
+	rows, err := all[auditRow](tx, "at, id", "noun = ? AND noun_id = ?", noun, id)
+	out := make([]jobs.AuditEntry, len(rows))
+	for i, r := range rows {
+		out[i] = jobs.AuditEntry{
+			ID: r.ID, At: instant(r.At),
+			Actor: jobs.Actor{UserID: text(r.UserID), Role: jobs.Role(r.Role), Name: r.ActorName, LinkID: text(r.LinkID)},
+			Act:   r.Act, Noun: r.Noun, NounID: r.NounID, Version: r.Version, BranchID: text(r.BranchID), Note: r.Note,
+		}
+	}
+	return out, err
+}

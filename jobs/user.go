@@ -1,0 +1,63 @@
+package jobs
+
+import "time"
+
+// Lengths of passwords in characters, after NIST SP 800-63B (from memory): at
+// least 8, at least 64 allowed, nothing asked about kinds of characters.
+const (
+	MinPassword = 8
+	MaxPassword = 128
+)
+
+// User is somebody who signs in.
+type User struct {
+	ID           string
+	BranchID     string
+	Email        string
+	Name         string
+	Role         Role
+	PersonID     string // the person behind the user, by persons.user_id; empty: none
+	CrewID       string // that person's crew; empty: none
+	PasswordHash string // argon2id in its text form; never leaves the server
+	Disabled     bool
+	Epoch        int64 // grows to end every session at once: password, role, disable
+	Version      int64
+	CreatedAt    time.Time
+	UpdatedAt    time.Time
+}
+
+// Actor is the user as the one who acts.
+func (u User) Actor() Actor {
+	return Actor{UserID: u.ID, Role: u.Role, Name: u.Name, CrewID: u.CrewID, PersonID: u.PersonID}
+}
+
+// NewUser is a user as one is entered, with the password in clear.
+type NewUser struct {
+	BranchID string
+	Email    string
+	Name     string
+	Role     Role
+	Password string
+}
+
+// UserRoles are the roles that sign in.
+var UserRoles = []Role{RoleOwner, RoleDispatcher, RoleTech}
+
+// Check refuses what is wrong, all of it at once.
+func (n NewUser) Check() error {
+	var f Faults
+	f.ID("branchId", n.BranchID)
+	f.Check(ValidEmail(n.Email), "email", n.Email, "an e-mail address such as name@example.com")
+	f.Line("name", n.Name, 1, MaxName)
+	OneOf(&f, "role", n.Role, UserRoles)
+	CheckPassword(&f, "password", n.Password)
+	return f.Err()
+}
+
+// CheckPassword notes a password that is too short or too long. The password
+// itself is never repeated in an error.
+func CheckPassword(f *Faults, field, password string) {
+	n := len([]rune(password))
+	f.Check(n >= MinPassword && n <= MaxPassword, field, "",
+		"between "+itoa(MinPassword)+" and "+itoa(MaxPassword)+" characters")
+}
