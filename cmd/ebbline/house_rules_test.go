@@ -1,0 +1,73 @@
+package main
+
+// The rules of the house as data. DEVELOPERS.md draws the same picture.
+
+// topLevel is everything that may stand at the top of the tree, dot-files aside.
+var topLevel = words(`cmd server jobs dispatch estimate worker migrations web testdata
+	README.md DEVELOPERS.md LICENSE go.mod go.sum docker-compose.yml Dockerfile Makefile`)
+
+// builtThings are not in git: .gitignore lists them.
+var builtThings = words("bin data demo-data")
+
+// mayImport says which packages of ours each package may import. A package that
+// is not listed may not exist; one that ends in /... stands for its whole folder.
+// Everything under cmd may import everything.
+var mayImport = map[string]map[string]bool{
+	"jobs":            {},
+	"migrations":      {},
+	"web":             {},
+	"dispatch/week":   {},
+	"dispatch/travel": {},
+	"dispatch/search": words("dispatch/week"),
+	"dispatch/check":  words("dispatch/week"),
+	"dispatch":        words("dispatch/week dispatch/search dispatch/check"),
+	"estimate":        words("jobs"),
+	"jobs/store":      words("jobs migrations"),
+	"dispatch/desk":   words("jobs jobs/store estimate dispatch dispatch/week dispatch/check dispatch/travel"),
+	"server/api":      {},
+	"server/auth":     words("jobs"),
+	"server":          words("jobs server/api server/auth dispatch/desk"),
+	"worker":          words("jobs dispatch/desk"),
+}
+
+// homes gives the folders that may import a library, by the start of its path.
+var homes = map[string]string{
+	"gorm.io/":                  "jobs/store",
+	"github.com/libtnb/sqlite":  "jobs/store",
+	"github.com/gin-gonic/gin":  "server",
+	"github.com/golang-jwt/jwt": "server/auth",
+	"github.com/hibiken/asynq":  "worker",
+}
+
+// pure packages compute and nothing else: same input, same answer.
+var pure = words("jobs estimate dispatch dispatch/week dispatch/check dispatch/search")
+
+// untimed packages besides those take every instant from their caller, and wait
+// for nothing.
+var untimed = words("jobs/store dispatch/desk")
+
+// pureMayNotImport lists standard packages that reach outside. Besides, a pure
+// package imports no library of others.
+var pureMayNotImport = words(`os os/exec os/signal os/user net net/http net/smtp net/rpc net/mail syscall plugin
+	database/sql database/sql/driver log log/slog crypto/rand time/tzdata io/ioutil embed runtime/debug unsafe expvar
+	path/filepath html/template text/template testing`)
+
+// Selectors, as package path and name.
+var (
+	clockReads = selectors("time Now Since Until")
+	timers     = selectors("time After AfterFunc Tick NewTicker NewTimer Sleep", "context WithTimeout WithDeadline WithTimeoutCause WithDeadlineCause")
+	zones      = selectors("time LoadLocation LoadLocationFromTZData Local")
+	printing   = selectors("fmt Print Printf Println Scan Scanf Scanln")
+	limiters   = words("Allow Reserve Wait Tokens")
+)
+
+// seeded are the names of math/rand and math/rand/v2 that need a seed; every
+// other one draws from the global source.
+var seeded = words("New NewSource NewPCG NewChaCha8 NewZipf Rand Source Source64 PCG ChaCha8 Zipf")
+
+// allowed are the exceptions: "file selector" and why. One that nothing uses any
+// more fails the test.
+var allowed = map[string]string{
+	"jobs/store/tx.go time.After":        "a transaction that clashed is tried again after a short wait",
+	"jobs/store/tx.go math/rand/v2.IntN": "that wait differs at random, so that two do not clash again",
+}
