@@ -42,11 +42,12 @@ INSERT INTO known_kinds (id, name) VALUES
   ('told', 'told'), ('read', 'read'), ('measured_wet', 'measured wet'), ('measured_dry', 'measured dry'),
   ('unknown', 'not known, reason in the note');
 
+-- key is the short id by which the survey file itself names the subject.
 CREATE TABLE survey_subjects (
-  id TEXT PRIMARY KEY, site_id TEXT NOT NULL REFERENCES sites (id),
+  id TEXT PRIMARY KEY, site_id TEXT NOT NULL REFERENCES sites (id), key TEXT NOT NULL,
   kind TEXT NOT NULL REFERENCES subject_kinds (id), name TEXT NOT NULL,
   parent_id TEXT REFERENCES survey_subjects (id), place BIGINT NOT NULL, live BOOLEAN NOT NULL,
-  created_at BIGINT NOT NULL);
+  created_at BIGINT NOT NULL, UNIQUE (site_id, key));
 CREATE INDEX survey_subjects_site ON survey_subjects (site_id);
 
 CREATE TABLE conduit_ends (
