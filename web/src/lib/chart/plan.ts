@@ -1,0 +1,68 @@
+// What the chart draws, as plain data. All instants are unix seconds; levels are shares of the way from the
+// planned low (0) to full (1).
+
+/** One visit as it stands in a crew's day. */
+export interface Stop {
+  /** The visit's id. */
+  id: string
+  jobId: string
+  /** Where: "Cholla Ln 5". */
+  name: string
+  /** The visit kind's code: drain, convert, commission ... */
+  kind: string
+  /** What is done, in words: "convert, part 2". */
+  act: string
+  arrive: number
+  start: number
+  end: number
+  /** Seconds it could start later without breaking anything; null where not known. */
+  slack: number | null
+  /** The limit that binds it, in words, or ''. */
+  binds: string
+  /** Has begun or is done: no longer the planner's to move. */
+  begun: boolean
+}
+
+/** One crew's one day: leaves, drives, stops, eats, returns. */
+export interface CrewDay {
+  date: string
+  depart: number
+  back: number
+  stops: Stop[]
+  lunch: { start: number; end: number } | null
+  /** Pumps loaded in the morning; null where not known. */
+  pumps: number | null
+}
+
+/** A crew over the whole axis. */
+export interface Lane {
+  crewId: string
+  name: string
+  /** Who, skills, pumps. */
+  detail: string
+  days: CrewDay[]
+}
+
+/** One moment of the water: the level surely not exceeded and the one that may already be reached. */
+export interface LevelPoint {
+  at: number
+  /** Later quantile: falls last, or fills first. */
+  high: number
+  /** Earlier quantile. */
+  low: number
+}
+
+/** A pool's week. */
+export interface Strip {
+  jobId: string
+  name: string
+  detail: string
+  curve: LevelPoint[]
+  visits: { id: string; kind: string; act: string; start: number; end: number }[]
+  /** The arrival window a customer was promised. */
+  promised: { from: number; to: number } | null
+  /** The interval in which the customer is told to start the drain. */
+  told: { from: number; to: number } | null
+  /** Until when the water must cover the lights again, with the words written where it binds. */
+  limit: { at: number; text: string } | null
+}
