@@ -3,109 +3,93 @@ package jobs
 import (
 	"fmt"
 	"strings"
+	"time"
 )
 
 // ContactRole is what a person is to the pool.
 type ContactRole string
 
-// The roles of contacts. One person may be entered once per role.
+// The roles of contacts.
 const (
-	ContactPayer       ContactRole = "payer"
-	ContactOccupant    ContactRole = "occupant"
-	ContactAbsentOwner ContactRole = "absent_owner"
-	ContactManager     ContactRole = "manager"
-	ContactGate        ContactRole = "gate"
-	ContactPoolCare    ContactRole = "pool_care" // who would refill, dose or start a pump
+	ContactPayer    ContactRole = "payer"
+	ContactOccupant ContactRole = "occupant"
+	ContactOwner    ContactRole = "owner" // owns the place and does not live there
+	ContactManager  ContactRole = "manager"
+	ContactGate     ContactRole = "gate"
+	ContactPoolCare ContactRole = "pool_care" // who would else refill, dose or start a pump
 )
 
-// ContactRoles lists the roles in the order in which people expect them.
-var ContactRoles = []ContactRole{ContactPayer, ContactOccupant, ContactAbsentOwner, ContactManager, ContactGate, ContactPoolCare}
+// ContactRoles lists the roles.
+var ContactRoles = []ContactRole{ContactPayer, ContactOccupant, ContactOwner, ContactManager, ContactGate, ContactPoolCare}
 
 // Channel is how notices reach a person.
 type Channel string
 
-// The channels. ChannelCall means that the office calls by hand.
+// The channels. ChannelNone means that the office calls by hand.
 const (
 	ChannelEmail Channel = "email"
 	ChannelSMS   Channel = "sms"
-	ChannelCall  Channel = "call"
+	ChannelNone  Channel = "none"
 )
 
 // Channels lists the channels.
-var Channels = []Channel{ChannelEmail, ChannelSMS, ChannelCall}
+var Channels = []Channel{ChannelEmail, ChannelSMS, ChannelNone}
 
-// Decision is something a contact may settle for the customer.
-type Decision string
+// Languages that notices are written in.
+var Languages = []string{"en", "es"}
 
-// The decisions: price (quote and extra work), time (window and day), water
-// (draining and its risk).
-const (
-	DecidePrice Decision = "price"
-	DecideTime  Decision = "time"
-	DecideWater Decision = "water"
-)
-
-// Decisions lists the decisions.
-var Decisions = []Decision{DecidePrice, DecideTime, DecideWater}
-
-// Topic is a group of notices that a contact gets.
-type Topic string
-
-// The topics of notices to contacts.
-const (
-	TopicQuote   Topic = "quote"   // quote and approval
-	TopicBooking Topic = "booking" // booked, moved, withdrawn
-	TopicWater   Topic = "water"   // drain, halfway reading, fill
-	TopicDay     Topic = "day"     // the crew has left, is late
-	TopicAfter   Topic = "after"   // how to use, season
-)
-
-// Topics lists the topics.
-var Topics = []Topic{TopicQuote, TopicBooking, TopicWater, TopicDay, TopicAfter}
-
-// Contact is a person to talk to about a customer's pools.
+// Contact is a person of a customer in one role.
 type Contact struct {
-	ID        string // empty for a new one
+	ID         string
+	CustomerID string
+	ContactData
+	OptedOut  []Channel // channels that the person has stopped; read only
+	Version   int64     // grows by one with every change; the ETag
+	CreatedAt time.Time
+	UpdatedAt time.Time
+}
+
+// ContactData is what people enter and change.
+type ContactData struct {
 	Role      ContactRole
 	Name      string
 	Email     string // empty: none known
 	Phone     string // E.164 (+15595550123); empty: none known
 	PhoneText string // as it was entered
-	Language  string // BCP 47 tag, such as en or es
+	Language  string
 	Channel   Channel
-	MayDecide []Decision
-	Topics    []Topic
+	MayDecide bool     // about price, day and draining
+	Notices   []string // kinds of notice; nil: the usual ones of the role
 }
 
-// Check notes what is wrong with c under the dotted path at.
-func (c Contact) Check(f *Faults, at string) {
-	if c.ID != "" {
-		f.ID(at+".id", c.ID)
-	}
-	OneOf(f, at+".role", c.Role, ContactRoles)
-	f.Line(at+".name", c.Name, 1, MaxName)
-	f.Check(c.Email == "" || ValidEmail(c.Email), at+".email", c.Email, "an e-mail address such as name@example.com")
-	f.Check(c.Phone == "" || validE164(c.Phone), at+".phone", c.PhoneText, "a phone number such as +1 559 555 0123")
-	f.Check(validLanguage(c.Language), at+".language", c.Language, "a language tag such as en or es")
-	OneOf(f, at+".channel", c.Channel, Channels)
-	f.Check(c.Channel != ChannelEmail || c.Email != "", at+".email", "", "needed, because notices go by email")
-	f.Check(c.Channel == ChannelEmail || c.Phone != "", at+".phone", c.PhoneText, "needed, because notices go by phone")
-	checkSet(f, at+".mayDecide", c.MayDecide, Decisions)
-	checkSet(f, at+".topics", c.Topics, Topics)
+// Check refuses what is wrong, all of it at once.
+func (c ContactData) Check() error {
+	var f Faults
+	c.check(&f, "")
+	return f.Err()
 }
 
-func checkSet[T ~string](f *Faults, at string, got, words []T) {
-	seen := map[T]bool{}
-	for i, g := range got {
-		OneOf(f, fmt.Sprintf("%s.%d", at, i), g, words)
-		f.Check(!seen[g], fmt.Sprintf("%s.%d", at, i), string(g), "each word once")
-		seen[g] = true
+// check notes what is wrong; at is the path before the field, with its dot.
+func (c ContactData) check(f *Faults, at string) {
+	OneOf(f, at+"role", c.Role, ContactRoles)
+	f.Line(at+"name", c.Name, 1, MaxName)
+	f.Check(c.Email == "" || ValidEmail(c.Email), at+"email", c.Email, "an e-mail address such as name@example.com")
+	f.Check(c.Phone == "" || validE164(c.Phone), at+"phone", c.PhoneText, "a phone number such as +1 559 555 0123")
+	f.Line(at+"phone", c.PhoneText, 0, MaxName)
+	OneOf(f, at+"language", c.Language, Languages)
+	OneOf(f, at+"channel", c.Channel, Channels)
+	f.Check(c.Channel != ChannelEmail || c.Email != "", at+"email", "", "needed, because notices go by email")
+	f.Check(c.Channel != ChannelSMS || c.Phone != "", at+"phone", c.PhoneText, "needed, because notices go by sms")
+	f.Check(len(c.Notices) <= 40, at+"notices", itoa(len(c.Notices)), "at most 40 kinds")
+	for i, n := range c.Notices {
+		ok := n != "" && strings.Trim(n, "abcdefghijklmnopqrstuvwxyz_") == ""
+		f.Check(ok, fmt.Sprintf("%snotices.%d", at, i), n, "a kind of notice such as booking")
 	}
 }
 
 // ValidEmail says whether s has the form of an address that mail can be sent
-// to: one @, a dotted domain, no blanks or quotes. RFC 5321 allows 254
-// characters in all and 64 before the @.
+// to: one @, a dotted domain, no blanks or quotes. RFC 5321 (4.5.3.1, from
+// memory) allows 64 octets before the @; 254 in all follow from its path limit.
 func ValidEmail(s string) bool {
 	local, domain, ok := strings.Cut(s, "@")
 	if !ok || local == "" || len(local) > 64 || len(s) > 254 || !PlainText(s, false) {
@@ -124,21 +108,4 @@ func validE164(s string) bool {
 		return false
 	}
 	return strings.Trim(s[1:], "0123456789") == ""
-}
-
-func validLanguage(s string) bool {
-	if len(s) < 2 || len(s) > 35 {
-		return false
-	}
-	for i, part := range strings.Split(s, "-") {
-		if part == "" || len(part) > 8 || (i == 0 && len(part) > 3) {
-			return false
-		}
-		for _, r := range part {
-			if (r < 'a' || r > 'z') && (r < 'A' || r > 'Z') && (i == 0 || r < '0' || r > '9') {
-				return false
-			}
-		}
-	}
-	return true
 }

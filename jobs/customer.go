@@ -6,58 +6,60 @@ import (
 	"time"
 )
 
-// MaxContacts bounds the contacts of one customer.
+// MaxContacts bounds the contacts that one request brings.
 const MaxContacts = 20
 
 // Customer is who a pool's work is done for, with the people to talk to.
 type Customer struct {
-	ID       string
-	BranchID string
-	CustomerData
-	Version   int64 // grows by one with every change; the ETag
+	ID        string
+	BranchID  string
+	Name      string
+	Note      string
+	Contacts  []Contact // in the order in which they were entered
+	Version   int64     // grows by one with every change; the ETag
 	CreatedAt time.Time
 	UpdatedAt time.Time
-}
-
-// CustomerData is what people enter and change.
-type CustomerData struct {
-	Name     string
-	Notes    string
-	Contacts []Contact // in the order in which to try them
 }
 
 // NewCustomer is a customer as it is entered.
 type NewCustomer struct {
 	BranchID string
-	CustomerData
+	Name     string
+	Note     string
+	Contacts []ContactData
 }
 
 // Check refuses what is wrong, all of it at once.
 func (n NewCustomer) Check() error {
 	var f Faults
-	f.ID("branchId", n.BranchID)
-	n.CustomerData.check(&f)
-	return f.Err()
-}
-
-// Check refuses what is wrong, all of it at once.
-func (d CustomerData) Check() error {
-	var f Faults
-	d.check(&f)
-	return f.Err()
-}
-
-func (d CustomerData) check(f *Faults) {
-	f.Line("name", d.Name, 1, MaxName)
-	f.Note("notes", d.Notes)
-	f.Check(len(d.Contacts) <= MaxContacts, "contacts", itoa(len(d.Contacts)), "at most "+itoa(MaxContacts))
-	seen := map[string]bool{}
-	for i, c := range d.Contacts {
-		at := fmt.Sprintf("contacts.%d", i)
-		c.Check(f, at)
-		f.Check(c.ID == "" || !seen[c.ID], at+".id", c.ID, "each contact once")
-		seen[c.ID] = true
+	f.ID("branch_id", n.BranchID)
+	f.Line("name", n.Name, 1, MaxName)
+	f.Note("note", n.Note)
+	f.Check(len(n.Contacts) <= MaxContacts, "contacts", itoa(len(n.Contacts)), "at most "+itoa(MaxContacts))
+	for i, c := range n.Contacts {
+		c.check(&f, fmt.Sprintf("contacts.%d.", i))
 	}
+	return f.Err()
+}
+
+// CustomerChange sets what is not nil.
+type CustomerChange struct {
+	Name *string
+	Note *string
+}
+
+// Apply is c with the change made, or all that is wrong with it.
+func (ch CustomerChange) Apply(c Customer) (Customer, error) {
+	var f Faults
+	if ch.Name != nil {
+		c.Name = CleanLine(*ch.Name)
+		f.Line("name", c.Name, 1, MaxName)
+	}
+	if ch.Note != nil {
+		c.Note = *ch.Note
+		f.Note("note", c.Note)
+	}
+	return c, f.Err()
 }
 
 func itoa(n int) string { return strconv.Itoa(n) }

@@ -2,7 +2,7 @@ package jobs
 
 // Page asks for a part of a list.
 type Page struct {
-	Cursor string // where the part before ended; empty: from the start
+	Cursor string // where the part before ended ("next"); empty: from the start
 	Limit  int    // 1 to MaxPage; zero means DefaultPage
 }
 

@@ -8,8 +8,8 @@ import (
 
 // Lengths of texts, in characters.
 const (
-	MaxName = 120
-	MaxNote = 4000
+	MaxName = 200
+	MaxNote = 8000
 )
 
 // CleanLine is s without space at its ends and with each inner run of white
@@ -47,7 +47,7 @@ func (f *Faults) Line(field, s string, least, most int) {
 	case n < least:
 		f.Add(field, s, "must not be empty")
 	case n > most:
-		f.Add(field, string([]rune(s)[:20])+"...", "at most "+itoa(most)+" characters")
+		f.Add(field, Short(s), "at most "+itoa(most)+" characters")
 	}
 }
 
@@ -56,7 +56,7 @@ func (f *Faults) Note(field, s string) {
 	if !PlainText(s, true) {
 		f.Add(field, "", "text without control characters")
 	} else if utf8.RuneCountInString(s) > MaxNote {
-		f.Add(field, string([]rune(s)[:20])+"...", "at most "+itoa(MaxNote)+" characters")
+		f.Add(field, Short(s), "at most "+itoa(MaxNote)+" characters")
 	}
 }
 
@@ -75,4 +75,12 @@ func OneOf[T ~string](f *Faults, field string, got T, words []T) {
 		all[i] = string(w)
 	}
 	f.Add(field, string(got), "one of "+strings.Join(all, ", "))
+}
+
+// Short is s cut to 40 characters, for repeating it in an error.
+func Short(s string) string {
+	if r := []rune(strings.ToValidUTF8(s, "?")); len(r) > 40 {
+		return string(r[:40]) + "..."
+	}
+	return strings.ToValidUTF8(s, "?")
 }

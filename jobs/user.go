@@ -46,7 +46,7 @@ var UserRoles = []Role{RoleOwner, RoleDispatcher, RoleTech}
 // Check refuses what is wrong, all of it at once.
 func (n NewUser) Check() error {
 	var f Faults
-	f.ID("branchId", n.BranchID)
+	f.ID("branch_id", n.BranchID)
 	f.Check(ValidEmail(n.Email), "email", n.Email, "an e-mail address such as name@example.com")
 	f.Line("name", n.Name, 1, MaxName)
 	OneOf(&f, "role", n.Role, UserRoles)

@@ -76,6 +76,9 @@ func provider(db *sql.DB, dialect string) (*goose.Provider, error) {
 	return goose.NewProvider(d, db, steps{dialect}, opts...)
 }
 
+// Files are the steps of a dialect ("sqlite", "postgres") as one folder.
+func Files(dialect string) fs.FS { return steps{dialect} }
+
 // steps is the shared folder and the dialect's own, seen as one.
 type steps struct{ dialect string }
 

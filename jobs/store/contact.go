@@ -1,7 +1,7 @@
 package store
 
 import (
-	"slices"
+	"strings"
 
 	"ebbline/jobs"
 )
@@ -9,7 +9,6 @@ import (
 type contactRow struct {
 	ID         string
 	CustomerID string
-	Position   int
 	Role       string
 	Name       string
 	Email      string
@@ -18,126 +17,113 @@ type contactRow struct {
 	PhoneText  string
 	Language   string
 	Channel    string
-
-	decisions []jobs.Decision
-	topics    []jobs.Topic
+	MayDecide  bool
+	Notices    *string
+	Version    int64
+	CreatedAt  int64 `gorm:"autoCreateTime:false"`
+	UpdatedAt  int64 `gorm:"autoUpdateTime:false"`
 }
 
 func (contactRow) TableName() string { return "contacts" }
 
-type contactDecisionRow struct{ ContactID, Decision string }
-
-func (contactDecisionRow) TableName() string { return "contact_decisions" }
-
-type contactTopicRow struct{ ContactID, Topic string }
-
-func (contactTopicRow) TableName() string { return "contact_topics" }
-
 func (r contactRow) contact() jobs.Contact {
-	return jobs.Contact{
-		ID: r.ID, Role: jobs.ContactRole(r.Role), Name: r.Name, Email: r.Email,
-		Phone: r.Phone, PhoneText: r.PhoneText, Language: r.Language, Channel: jobs.Channel(r.Channel),
-		MayDecide: r.decisions, Topics: r.topics,
+	c := jobs.Contact{
+		ID: r.ID, CustomerID: r.CustomerID,
+		ContactData: jobs.ContactData{
+			Role: jobs.ContactRole(r.Role), Name: r.Name, Email: r.Email, Phone: r.Phone, PhoneText: r.PhoneText,
+			Language: r.Language, Channel: jobs.Channel(r.Channel), MayDecide: r.MayDecide,
+		},
+		Version: r.Version, CreatedAt: instant(r.CreatedAt), UpdatedAt: instant(r.UpdatedAt),
 	}
+	if r.Notices != nil {
+		c.Notices = strings.Fields(*r.Notices) // empty, not nil, for none at all
+	}
+	return c
 }
 
-// contacts reads the contacts of customers in their order.
-func (tx *Tx) contacts(customerIDs ...string) ([]contactRow, error) {
+// InsertContact adds a contact.
+func (tx *Tx) InsertContact(c jobs.Contact) error {
+	return tx.insert(&contactRow{
+		ID: c.ID, CustomerID: c.CustomerID, Role: string(c.Role), Name: c.Name,
+		Email: c.Email, EmailKey: jobs.FoldEmail(c.Email), Phone: c.Phone, PhoneText: c.PhoneText,
+		Language: c.Language, Channel: string(c.Channel), MayDecide: c.MayDecide, Notices: words(c.Notices),
+		Version: c.Version, CreatedAt: secs(c.CreatedAt), UpdatedAt: secs(c.UpdatedAt),
+	})
+}
+
+// UpdateContact writes c over the version it was read at. CodeStale,
+// CodeNotFound.
+func (tx *Tx) UpdateContact(c jobs.Contact) error {
+	return tx.update("contact", &contactRow{}, c.ID, c.Version, c.UpdatedAt, change{
+		"role": string(c.Role), "name": c.Name, "email": c.Email, "email_key": jobs.FoldEmail(c.Email),
+		"phone": c.Phone, "phone_text": c.PhoneText, "language": c.Language, "channel": string(c.Channel),
+		"may_decide": c.MayDecide, "notices": words(c.Notices),
+	})
+}
+
+// DeleteContact removes a contact that nothing refers to. CodeStale,
+// CodeNotFound, CodeConflict.
+func (tx *Tx) DeleteContact(id string, version int64) error {
+	return tx.remove("contact", &contactRow{}, id, version)
+}
+
+// Contact reads one contact. CodeNotFound.
+func (tx *Tx) Contact(id string) (jobs.Contact, error) {
+	row, err := first[contactRow](tx, "contact", "id = ?", id)
+	if err != nil {
+		return jobs.Contact{}, err
+	}
+	list, err := tx.withOptOuts([]contactRow{row})
+	if err != nil {
+		return jobs.Contact{}, err
+	}
+	return list[0], nil
+}
+
+// Contacts reads the contacts of customers in the order they were entered.
+func (tx *Tx) Contacts(customerIDs ...string) ([]jobs.Contact, error) {
 	if len(customerIDs) == 0 {
 		return nil, nil
 	}
-	rows, err := all[contactRow](tx, "customer_id, position", "customer_id IN ?", customerIDs)
-	if err != nil || len(rows) == 0 {
-		return rows, err
+	rows, err := all[contactRow](tx, "created_at, id", "customer_id IN ?", customerIDs)
+	if err != nil {
+		return nil, err
 	}
-	at, ids := map[string]int{}, make([]string, len(rows))
+	return tx.withOptOuts(rows)
+}
+
+// withOptOuts adds the channels that the contacts' addresses have stopped.
+func (tx *Tx) withOptOuts(rows []contactRow) ([]jobs.Contact, error) {
+	var addresses []string
+	for _, r := range rows {
+		for _, a := range []string{r.EmailKey, r.Phone} {
+			if a != "" {
+				addresses = append(addresses, a)
+			}
+		}
+	}
+	stopped, err := tx.Stopped(addresses...)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]jobs.Contact, len(rows))
 	for i, r := range rows {
-		at[r.ID], ids[i] = i, r.ID
+		out[i] = r.contact()
+		if stopped[Address{jobs.ChannelEmail, r.EmailKey}] {
+			out[i].OptedOut = append(out[i].OptedOut, jobs.ChannelEmail)
+		}
+		if stopped[Address{jobs.ChannelSMS, r.Phone}] {
+			out[i].OptedOut = append(out[i].OptedOut, jobs.ChannelSMS)
+		}
 	}
-	decisions, err := all[contactDecisionRow](tx, "contact_id", "contact_id IN ?", ids)
-	if err != nil {
-		return nil, err
-	}
-	topics, err := all[contactTopicRow](tx, "contact_id", "contact_id IN ?", ids)
-	if err != nil {
-		return nil, err
-	}
-	for _, d := range decisions {
-		r := &rows[at[d.ContactID]]
-		r.decisions = append(r.decisions, jobs.Decision(d.Decision))
-	}
-	for _, t := range topics {
-		r := &rows[at[t.ContactID]]
-		r.topics = append(r.topics, jobs.Topic(t.Topic))
-	}
-	for i := range rows {
-		inOrder(rows[i].decisions, jobs.Decisions)
-		inOrder(rows[i].topics, jobs.Topics)
-	}
-	return rows, nil
+	return out, nil
 }
 
-// inOrder sorts words as the list of all words has them.
-func inOrder[T comparable](words, list []T) {
-	slices.SortFunc(words, func(a, b T) int { return slices.Index(list, a) - slices.Index(list, b) })
-}
-
-// putContacts makes the stored contacts those given: known ids are changed, new
-// ones added, missing ones removed. An id of another customer's contact is
-// CodeNotFound.
-func (tx *Tx) putContacts(customerID string, old []contactRow, contacts []jobs.Contact) error {
-	gone := map[string]bool{}
-	for _, r := range old {
-		gone[r.ID] = true
+// words stores a list of words; nil becomes NULL.
+func words(list []string) *string {
+	if list == nil {
+		return nil
 	}
-	for i, c := range contacts {
-		row := contactRow{
-			ID: c.ID, CustomerID: customerID, Position: i, Role: string(c.Role), Name: c.Name,
-			Email: c.Email, EmailKey: jobs.FoldEmail(c.Email), Phone: c.Phone, PhoneText: c.PhoneText,
-			Language: c.Language, Channel: string(c.Channel),
-		}
-		var err error
-		if gone[c.ID] {
-			delete(gone, c.ID)
-			err = tx.db.Model(&contactRow{}).Where("id = ?", c.ID).Updates(map[string]any{
-				"position": row.Position, "role": row.Role, "name": row.Name, "email": row.Email,
-				"email_key": row.EmailKey, "phone": row.Phone, "phone_text": row.PhoneText,
-				"language": row.Language, "channel": row.Channel,
-			}).Error
-		} else {
-			err = tx.insert(&row)
-		}
-		if err == nil {
-			err = tx.putContactWords(c)
-		}
-		if err != nil {
-			return err
-		}
-	}
-	for id := range gone {
-		if err := tx.db.Where("id = ?", id).Delete(&contactRow{}).Error; err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func (tx *Tx) putContactWords(c jobs.Contact) error {
-	if err := tx.db.Where("contact_id = ?", c.ID).Delete(&contactDecisionRow{}).Error; err != nil {
-		return err
-	}
-	if err := tx.db.Where("contact_id = ?", c.ID).Delete(&contactTopicRow{}).Error; err != nil {
-		return err
-	}
-	for _, d := range c.MayDecide {
-		if err := tx.insert(&contactDecisionRow{c.ID, string(d)}); err != nil {
-			return err
-		}
-	}
-	for _, t := range c.Topics {
-		if err := tx.insert(&contactTopicRow{c.ID, string(t)}); err != nil {
-			return err
-		}
-	}
-	return nil
+	s := strings.Join(list, " ")
+	return &s
 }

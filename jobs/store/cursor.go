@@ -3,6 +3,7 @@ package store
 import (
 	"encoding/base64"
 	"encoding/json"
+	"strings"
 
 	"ebbline/jobs"
 )
@@ -31,7 +32,7 @@ func readCursor(p jobs.Page) (cursor, error) {
 	}
 	if err != nil || !jobs.ValidID(c.ID) || !jobs.PlainText(c.Key, false) {
 		var f jobs.Faults
-		f.Add("cursor", "", "the cursor as the page before gave it")
+		f.Add("after", jobs.Short(p.Cursor), "the word that the page before gave as next")
 		return c, f.Err()
 	}
 	return c, nil
@@ -44,4 +45,10 @@ func cut[T any](rows []T, size int, at func(T) cursor) jobs.List[T] {
 	}
 	rows = rows[:size]
 	return jobs.List[T]{Items: rows, Next: at(rows[size-1]).String()}
+}
+
+// likeText takes the meaning from the signs that LIKE knows; the pattern says
+// ESCAPE '\'.
+func likeText(s string) string {
+	return strings.NewReplacer(`\`, `\\`, `%`, `\%`, `_`, `\_`).Replace(s)
 }

@@ -1,15 +1,13 @@
 package store
 
-import (
-	"ebbline/jobs"
-)
+import "ebbline/jobs"
 
 type customerRow struct {
 	ID        string
 	BranchID  string
 	Name      string
 	NameKey   string
-	Notes     string
+	Note      string
 	Version   int64
 	CreatedAt int64 `gorm:"autoCreateTime:false"`
 	UpdatedAt int64 `gorm:"autoUpdateTime:false"`
@@ -19,46 +17,31 @@ func (customerRow) TableName() string { return "customers" }
 
 func (r customerRow) customer() jobs.Customer {
 	return jobs.Customer{
-		ID: r.ID, BranchID: r.BranchID,
-		CustomerData: jobs.CustomerData{Name: r.Name, Notes: r.Notes},
-		Version:      r.Version, CreatedAt: instant(r.CreatedAt), UpdatedAt: instant(r.UpdatedAt),
+		ID: r.ID, BranchID: r.BranchID, Name: r.Name, Note: r.Note,
+		Version: r.Version, CreatedAt: instant(r.CreatedAt), UpdatedAt: instant(r.UpdatedAt),
 	}
 }
 
-// InsertCustomer adds a customer with its contacts, whose ids are set.
+// InsertCustomer adds a customer with its contacts.
 func (tx *Tx) InsertCustomer(c jobs.Customer) error {
 	err := tx.insert(&customerRow{
-		ID: c.ID, BranchID: c.BranchID, Name: c.Name, NameKey: jobs.FoldKey(c.Name), Notes: c.Notes,
+		ID: c.ID, BranchID: c.BranchID, Name: c.Name, NameKey: jobs.FoldKey(c.Name), Note: c.Note,
 		Version: c.Version, CreatedAt: secs(c.CreatedAt), UpdatedAt: secs(c.UpdatedAt),
 	})
-	if err != nil {
-		return err
+	for i := 0; err == nil && i < len(c.Contacts); i++ {
+		err = tx.InsertContact(c.Contacts[i])
 	}
-	return tx.putContacts(c.ID, nil, c.Contacts)
+	return err
 }
 
-// UpdateCustomer writes c over the version it was read at (c.Version) and puts
-// the contacts in place of the old ones, by id. CodeStale, CodeNotFound.
+// UpdateCustomer writes name and note over the version that c was read at; its
+// contacts are things of their own. CodeStale, CodeNotFound.
 func (tx *Tx) UpdateCustomer(c jobs.Customer) error {
-	err := tx.update("customer", &customerRow{}, c.ID, c.Version, c.UpdatedAt,
-		change{"name": c.Name, "name_key": jobs.FoldKey(c.Name), "notes": c.Notes})
-	if err != nil {
-		return err
-	}
-	old, err := tx.contacts(c.ID)
-	if err != nil {
-		return err
-	}
-	return tx.putContacts(c.ID, old, c.Contacts)
+	return tx.update("customer", &customerRow{}, c.ID, c.Version, c.UpdatedAt,
+		change{"name": c.Name, "name_key": jobs.FoldKey(c.Name), "note": c.Note})
 }
 
-// DeleteCustomer removes a customer that nothing refers to. CodeStale,
-// CodeNotFound, CodeConflict.
-func (tx *Tx) DeleteCustomer(id string, version int64) error {
-	return tx.remove("customer", &customerRow{}, id, version)
-}
-
-// Customer reads one customer with its contacts.
+// Customer reads one customer with its contacts. CodeNotFound.
 func (tx *Tx) Customer(id string) (jobs.Customer, error) {
 	row, err := first[customerRow](tx, "customer", "id = ?", id)
 	if err != nil {
@@ -74,7 +57,7 @@ func (tx *Tx) Customer(id string) (jobs.Customer, error) {
 // CustomerFilter narrows a list of customers; empty fields narrow nothing.
 type CustomerFilter struct {
 	BranchID string
-	Name     string // a beginning of the name
+	Query    string // a part of the name
 }
 
 // Customers reads a part of the list by name.
@@ -90,8 +73,8 @@ func (tx *Tx) Customers(filter CustomerFilter, page jobs.Page) (jobs.List[jobs.C
 	if filter.BranchID != "" {
 		q = q.Where("branch_id = ?", filter.BranchID)
 	}
-	if key := jobs.FoldKey(filter.Name); key != "" {
-		q = q.Where("substr(name_key, 1, ?) = ?", len([]rune(key)), key)
+	if key := jobs.FoldKey(filter.Query); key != "" {
+		q = q.Where(`name_key LIKE ? ESCAPE '\'`, "%"+likeText(key)+"%")
 	}
 	var rows []customerRow
 	if err := q.Find(&rows).Error; err != nil {
@@ -102,24 +85,24 @@ func (tx *Tx) Customers(filter CustomerFilter, page jobs.Page) (jobs.List[jobs.C
 	return jobs.List[jobs.Customer]{Items: items, Next: part.Next}, err
 }
 
-// withContacts reads the contacts of all rows by one statement per table.
+// withContacts reads the contacts of all rows at once.
 func (tx *Tx) withContacts(rows []customerRow) ([]jobs.Customer, error) {
 	ids := make([]string, len(rows))
 	for i, r := range rows {
 		ids[i] = r.ID
 	}
-	contacts, err := tx.contacts(ids...)
+	contacts, err := tx.Contacts(ids...)
 	if err != nil {
 		return nil, err
+	}
+	of := map[string][]jobs.Contact{}
+	for _, c := range contacts {
+		of[c.CustomerID] = append(of[c.CustomerID], c)
 	}
 	out := make([]jobs.Customer, len(rows))
 	for i, r := range rows {
 		out[i] = r.customer()
-		for _, c := range contacts {
-			if c.CustomerID == r.ID {
-				out[i].Contacts = append(out[i].Contacts, c.contact())
-			}
-		}
+		out[i].Contacts = of[r.ID]
 	}
 	return out, nil
 }

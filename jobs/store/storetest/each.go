@@ -1,0 +1,185 @@
+// Package storetest gives each test a fresh, migrated database on SQLite and
+// on Postgres.
+package storetest
+
+import (
+	"context"
+	"crypto/sha256"
+	"database/sql"
+	"encoding/hex"
+	"fmt"
+	"io/fs"
+	"net/url"
+	"os"
+	"path/filepath"
+	"sync"
+	"sync/atomic"
+	"testing"
+
+	_ "github.com/jackc/pgx/v5/stdlib"
+
+	"ebbline/jobs/store"
+	"ebbline/migrations"
+)
+
+// Env names the variable with a Postgres superuser's address; without it the
+// Postgres half of a test is skipped.
+const Env = "EBBLINE_TEST_POSTGRES"
+
+// Each runs the test twice, as subtests sqlite and postgres.
+func Each(t *testing.T, test func(t *testing.T, st *store.Store)) {
+	t.Helper()
+	t.Run("sqlite", func(t *testing.T) { test(t, SQLite(t)) })
+	t.Run("postgres", func(t *testing.T) { test(t, Postgres(t)) })
+}
+
+// SQLite is a fresh database in a file of its own.
+func SQLite(t testing.TB) *store.Store {
+	t.Helper()
+	path, err := sqliteTemplate()
+	if err != nil {
+		t.Fatal(err)
+	}
+	bytes, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	own := filepath.Join(t.TempDir(), "test.db")
+	if err := os.WriteFile(own, bytes, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return open(t, "sqlite:"+own)
+}
+
+// sqliteTemplate migrates one file per test process; copies of it are faster
+// than migrating each.
+var sqliteTemplate = sync.OnceValues(func() (string, error) {
+	dir, err := os.MkdirTemp("", "ebbline-test")
+	if err != nil {
+		return "", err
+	}
+	path := filepath.Join(dir, "template.db")
+	st, err := store.Open(context.Background(), "sqlite:"+path)
+	if err != nil {
+		return "", err
+	}
+	if _, err := st.Migrate(context.Background()); err != nil {
+		return "", err
+	}
+	return path, st.Close() // closing writes the log back into the file
+})
+
+// Postgres is a fresh database on the server that Env names.
+func Postgres(t testing.TB) *store.Store {
+	t.Helper()
+	admin := os.Getenv(Env)
+	if admin == "" {
+		t.Skip("set " + Env + " to test on Postgres")
+	}
+	template, err := postgresTemplate()
+	if err != nil {
+		t.Fatal(err)
+	}
+	name := fmt.Sprintf("ebb_t_%d_%d", os.Getpid(), counter.Add(1))
+	if err := run(admin, `CREATE DATABASE `+name+` TEMPLATE `+template); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		if err := run(admin, `DROP DATABASE `+name+` WITH (FORCE)`); err != nil {
+			t.Log(err)
+		}
+	})
+	return open(t, addressOf(admin, name))
+}
+
+var counter atomic.Int64
+
+// postgresTemplate is named after the migrations' content, so that test
+// processes share it and none gets an old one. A lock on the server keeps two
+// of them from making it at once.
+var postgresTemplate = sync.OnceValues(func() (string, error) {
+	admin := os.Getenv(Env)
+	name := "ebb_template_" + contentHash()
+	db, err := sql.Open("pgx", admin)
+	if err != nil {
+		return "", err
+	}
+	defer db.Close()
+	ctx := context.Background()
+	conn, err := db.Conn(ctx)
+	if err != nil {
+		return "", err
+	}
+	defer conn.Close()
+	if _, err := conn.ExecContext(ctx, `SELECT pg_advisory_lock(4660101)`); err != nil {
+		return "", err
+	}
+	defer conn.ExecContext(ctx, `SELECT pg_advisory_unlock(4660101)`)
+	var there int
+	if err := conn.QueryRowContext(ctx, `SELECT count(*) FROM pg_database WHERE datname = $1`, name).Scan(&there); err != nil {
+		return "", err
+	}
+	if there == 1 {
+		return name, nil
+	}
+	making := name + "_making"
+	for _, q := range []string{`DROP DATABASE IF EXISTS ` + making + ` WITH (FORCE)`, `CREATE DATABASE ` + making} {
+		if _, err := conn.ExecContext(ctx, q); err != nil {
+			return "", err
+		}
+	}
+	st, err := store.Open(ctx, addressOf(admin, making))
+	if err != nil {
+		return "", err
+	}
+	if _, err := st.Migrate(ctx); err != nil {
+		st.Close()
+		return "", err
+	}
+	st.Close()
+	_, err = conn.ExecContext(ctx, `ALTER DATABASE `+making+` RENAME TO `+name)
+	return name, err
+})
+
+func contentHash() string {
+	h := sha256.New()
+	files := migrations.Files(store.Postgres)
+	names, _ := fs.Glob(files, "*.sql")
+	for _, n := range names {
+		b, _ := fs.ReadFile(files, n)
+		h.Write(b)
+	}
+	return hex.EncodeToString(h.Sum(nil))[:16]
+}
+
+func addressOf(admin, database string) string {
+	u, err := url.Parse(admin)
+	if err != nil {
+		return admin
+	}
+	u.Path = "/" + database
+	return u.String()
+}
+
+func run(admin, query string) error {
+	db, err := sql.Open("pgx", admin)
+	if err != nil {
+		return err
+	}
+	defer db.Close()
+	_, err = db.Exec(query)
+	return err
+}
+
+func open(t testing.TB, address string) *store.Store {
+	t.Helper()
+	st, err := store.Open(context.Background(), address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { st.Close() })
+	if err := st.CheckSchema(context.Background()); err != nil {
+		t.Fatal(err)
+	}
+	return st
+}
