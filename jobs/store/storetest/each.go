@@ -26,6 +26,17 @@ import (
 // Postgres half of a test is skipped.
 const Env = "EBBLINE_TEST_POSTGRES"
 
+// EnvOnly names the variable that keeps tests to one database: "sqlite" or
+// "postgres". Without it they run on both. The race job sets it.
+const EnvOnly = "EBBLINE_TEST_DATABASES"
+
+func skipUnless(t testing.TB, database string) {
+	t.Helper()
+	if only := os.Getenv(EnvOnly); only != "" && only != database {
+		t.Skip(EnvOnly + " is " + only)
+	}
+}
+
 // Each runs the test twice, as subtests sqlite and postgres.
 func Each(t *testing.T, test func(t *testing.T, st *store.Store)) {
 	t.Helper()
@@ -36,6 +47,7 @@ func Each(t *testing.T, test func(t *testing.T, st *store.Store)) {
 // SQLite is a fresh database in a file of its own.
 func SQLite(t testing.TB) *store.Store {
 	t.Helper()
+	skipUnless(t, store.SQLite)
 	path, err := sqliteTemplate()
 	if err != nil {
 		t.Fatal(err)
@@ -72,6 +84,7 @@ var sqliteTemplate = sync.OnceValues(func() (string, error) {
 // Postgres is a fresh database on the server that Env names.
 func Postgres(t testing.TB) *store.Store {
 	t.Helper()
+	skipUnless(t, store.Postgres)
 	admin := os.Getenv(Env)
 	if admin == "" {
 		t.Skip("set " + Env + " to test on Postgres")
