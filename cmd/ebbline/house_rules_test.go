@@ -23,17 +23,20 @@ var mayImport = map[string]map[string]bool{
 	"dispatch":        words("dispatch/week dispatch/search dispatch/check"),
 	"estimate":        words("jobs"),
 	"jobs/store":      words("jobs migrations"),
-	"dispatch/desk":   words("jobs jobs/store estimate dispatch dispatch/week dispatch/check dispatch/travel"),
-	"server/api":      {},
-	"server/auth":     words("jobs"),
-	"server":          words("jobs server/api server/auth dispatch/desk"),
-	"worker":          words("jobs dispatch/desk"),
+	// A helper of tests that is no test file, because several packages use it.
+	"jobs/store/storetest": words("jobs jobs/store migrations"),
+	"dispatch/desk":        words("jobs jobs/store estimate dispatch dispatch/week dispatch/check dispatch/travel"),
+	"server/api":           {},
+	"server/auth":          words("jobs"),
+	"server":               words("jobs server/api server/auth dispatch/desk"),
+	"worker":               words("jobs dispatch/desk"),
 }
 
 // homes gives the folders that may import a library, by the start of its path.
 var homes = map[string]string{
 	"gorm.io/":                  "jobs/store",
 	"github.com/libtnb/sqlite":  "jobs/store",
+	"github.com/pressly/goose":  "migrations",
 	"github.com/gin-gonic/gin":  "server",
 	"github.com/golang-jwt/jwt": "server/auth",
 	"github.com/hibiken/asynq":  "worker",
