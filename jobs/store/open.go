@@ -185,3 +185,6 @@ func (s *Store) CheckSchema(ctx context.Context) error {
 	}
 	return nil
 }
+
+// Path is SQLite's file; empty on Postgres.
+func (s *Store) Path() string { return s.path }
