@@ -32,7 +32,7 @@ type Tour struct {
 	// Begun is what has already happened; nil: nothing yet.
 	Begun *Begun `json:"begun,omitempty"`
 	// Frozen is the pin "order": the tour's stops begin with these visits, in this
-	// order. Times stay free.
+	// order (after the begun prefix, if there is one). Times stay free.
 	Frozen []string `json:"frozen,omitempty"`
 }
 
