@@ -17,7 +17,7 @@ func (customerRow) TableName() string { return "customers" }
 
 func (r customerRow) customer() jobs.Customer {
 	return jobs.Customer{
-		ID: r.ID, BranchID: r.BranchID, Name: r.Name, Note: r.Note,
+		ID: r.ID, BranchID: r.BranchID, CustomerData: jobs.CustomerData{Name: r.Name, Note: r.Note},
 		Version: r.Version, CreatedAt: instant(r.CreatedAt), UpdatedAt: instant(r.UpdatedAt),
 	}
 }

@@ -18,6 +18,8 @@ type Outcome struct {
 	Version int64
 	// Note holds what more the answer needs, in the act's own form; no secrets.
 	Note string
+	// BranchID is for the audit; empty where the noun has none.
+	BranchID string
 	// Replayed says that this came from the store: nothing was done again.
 	Replayed bool
 }

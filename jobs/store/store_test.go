@@ -46,7 +46,7 @@ func seed(t *testing.T, st *store.Store) {
 }
 
 func customer(n int, name string) jobs.Customer {
-	return jobs.Customer{ID: id(n), BranchID: id(1), Name: name, Version: 1, CreatedAt: now, UpdatedAt: now}
+	return jobs.Customer{ID: id(n), BranchID: id(1), CustomerData: jobs.CustomerData{Name: name}, Version: 1, CreatedAt: now, UpdatedAt: now}
 }
 
 func TestMigrateTwiceChangesNothing(t *testing.T) {
