@@ -1,0 +1,69 @@
+package main
+
+import (
+	"fmt"
+	"net"
+	"net/netip"
+	"net/url"
+	"strings"
+	"time"
+)
+
+// check refuses settings that can't be meant, each by its name. Values that may
+// hold a password are not repeated.
+func (c config) check() error {
+	if c.Data == "" {
+		return fmt.Errorf("EBBLINE_DATA is empty: want a folder")
+	}
+	if !c.embedded() && !strings.HasPrefix(c.Database, "postgres://") && !strings.HasPrefix(c.Database, "postgresql://") {
+		return fmt.Errorf("EBBLINE_DATABASE: want postgres://... or sqlite:FILE")
+	}
+	if c.embedded() && c.Redis != "" {
+		return fmt.Errorf("EBBLINE_REDIS is set but the database is an SQLite file: Redis wakes workers in other processes, and those can't share the file. Use Postgres, or leave EBBLINE_REDIS empty")
+	}
+	if c.Listen == "" {
+		return fmt.Errorf("EBBLINE_LISTEN is empty: want host:port")
+	}
+	for _, at := range []struct{ name, value string }{
+		{"EBBLINE_LISTEN", c.Listen}, {"EBBLINE_METRICS_LISTEN", c.MetricsListen}, {"EBBLINE_SMTP", c.SMTP},
+	} {
+		if _, _, err := net.SplitHostPort(at.value); at.value != "" && err != nil {
+			return fmt.Errorf("%s=%s: want host:port", at.name, at.value)
+		}
+	}
+	if c.PublicURL != "" && !plainURL(c.PublicURL) {
+		return fmt.Errorf("EBBLINE_PUBLIC_URL=%s: want http or https and a host, such as https://plan.example.com", c.PublicURL)
+	}
+	for _, proxy := range c.Proxies {
+		_, errAddr := netip.ParseAddr(proxy)
+		_, errNet := netip.ParsePrefix(proxy)
+		if errAddr != nil && errNet != nil {
+			return fmt.Errorf("EBBLINE_TRUSTED_PROXIES: %q: want an address or a network, such as 10.0.0.0/8", proxy)
+		}
+	}
+	for _, span := range []struct {
+		name  string
+		value time.Duration
+	}{
+		{"EBBLINE_GRACE", c.Grace}, {"EBBLINE_RELAY_EVERY", c.RelayEvery}, {"EBBLINE_SWEEP_EVERY", c.SweepEvery}, {"EBBLINE_LEASE", c.Lease},
+	} {
+		if span.value <= 0 {
+			return fmt.Errorf("%s=%s: want more than nothing, such as 20s", span.name, span.value)
+		}
+	}
+	if c.PlanSeconds < 1 || c.PlanSeconds > 3600 {
+		return fmt.Errorf("EBBLINE_PLAN_SECONDS=%d: want 1 to 3600", c.PlanSeconds)
+	}
+	if c.SMTPSecurity != "starttls" && c.SMTPSecurity != "tls" && c.SMTPSecurity != "none" {
+		return fmt.Errorf("EBBLINE_SMTP_SECURITY=%s: want starttls, tls or none", c.SMTPSecurity)
+	}
+	_, err := c.logger(nil)
+	return err
+}
+
+// plainURL is a scheme and a host, and at most a port.
+func plainURL(text string) bool {
+	u, err := url.Parse(text)
+	return err == nil && u.Host != "" && (u.Scheme == "http" || u.Scheme == "https") &&
+		strings.Trim(u.Path, "/") == "" && u.RawQuery == "" && u.User == nil
+}
