@@ -114,11 +114,8 @@ failed=()
 run_step() {
   local name=$1 start=$SECONDS code=0
   printf '\n=== %s\n' "$name"
-  # A shell of its own: inside `if` or `||` bash would ignore -e in the step.
-  set +e
-  (set -e; "$name")
-  code=$?
-  set -e
+  # A process of its own: bash ignores -e in whatever is called beside || or if.
+  bash .ci/steps.sh --one "$name" || code=$?
   took+=("$(printf '%5d s  %s' $((SECONDS - start)) "$name")")
   if ((code)); then
     failed+=("$name")
@@ -150,9 +147,14 @@ main() {
     esac
   done
   ((${#steps[@]})) || { echo "usage: .ci/steps.sh all | quick | STEP..." >&2; exit 2; }
+  export state_before
   state_before=$(state)
   for word in "${steps[@]}"; do run_step "$word" || break; done
   summary
 }
 
-main "$@"
+if [[ ${1:-} == --one ]]; then
+  "$2"
+else
+  main "$@"
+fi
