@@ -13,8 +13,8 @@ const marks: Record<string, string> = {
   inspect: 'M1,7q6,-7 12,0q-6,7 -12,0 M7,5.5a1.5,1.5 0 1 0 0.01,0',
   commission: wave(9.5) + ' M7,1.5a2.2,2.2 0 1 0 0.01,0 M1,12.5h12',
   collect: 'M7,7m-5,0a5,5 0 1 1 10,0a3,3 0 1 1 -6,0a1.2,1.2 0 1 1 2.4,0',
-  'call-back': 'M11,11a5,5 0 1 0 -8,-1 M3,13v-3.4h3.4',
-  callback: 'M11,11a5,5 0 1 0 -8,-1 M3,13v-3.4h3.4',
+
+  call_back: 'M11,11a5,5 0 1 0 -8,-1 M3,13v-3.4h3.4',
 }
 
 /** The path of a kind's mark; a plain drop for kinds the office has added. */

@@ -59,8 +59,8 @@ export interface Strip {
   detail: string
   curve: LevelPoint[]
   visits: { id: string; kind: string; act: string; start: number; end: number }[]
-  /** The arrival window a customer was promised. */
-  promised: { from: number; to: number } | null
+  /** Arrival windows that the customer was promised. */
+  promised: { from: number; to: number }[]
   /** The interval in which the customer is told to start the drain. */
   told: { from: number; to: number } | null
   /** Until when the water must cover the lights again, with the words written where it binds. */

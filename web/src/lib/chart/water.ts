@@ -56,7 +56,7 @@ export function sayStrip(strip: Strip, zone: string): string {
   )
   if (parts.length === 1 && strip.curve[0]) parts[0] = `${stretches(strip.curve)[0]?.phase} all the time`
   if (strip.told) parts.push(`told to start the drain between ${weekClock(strip.told.from, zone)} and ${weekClock(strip.told.to, zone)}`)
-  if (strip.promised) parts.push(`arrival promised ${weekClock(strip.promised.from, zone)} to ${weekClock(strip.promised.to, zone)}`)
+  for (const p of strip.promised) parts.push(`arrival promised ${weekClock(p.from, zone)} to ${weekClock(p.to, zone)}`)
   if (strip.limit) parts.push(strip.limit.text)
   return parts.join('; ')
 }
