@@ -3,7 +3,7 @@ package week
 // Job is a chain of visits for one customer. It is placed as a whole or left out.
 //
 // A job that has not begun counts as placed if every visit without MayOwe is in
-// the plan, inside the horizon. Its conversion is the end of the last visit
+// the plan, inside the horizon. Its conversion is the latest end of its visits
 // without MayOwe (a survey or a call-back: of that visit). A visit that may be
 // owed is in the plan or in the plan's owed list. A job that has begun may not be
 // left out, but every visit of it that has not begun may be owed; while its
@@ -24,7 +24,8 @@ type Job struct {
 	// a pump on site, a drain under way).
 	Begun bool `json:"begun,omitempty"`
 	// Visits in order, 1 to 6. Each starts when the one before it has ended, or
-	// later, unless a link names the two: then only the link binds them.
+	// later, unless a link names the two: then only the link binds them. (A pump is
+	// never collected before it was dropped, whatever the links say.)
 	Visits []Visit `json:"visits"`
 	Links  []Link  `json:"links,omitempty"`
 	// Water of the job's pool; nil if no visit needs anything of it.
@@ -32,7 +33,7 @@ type Job struct {
 }
 
 // Link binds two visits of one job: the start of To minus the start (or end) of
-// From lies in [Lo, Hi]. It holds whenever both are in the plan. A zero width with
+// From lies in [Lo, Hi]; From comes before To in the chain. It holds whenever both are in the plan. A zero width with
 // FromEnd false and Lo = Hi = 0 means together (two crews at once).
 type Link struct {
 	From string `json:"from"`

@@ -99,8 +99,11 @@ const (
 	BreakPin          = "pin"
 )
 
-// RuleBreak names a rule that is broken and where. Of Tour, Visit and Job those are
-// given that the checker names for the rule.
+// RuleBreak names a rule that is broken and where, each place once: low_limit names
+// the job; commission_limit the visit; pin the visit (a frozen order: the tour);
+// availability the visit (allowed, not_before, not_after, closure) or the tour
+// (shift_from, overtime_to). It is accepted only where the job, or the tour, holds
+// something begun or pinned.
 type RuleBreak struct {
 	Rule  string `json:"rule"`
 	Tour  string `json:"tour,omitempty"`

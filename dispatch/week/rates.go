@@ -7,7 +7,8 @@ type Rates struct {
 	// conversion.
 	WaitingPermille int64 `json:"waiting_permille_per_day"`
 	// LateCents for each civil day from the due day to the day in which the conversion
-	// ends.
+	// ends. An instant belongs to the day that begins at it or before; before the first
+	// and after the last day, days have 86,400 s.
 	LateCents int64 `json:"late_cents_per_day"`
 	// LeftOutPermille of the value of a job whose conversion is not in the plan (one
 	// week's worth); lateness to NextWorkday.Day is added to the same head.

@@ -63,7 +63,8 @@ type Begun struct {
 	Stops []Stop `json:"stops,omitempty"`
 	// Place is where the crew is (or will be at FreeAt).
 	Place string `json:"place"`
-	// FreeAt is when it can leave Place, at T0 or later unless it has returned.
+	// FreeAt is when it is free at Place, T0 or later unless it has returned: it does
+	// not leave and has no lunch before.
 	FreeAt int64 `json:"free_at"`
 	// LunchStart is when lunch was begun; nil: not taken yet.
 	LunchStart *int64 `json:"lunch_start,omitempty"`

@@ -134,16 +134,16 @@ func (c *checker) visitWater(path string, job *Job, n int) {
 }
 
 func (c *checker) links(path string, job *Job) {
-	own := map[string]bool{}
+	own, number := map[string]bool{}, map[string]int{}
 	for n := range job.Visits {
-		own[job.Visits[n].ID] = true
+		own[job.Visits[n].ID], number[job.Visits[n].ID] = true, n
 	}
 	seen := map[string]bool{}
 	for i := range job.Links {
 		l, at := &job.Links[i], fmt.Sprintf("%s[%d]", path, i)
 		c.known(at+".from", l.From, own, "the job's own visits")
 		c.known(at+".to", l.To, own, "the job's own visits")
-		c.is(at+".to", l.From != l.To, l.To, "another visit than from")
+		c.is(at+".to", number[l.To] > number[l.From], l.To, "a visit after "+quote(l.From)+" in the chain")
 		c.is(at, l.Lo != nil || l.Hi != nil, said("a link open on both sides"), "lo, hi or both")
 		key := fmt.Sprintf("%s\x00%s\x00%t", l.From, l.To, l.FromEnd)
 		c.is(at, !seen[key], said("a link given twice"), "one link with both lo and hi")

@@ -26,14 +26,14 @@ const (
 //
 // d is the end of the drain visit, or DrainedAt; for a customer both ends of the
 // told interval take its place (late: latest, early: earliest); on arrival it is
-// the start of the first visit that needs low water. e is the end of the last visit
-// that needs low water, or FillFrom.
+// the start of the first visit that needs low water, if draining is not a fact by
+// then. e is the latest end of the visits that need low water, or FillFrom.
 //
 // Rules: a visit that needs low water starts at LowLate(d) or later (window: it
-// lies inside Window; arrival: only the later ones, when the first has ended). A
+// lies inside Window; arrival: only the later ones bind, when the first has ended). A
 // visit that needs covered water starts at Covered(e) or later (window without a
 // table: at Window.To or later). Covered(e) <= LowLimit(LowEarly(d)), unless Way is
-// window; while a visit that needs low water is owed, LowLimit(LowEarly(d)) must be
+// window or both d and e have happened; while a visit that needs low water is owed, LowLimit(LowEarly(d)) must be
 // NextWorkday.End or later instead. The low head counts from LowEarly(d) to
 // Covered(e); none for a window.
 type Water struct {
