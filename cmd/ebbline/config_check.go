@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"net"
+	"net/mail"
 	"net/netip"
 	"net/url"
 	"strings"
@@ -25,7 +26,7 @@ func (c config) check() error {
 		return fmt.Errorf("EBBLINE_LISTEN is empty: want host:port")
 	}
 	for _, at := range []struct{ name, value string }{
-		{"EBBLINE_LISTEN", c.Listen}, {"EBBLINE_METRICS_LISTEN", c.MetricsListen}, {"EBBLINE_SMTP", c.SMTP},
+		{"EBBLINE_LISTEN", c.Listen}, {"EBBLINE_METRICS_LISTEN", c.MetricsListen},
 	} {
 		if _, _, err := net.SplitHostPort(at.value); at.value != "" && err != nil {
 			return fmt.Errorf("%s=%s: want host:port", at.name, at.value)
@@ -54,8 +55,11 @@ func (c config) check() error {
 	if c.PlanSeconds < 1 || c.PlanSeconds > 3600 {
 		return fmt.Errorf("EBBLINE_PLAN_SECONDS=%d: want 1 to 3600", c.PlanSeconds)
 	}
-	if c.SMTPSecurity != "starttls" && c.SMTPSecurity != "tls" && c.SMTPSecurity != "none" {
-		return fmt.Errorf("EBBLINE_SMTP_SECURITY=%s: want starttls, tls or none", c.SMTPSecurity)
+	if _, err := mail.ParseAddress(c.MailFrom); err != nil {
+		return fmt.Errorf("EBBLINE_MAIL_FROM=%s: want an address, such as office@example.com", c.MailFrom)
+	}
+	if c.SMSURL != "" && len(c.SMSSecret) < 16 {
+		return fmt.Errorf("EBBLINE_SMS_SECRET: want 16 or more characters, so that nobody else can post in our name")
 	}
 	_, err := c.logger(nil)
 	return err

@@ -51,7 +51,8 @@ func TestConfigRefuses(t *testing.T) {
 		{"too long", []string{"EBBLINE_PLAN_SECONDS=86400"}, "EBBLINE_PLAN_SECONDS=86400: want 1 to 3600"},
 		{"a level", []string{"EBBLINE_LOG_LEVEL=loud"}, "EBBLINE_LOG_LEVEL=loud"},
 		{"a form", []string{"EBBLINE_LOG_FORMAT=xml"}, "EBBLINE_LOG_FORMAT=xml"},
-		{"a mail line", []string{postgres, "EBBLINE_SMTP_SECURITY=maybe"}, "EBBLINE_SMTP_SECURITY=maybe"},
+		{"a sender", []string{postgres, "EBBLINE_MAIL_FROM=nobody"}, "EBBLINE_MAIL_FROM=nobody"},
+		{"a gateway anyone may use", []string{postgres, "EBBLINE_SMS_URL=https://sms.example.com", "EBBLINE_SMS_SECRET=hush"}, "EBBLINE_SMS_SECRET: want 16"},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {

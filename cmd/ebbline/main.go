@@ -45,7 +45,10 @@ type app struct {
 }
 
 // commands is the command line.
-type commands struct{}
+type commands struct {
+	Migrate migrateCommand `cmd:"" help:"Bring the database up to date."`
+	User    userCommand    `cmd:"" help:"People who sign in."`
+}
 
 // wrongUse is an error of the command line or a setting.
 type wrongUse struct{ error }
