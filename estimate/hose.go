@@ -1,0 +1,45 @@
+package estimate
+
+import "math"
+
+// lossPerFoot is the head that friction takes in a pipe or hose, in feet for
+// each foot of length, by Hazen and Williams: flow in gallons a minute, inside
+// width in inches, c the smoothness (140 for hose and plastic pipe).
+func lossPerFoot(gpm, inches, c float64) float64 {
+	return 0.002083 * math.Pow(100/c, 1.852) * math.Pow(gpm, 1.852) / math.Pow(inches, 4.8655)
+}
+
+// freeFlow is the flow in gallons a minute through a hose that is open at its
+// end, when the whole head (feet) is spent on friction.
+func freeFlow(head, feet, inches, c float64) float64 {
+	if head <= 0 || feet <= 0 {
+		return 0
+	}
+	perFoot := head / feet
+	return math.Pow(perFoot/lossPerFoot(1, inches, c), 1/1.852)
+}
+
+// feetPerPSI is the head of water that one pound on the square inch lifts.
+const feetPerPSI = 2.31
+
+// pumpFlow is the flow in gallons a minute at which the pump's head equals rise
+// plus friction (all in feet); 0 when it can't lift that far. Found by halving:
+// one side falls with the flow, the other rises.
+func pumpFlow(head, most, rise, feet, inches, c float64) float64 {
+	if rise >= head || most <= 0 {
+		return 0
+	}
+	low, high := 0.0, most
+	if rise < 0 { // running downhill a pump may pass more than its curve's end
+		rise = 0
+	}
+	for range 60 {
+		mid := (low + high) / 2
+		if head*(1-(mid/most)*(mid/most)) > rise+feet*lossPerFoot(mid, inches, c) {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return low
+}

@@ -1,0 +1,312 @@
+package estimate
+
+import (
+	"math"
+
+	"ebbline/jobs"
+)
+
+// Task is a task of a visit with how often and how long.
+type Task struct {
+	Key   string `json:"key"`
+	Name  string `json:"name"`
+	Times int    `json:"times"`
+	Best  int64  `json:"best"` // seconds for once, conditions counted in
+	Usual int64  `json:"usual"`
+	Worst int64  `json:"worst"`
+	Mean  int64  `json:"mean"` // of all times together
+	Part  int64  `json:"part"` // thousandths of the visit's variance: what drives the spread
+	Why   string `json:"why,omitempty"`
+	Dry   bool   `json:"dry,omitempty"`
+}
+
+// Visit is one kind of visit: who goes, what is done, how long.
+type Visit struct {
+	Kind   string   `json:"kind"`
+	Name   string   `json:"name"`
+	Needed bool     `json:"needed"` // part of this conversion's chain
+	Why    string   `json:"why,omitempty"`
+	Water  string   `json:"water"`
+	People int      `json:"people"`
+	Skills []string `json:"skills,omitempty"`
+	Tasks  []Task   `json:"tasks"`
+	Mean   Figure   `json:"mean"`
+	Median Figure   `json:"median"`
+	Plan   Figure   `json:"plan"`     // the planning quantile: what the week plans with
+	Dry    int64    `json:"dry"`      // seconds at its start that need no low water
+	Spread int64    `json:"spread"`   // log standard deviation in thousandths, the day's share included
+	Low    int64    `json:"lowering"` // seconds of lowering inside Plan, on arrival only
+	Again  int64    `json:"again"`    // seconds to set up again when it is done in parts
+}
+
+// Parts splits the planned time into the fewest equal parts of at most the
+// given seconds, each after the first with the time to set up again. None while
+// the time is not known, or when even that does not fit.
+func (v Visit) Parts(most int64) []int64 {
+	if !v.Plan.Known || v.Plan.Value <= 0 {
+		return nil
+	}
+	for n := int64(1); n <= 12; n++ {
+		each := (v.Plan.Value + (n-1)*v.Again + n - 1) / n
+		if each > most {
+			continue
+		}
+		parts := make([]int64, n)
+		for i := range parts {
+			parts[i] = each
+		}
+		return parts
+	}
+	return nil
+}
+
+// Visit gives a kind of visit; false when the settings have no such kind.
+func (e Estimate) Visit(kind string) (Visit, bool) {
+	for _, v := range e.Visits {
+		if v.Kind == kind {
+			return v, true
+		}
+	}
+	return Visit{}, false
+}
+
+// visits computes every kind of visit of the settings, needed or not.
+func (c *calc) visits(e Estimate) []Visit {
+	var visits []Visit
+	for _, rule := range c.set.Labour.Visits {
+		visits = append(visits, c.visit(e, rule))
+	}
+	return visits
+}
+
+func (c *calc) visit(e Estimate, rule VisitRule) Visit {
+	v := Visit{Kind: rule.Kind, Name: rule.Name, Water: rule.Water, People: rule.People, Skills: rule.Skills, Again: c.set.Labour.Again}
+	v.Needed, v.Why = c.holds(e, rule.When)
+	lack := num{ok: true}
+	var mean, variance, dryMean, dryVar float64
+	var parts []float64
+	for _, task := range c.set.Labour.Tasks {
+		if task.Visit != rule.Kind {
+			continue
+		}
+		for _, t := range c.tasks(e, task, &lack) {
+			te, tv := pert(float64(t.Best), float64(t.Usual), float64(t.Worst))
+			te, tv = te*float64(t.Times), tv*float64(t.Times)
+			t.Mean = round(te)
+			mean, variance = mean+te, variance+tv
+			if t.Dry {
+				dryMean, dryVar = dryMean+te, dryVar+tv
+			}
+			v.Tasks = append(v.Tasks, t)
+			parts = append(parts, tv)
+		}
+	}
+	if lack.ok && mean <= 0 {
+		lack = unknown(Miss{Text: "Tasks for a " + rule.Name + " visit in the settings"})
+	}
+	times := lack
+	if lack.ok {
+		for i := range v.Tasks {
+			if variance > 0 {
+				v.Tasks[i].Part = round(1000 * parts[i] / variance)
+			}
+		}
+		learned := 1.0
+		if part, ok := c.set.Labour.Learned[rule.Kind]; ok && part > 0 {
+			learned = float64(part) / 1000
+		}
+		times = c.distribution(&v, mean*learned, math.Sqrt(variance)*learned)
+		if dryMean > 0 {
+			v.Dry = round(c.shape(dryMean*learned, math.Sqrt(dryVar)*learned).quantile(c.quantile()))
+		}
+	}
+	c.timesOf(&v, e, times, mean)
+	return v
+}
+
+// distribution fits the sum of the tasks and the day's shared factor.
+func (c *calc) distribution(v *Visit, mean, sd float64) num {
+	l := c.shape(mean, sd)
+	v.Spread = round(l.S * 1000)
+	n := fixed(l.Median)
+	n.lo, n.hi = l.quantile(.1), l.quantile(.9)
+	for _, t := range v.Tasks {
+		n.in = append(n.in, Input{Name: t.Name, Text: plural(t.Times, "time") + ": " + duration(t.Best) + " / " + duration(t.Usual) + " / " + duration(t.Worst)})
+	}
+	return n
+}
+
+func (c *calc) shape(mean, sd float64) lognormal {
+	l := fromMeanSD(mean, sd)
+	l.S = math.Hypot(l.S, float64(c.set.Labour.DayFactor)/1000)
+	return l
+}
+
+func (c *calc) quantile() float64 { return float64(c.set.Labour.Quantile) / 1000 }
+
+// timesOf fills in mean, median and planning quantile.
+func (c *calc) timesOf(v *Visit, e Estimate, n num, mean float64) {
+	key := "visit." + v.Kind
+	v.Median = figure(key+".median", v.Name+": median", "", UnitSeconds, n)
+	v.Median.Formula = "mean (best + 4 usual + worst)/6 and variance ((worst − best)/6)² of the tasks add up; a log-normal of that mean and variance, widened by the day's factor"
+	v.Median.Source = "programme evaluation and review technique, any management-science text; times: common practice, no source, learned from what was done"
+	average, plan := n, n
+	if n.ok {
+		l := lognormal{Median: n.v, S: float64(v.Spread) / 1000}
+		average = fixed(mean, v.Median.input())
+		if part, ok := c.set.Labour.Learned[v.Kind]; ok && part > 0 {
+			average.v, average.lo, average.hi = mean*float64(part)/1000, mean*float64(part)/1000, mean*float64(part)/1000
+		}
+		q := l.quantile(c.quantile())
+		plan = fixed(q, v.Median.input())
+		plan.lo, plan.hi = n.lo, max(n.hi, q)
+	}
+	if v.Kind == "convert" && e.Clock.InsideConversion() {
+		late := num{ok: e.Clock.Total.Known, miss: e.Clock.Total.Missing, v: float64(e.Clock.Drain.Late)}
+		late.lo, late.hi = late.v, late.v
+		late.in = []Input{{Name: "Lowering on arrival, late value", Text: duration(e.Clock.Drain.Late)}}
+		plan = sum(plan, late)
+		v.Low = e.Clock.Drain.Late
+	}
+	v.Mean = figure(key+".mean", v.Name+": mean", "", UnitSeconds, average)
+	v.Mean.Formula = "sum of the tasks' means"
+	v.Plan = figure(key+".plan", v.Name+": time planned", "", UnitSeconds, plan)
+	v.Plan.Formula = "the " + tenth(float64(c.set.Labour.Quantile)/10) + " % quantile of the same log-normal"
+	v.Plan.Source = v.Median.Source
+}
+
+// tasks turns a rule into tasks with times and conditions: none when it does
+// not apply, several when its lights differ.
+func (c *calc) tasks(e Estimate, rule TaskRule, lack *num) []Task {
+	base := Task{Key: rule.Key, Name: rule.Name, Best: rule.Best, Usual: rule.Usual, Worst: rule.Worst, Dry: rule.Dry}
+	tug, ofLight := cutTug(rule.When)
+	if !ofLight {
+		if yes, _ := c.holds(e, rule.When); !yes {
+			return nil
+		}
+	}
+	switch rule.Each {
+	case "zone":
+		base.Times = max(len(e.Supply.Zones), c.ask.Zones)
+	case "body":
+		for _, w := range e.Bodies {
+			if w.Lowered {
+				base.Times++
+			}
+		}
+		base.Times--
+	case "light":
+		return c.lightTasks(e, base, tug, ofLight, lack)
+	default:
+		base.Times = 1
+	}
+	if base.Times <= 0 {
+		return nil
+	}
+	return []Task{base}
+}
+
+// lightTasks groups the lights that share the same conditions.
+func (c *calc) lightTasks(e Estimate, base Task, tug string, ofLight bool, lack *num) []Task {
+	n, _, missing := c.lights()
+	if len(missing) > 0 {
+		*lack = gather(*lack, unknown(missing...))
+		return nil
+	}
+	if len(e.Cords) == 0 {
+		if base.Times = n; n == 0 || ofLight && tug != "unknown" {
+			return nil
+		}
+		return []Task{base}
+	}
+	var tasks []Task
+	for _, cord := range e.Cords {
+		run, _ := c.survey.Subject(cord.Conduit)
+		if ofLight && tugOf(run) != tug {
+			continue
+		}
+		t := base
+		t.Times = 1
+		part := int64(1000)
+		for _, f := range c.set.Labour.Factors {
+			if f.Task == t.Key && runHas(run, f.When) {
+				part = part * f.Part / 1000
+				if t.Why != "" {
+					t.Why += "; "
+				}
+				t.Why += f.Why
+			}
+		}
+		t.Best, t.Usual, t.Worst = t.Best*part/1000, t.Usual*part/1000, t.Worst*part/1000
+		same := false
+		for i := range tasks {
+			if tasks[i].Why == t.Why && tasks[i].Usual == t.Usual {
+				tasks[i].Times++
+				same = true
+				break
+			}
+		}
+		if !same {
+			tasks = append(tasks, t)
+		}
+	}
+	return tasks
+}
+
+func cutTug(when string) (tug string, ok bool) {
+	const mark = "tug="
+	if len(when) > len(mark) && when[:len(mark)] == mark {
+		return when[len(mark):], true
+	}
+	return "", false
+}
+
+// tugOf groups tug results by what they mean for the pull.
+func tugOf(run jobs.Subject) string {
+	switch tug := run.Choice("tug"); tug {
+	case "":
+		return "unknown"
+	case jobs.TugBroken:
+		return jobs.TugStuck
+	default:
+		return tug
+	}
+}
+
+// runHas says whether a condition of a conduit is known to hold.
+func runHas(run jobs.Subject, when string) bool {
+	switch when {
+	case "tee":
+		return run.Yes("tee") || run.Yes("shared")
+	case "long":
+		length, ok := run.Base("length")
+		return ok && length > 100*umPerFoot
+	case "bends":
+		bends, ok := run.Base("bend_total")
+		return ok && bends > 270_000
+	}
+	return false
+}
+
+// holds says whether a condition of the job holds, and why.
+func (c *calc) holds(e Estimate, when string) (bool, string) {
+	switch when {
+	case "":
+		return true, ""
+	case "soil":
+		site, _ := c.first(jobs.SubjectSite)
+		return site.Yes("soil_opened"), "soil will be opened"
+	case "circuit":
+		place, _ := c.first(jobs.SubjectSupply)
+		if place.Choice("protection") == "none" {
+			return true, "no ground-fault protection on the circuit"
+		}
+		return c.circuitShort(e), "the circuit can't carry the supply"
+	case "drain":
+		way := e.Clock.Way
+		return way == jobs.LowByCrewPump || way == jobs.LowByOutlet, "a crew starts the drain"
+	case "permit":
+		return !c.ask.NoPermit, "a permit is taken to be needed until the authority says otherwise"
+	}
+	return false, ""
+}
