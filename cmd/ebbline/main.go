@@ -46,8 +46,10 @@ type app struct {
 
 // commands is the command line.
 type commands struct {
-	Migrate migrateCommand `cmd:"" help:"Bring the database up to date."`
-	User    userCommand    `cmd:"" help:"People who sign in."`
+	Check    checkCommand    `cmd:"" help:"Check a plan against its week, by a program of its own: names each broken rule."`
+	Estimate estimateCommand `cmd:"" help:"Estimate a conversion from its survey: water, cord, hours, materials, price."`
+	Migrate  migrateCommand  `cmd:"" help:"Bring the database up to date."`
+	User     userCommand     `cmd:"" help:"People who sign in."`
 }
 
 // wrongUse is an error of the command line or a setting.
@@ -73,7 +75,7 @@ func run(ctx context.Context, args, environ []string, in io.Reader, out, errs io
 	parser, err := kong.New(&commands{}, kong.Name("ebbline"),
 		kong.Description("Plans the ebb, each pool's water, then the line, each crew's route."),
 		kong.Writers(out, errs), kong.Exit(func(code int) { panic(quit(code)) }),
-		kong.UsageOnError(), kong.Bind(a))
+		kong.Bind(a))
 	if err != nil {
 		panic(err) // the struct above is wrong
 	}
