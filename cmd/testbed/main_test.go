@@ -88,6 +88,9 @@ type bed struct {
 // startBed runs testbed up to the moment the command has seen both servers.
 func startBed(t *testing.T, words ...string) *bed {
 	t.Helper()
+	if testing.Short() {
+		t.Skip("starts real servers, which takes a second each")
+	}
 	if err := findPrograms().complete(); err != nil {
 		t.Skip("needs Postgres and Redis on this machine:", err)
 	}
