@@ -1,0 +1,155 @@
+package weeks
+
+import (
+	"fmt"
+
+	"ebbline/dispatch/week"
+)
+
+// job adds one job with its place; the mix is a contractor's: mostly conversions, and
+// a third of the stops something else.
+func (m *maker) job(n int) {
+	cluster := m.r.IntN(5)
+	cx, cy := int64(4000+cluster*5500), int64(3000+(cluster*7)%5*4200)
+	place := fmt.Sprintf("site%03d", n)
+	m.place(place, fmt.Sprintf("area%d", cluster), max(0, cx+m.between(-2500, 2500)), max(0, cy+m.between(-2500, 2500)))
+	j := week.Job{ID: fmt.Sprintf("job%03d", n), Value: m.between(180000, 900000), DueDay: int(m.between(-2, int64(m.Days)+3))}
+	b := &builder{m: m, j: &j, place: place}
+	switch x := m.r.IntN(100); {
+	case x < 12:
+		b.visit("survey", m.between(35, 70)*60, "fibre")
+	case x < 22:
+		b.visit("call-back", m.between(30, 120)*60, "fibre")
+	case x < 30:
+		b.visit("circuit", m.between(90, 200)*60, "electric")
+		b.visit("inspect", m.between(20, 40)*60)
+	default:
+		b.conversion()
+	}
+	if m.chance(8) {
+		at := m.between(1, max(1, int64(m.Days)-2)) * 86400
+		j.NotBefore = &at // parts arrive
+	}
+	m.w.Jobs = append(m.w.Jobs, j)
+}
+
+type builder struct {
+	m     *maker
+	j     *week.Job
+	place string
+}
+
+func (b *builder) visit(kind string, seconds int64, skills ...string) *week.Visit {
+	b.j.Visits = append(b.j.Visits, week.Visit{ID: fmt.Sprintf("%s-%d-%s", b.j.ID, len(b.j.Visits), kind), Kind: kind, Place: b.place,
+		Seconds: seconds, Skills: skills, People: 1, Water: week.NeedNothing})
+	return &b.j.Visits[len(b.j.Visits)-1]
+}
+
+func (b *builder) conversion() {
+	m, j := b.m, b.j
+	j.Water = &week.Water{Covered: m.flow(m.between(5, 14)*hour, 3*hour)}
+	wt := j.Water
+	hours := m.between(5, 20)
+	early, late := m.flow(hours*hour*8/10, 0), m.flow(hours*hour*12/10, 0)
+	limit := week.Table{{X: -10 * 86400, Y: -10*86400 + m.between(50, 90)*hour}}
+	limit = append(limit, week.Point{X: 30 * 86400, Y: 30*86400 + limit[0].Y - limit[0].X})
+	wt.LowEarly, wt.LowLimit = early, limit
+	switch x := m.r.IntN(100); {
+	case x < 35:
+		wt.Way, wt.LowLate = week.WayPump, late
+		v := b.visit("drain", m.between(20, 40)*60)
+		v.DropsPump = true
+		wt.DrainVisit = v.ID
+	case x < 45:
+		wt.Way, wt.LowLate = week.WayOutlet, late
+		wt.DrainVisit = b.visit("drain", m.between(15, 30)*60).ID
+	case x < 75:
+		wt.Way, wt.LowLate = week.WayCustomer, late
+		c := &week.Customer{Lead: 12 * hour, Width: 7200}
+		for d := int64(0); d < int64(m.Days); d++ {
+			c.Hours = append(c.Hours, week.Span{From: d*86400 + 7*hour, To: d*86400 + 21*hour})
+			c.NoticeHours = append(c.NoticeHours, week.Span{From: d*86400 + 8*hour, To: d*86400 + 20*hour})
+		}
+		wt.Customer = c
+	case x < 88:
+		wt.Way = week.WayArrival
+		wt.ArrivalSeconds = m.between(60, 110) * 60
+	default:
+		wt.Way, wt.LowEarly, wt.LowLimit = week.WayWindow, nil, nil
+		from := m.between(0, int64(m.Days)-1) * 86400
+		wt.Window = &week.Span{From: from, To: from + m.between(2, 4)*86400}
+	}
+	parts := 1
+	if m.chance(25) {
+		parts = 2
+	}
+	for p := range parts {
+		secs := m.between(100, 260) * 60
+		if wt.Way == week.WayArrival && p == 0 {
+			secs += wt.ArrivalSeconds
+		}
+		v := b.visit("convert", secs, "fibre")
+		v.Water, v.Interruptible = week.NeedLow, true
+		v.CollectsPump = wt.Way == week.WayPump && p == 0
+		if m.chance(30) {
+			v.People = 2
+		}
+		if m.chance(30) {
+			v.Skills = append(v.Skills, "electric")
+		}
+		if parts == 2 && p == 1 && m.chance(40) {
+			before := &j.Visits[len(j.Visits)-2]
+			if m.chance(50) { // two crews at once
+				zero := int64(0)
+				j.Links = append(j.Links, week.Link{From: before.ID, To: v.ID, Lo: &zero, Hi: &zero})
+			} else {
+				lo, hi := int64(0), 30*hour
+				j.Links = append(j.Links, week.Link{From: before.ID, FromEnd: true, To: v.ID, Lo: &lo, Hi: &hi})
+			}
+		}
+	}
+	if m.chance(75) {
+		last := j.Visits[len(j.Visits)-1].ID
+		v := b.visit("commission", m.between(30, 60)*60, "lead")
+		v.Water, v.MayOwe = week.NeedCovered, true
+		lo, hi := int64(0), m.between(4, 9)*86400
+		j.Links = append(j.Links, week.Link{From: last, FromEnd: true, To: v.ID, Lo: &lo, Hi: &hi})
+	}
+}
+
+// flow is the table of water that moves for some seconds in water hours only, and
+// then settles.
+func (m *maker) flow(seconds, settle int64) week.Table {
+	end := func(x int64) int64 {
+		left := seconds
+		for d := int64(-11); ; d++ {
+			a, b := d*86400+6*hour, d*86400+22*hour
+			a = max(a, x)
+			if b <= a {
+				continue
+			}
+			if b-a >= left {
+				return a + left + settle
+			}
+			left -= b - a
+		}
+	}
+	var t week.Table
+	add := func(x int64) {
+		if n := len(t); n == 0 || t[n-1].X < x {
+			t = append(t, week.Point{X: x, Y: end(x)})
+		}
+	}
+	rest := seconds % (16 * hour) // a drain that begins so long before closing just ends with it
+	for d := int64(-10); d < 30; d++ {
+		a, b := d*86400+6*hour, d*86400+22*hour
+		add(a)
+		if x := b - rest; x > a && rest > 0 {
+			add(x)
+			add(x + 1)
+		}
+		add(b)
+		add(b + 1)
+	}
+	return t
+}

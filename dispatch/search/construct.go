@@ -1,0 +1,56 @@
+package search
+
+import "sort"
+
+// construct puts the jobs in one after the other, those that are hardest to place
+// first, each at its cheapest spots. A job stays out where that is cheaper.
+func construct(st *state, in *inserter, rank func(j int32) int64, stop func() bool) {
+	order := make([]int32, 0, len(st.m.jobs))
+	for j := range st.m.jobs {
+		if !st.in[j] {
+			order = append(order, int32(j))
+		}
+	}
+	sort.SliceStable(order, func(a, b int) bool { return rank(order[a]) < rank(order[b]) })
+	for _, j := range order {
+		if stop != nil && stop() {
+			return
+		}
+		in.insert(st, j)
+	}
+}
+
+// insert puts a job in at its cheapest spots if that lowers the cost.
+func (in *inserter) insert(st *state, j int32) bool {
+	spots, delta, moved, ok := in.find(st, j)
+	if !ok || delta >= 0 && !st.m.jobs[j].must {
+		st.moved[j] = false
+		return false
+	}
+	st.moved[j] = moved
+	if _, ok = st.place(j, spots); !ok { // can't happen: it was tried
+		st.moved[j] = false
+		return false
+	}
+	st.trail = st.trail[:0]
+	return true
+}
+
+// byHardness ranks jobs that must go in first, then scarce needs, then value.
+func (m *model) byHardness(j int32) int64 {
+	jb := &m.jobs[j]
+	r := -int64(jb.hard)*1_000_000 - min(jb.value/100, 900_000)
+	if jb.must {
+		r -= 1 << 40
+	}
+	return r
+}
+
+// byValue ranks dear jobs first.
+func (m *model) byValue(j int32) int64 {
+	r := -m.leftOutPrice(j)
+	if m.jobs[j].must {
+		r -= 1 << 60
+	}
+	return r
+}

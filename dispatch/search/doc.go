@@ -1,0 +1,18 @@
+// Package search looks for a cheap plan of a week (see package week for what a
+// plan is and what its rules mean).
+//
+// A state is a list of visits for every tour, and the least times that all rules
+// allow for these lists. Every rule on instants has the form x >= f(y), so the
+// least times are found by raising what is too early until nothing is
+// ([state.propagate]). From them each tour slides right as far as its return and
+// everybody else's least times allow ([state.settle]): departures become late,
+// drains become late, and the result still keeps every rule, because each x >= f(y)
+// held for the least x. What this costs is exact, in the checker's own units.
+//
+// A move takes whole jobs out and puts whole jobs back (ruin and recreate). A job's
+// visits find their positions by a beam over the chain with cheap estimates; the
+// best few combinations are tried exactly.
+//
+// Nothing here reads a clock or a global random source: the result depends on the
+// week, the seed, the strands and the rounds only.
+package search

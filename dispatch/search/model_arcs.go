@@ -1,0 +1,158 @@
+package search
+
+import (
+	"sort"
+
+	"ebbline/dispatch/week"
+)
+
+// compileArcs turns the rules between visits of one job into arcs.
+func (m *model) compileArcs(j int, vis map[string]int) {
+	x, jb := &m.w.Jobs[j], &m.jobs[j]
+	named := map[[2]int32]bool{}
+	add := func(from int32, a arc) { m.visits[from].out = append(m.visits[from].out, a) }
+	for _, l := range x.Links {
+		from, to := int32(vis[l.From]), int32(vis[l.To])
+		named[[2]int32{from, to}], named[[2]int32{to, from}] = true, true
+		if l.Lo != nil {
+			add(from, arc{to: to, fromEnd: l.FromEnd, c: *l.Lo})
+		}
+		if l.Hi != nil {
+			add(to, arc{to: from, toEnd: l.FromEnd, c: -*l.Hi, comm: m.visits[to].mayOwe})
+		}
+	}
+	for i := jb.first; i+1 < jb.first+jb.n; i++ {
+		if !named[[2]int32{i, i + 1}] {
+			add(i, arc{to: i + 1, fromEnd: true})
+		}
+	}
+	m.waterArcs(x, jb, add)
+	for i := int32(0); i < jb.n; i++ {
+		m.visits[jb.first+i].owedFloor = m.owedFloor(x, jb.first+i, int(i))
+	}
+}
+
+func (m *model) waterArcs(x *week.Job, jb *job, add func(int32, arc)) {
+	wt := x.Water
+	if wt == nil || wt.Way == week.WayWindow && len(wt.Covered) == 0 {
+		return
+	}
+	begin, beginEnd := int32(-1), true
+	switch {
+	case jb.told >= 0:
+		begin = jb.told
+	case wt.DrainedAt != nil || wt.Way == week.WayWindow:
+	case wt.Way == week.WayArrival:
+		begin, beginEnd = jb.firstLow, false
+	default:
+		begin = jb.drain
+	}
+	for i := int32(0); i < jb.n; i++ {
+		n := jb.first + i
+		switch x.Visits[i].Water {
+		case week.NeedLow:
+			if begin >= 0 && wt.Way != week.WayArrival {
+				add(begin, arc{to: n, fn: fnLowLate, fromEnd: true})
+			} else if begin >= 0 && begin != n {
+				add(begin, arc{to: n, fromEnd: true}) // drained by the first
+			}
+		case week.NeedCovered:
+			for l := jb.first; l < jb.first+jb.n && len(wt.Covered) > 0; l++ {
+				if m.visits[l].low {
+					add(l, arc{to: n, fn: fnCovered, fromEnd: true})
+				}
+			}
+		}
+	}
+	for l := jb.first; l < jb.first+jb.n; l++ {
+		if m.visits[l].low && begin >= 0 && len(wt.LowLimit) > 0 && len(wt.Covered) > 0 && wt.Way != week.WayWindow {
+			add(l, arc{to: begin, fn: fnLimit, fromEnd: true, toEnd: beginEnd && jb.told < 0, limit: true})
+		}
+	}
+}
+
+// owedFloor reports whether the facts of the visit alone allow it to be owed: it
+// may then start after the first working day beyond the horizon.
+func (m *model) owedFloor(x *week.Job, n int32, i int) bool {
+	y := &x.Visits[i]
+	if !y.MayOwe && !x.Begun || y.Pin != nil || m.visits[n].frozenTour >= 0 {
+		return false
+	}
+	end := m.w.NextWorkday.End
+	if x.NotAfter != nil && *x.NotAfter-y.Seconds < end {
+		return false
+	}
+	return true
+}
+
+// compileTourLists finds for each visit the tours that may make it.
+func (m *model) compileTourLists(j int, tours, skill map[string]int) {
+	jb := &m.jobs[j]
+	fewest := len(m.tours)
+	for i := int32(0); i < jb.n; i++ {
+		n := jb.first + i
+		v := &m.visits[n]
+		if v.fixed {
+			continue
+		}
+		v.tours = m.toursOf(j, int(i), tours, skill, 0)
+		fewest = min(fewest, len(v.tours))
+	}
+	jb.hard = jb.hard*4 + (len(m.tours)-fewest)*8/max(1, len(m.tours)) + int(jb.n)*6
+}
+
+func (m *model) toursOf(j, i int, tours, skill map[string]int, off uint8) []int32 {
+	y, jb := &m.w.Jobs[j].Visits[i], &m.jobs[j]
+	n := jb.first + int32(i)
+	v := &m.visits[n]
+	need := bitsOf(y.Skills, skill)
+	var out []int32
+	for k := range m.tours {
+		t := &m.tours[k]
+		switch {
+		case t.returned, need&^t.skills != 0, y.People > t.people:
+			continue
+		case (v.drop || v.collect || v.arrival) && (t.home < 0 || t.berths < 1):
+			continue
+		case v.collect && jb.pumpHome >= 0 && t.home != jb.pumpHome:
+			continue
+		case v.frozenTour >= 0 && v.frozenTour != int32(k):
+			continue
+		}
+		if p := y.Pin; p != nil && off&offPin == 0 {
+			if p.Tour != "" && tours[p.Tour] != k || p.Day != nil && *p.Day != int(t.day) {
+				continue
+			}
+		}
+		if s := v.free.next(t.depart0); s+v.secs > t.o && off == 0 {
+			continue
+		}
+		out = append(out, int32(k))
+	}
+	return out
+}
+
+// nearest is how many neighbours each job remembers.
+const nearest = 60
+
+// compileNear sorts for each job the others by the drive between their conversions.
+func (m *model) compileNear() {
+	n := len(m.jobs)
+	step := max(1, n/2000) // very many jobs: look at a sample of the others
+	order := make([]int32, 0, n)
+	for j := range m.jobs {
+		a := m.visits[m.jobs[j].conv].place
+		order = order[:0]
+		for k := j % step; k < n; k += step {
+			if k != j {
+				order = append(order, int32(k))
+			}
+		}
+		d := func(k int32) int64 {
+			b := m.visits[m.jobs[k].conv].place
+			return m.travel.usual(a, b) + m.travel.usual(b, a)
+		}
+		sort.SliceStable(order, func(x, y int) bool { return d(order[x]) < d(order[y]) })
+		m.jobs[j].near = append([]int32(nil), order[:min(len(order), nearest)]...)
+	}
+}

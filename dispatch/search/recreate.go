@@ -1,0 +1,68 @@
+package search
+
+import "sort"
+
+// recreate puts the jobs back in, in an order drawn anew each time, and tries some of
+// those that were left out as well.
+func (s *strand) recreate(out []int32) {
+	st, m := s.cur, s.cur.m
+	s.order = append(s.order[:0], out...)
+	s.addLeftOut()
+	key := s.key[:0]
+	how := s.rng.IntN(10)
+	for _, j := range s.order {
+		k := int64(0)
+		switch {
+		case how < 4:
+			k = int64(s.rng.Uint64() >> 1)
+		case how < 7:
+			k = m.byHardness(j) + int64(s.rng.IntN(3_000_000))
+		case how < 9:
+			k = m.byValue(j)
+		default:
+			k = int64(len(m.visits[m.jobs[j].conv].tours))
+		}
+		if m.jobs[j].must {
+			k -= 1 << 61
+		}
+		key = append(key, k)
+	}
+	s.key = key
+	sort.Stable(byKey{s.order, key})
+	for _, j := range s.order {
+		if s.in.insert(st, j) {
+			s.ruin.tries[j] = 0
+		} else {
+			s.ruin.tries[j]++
+		}
+	}
+}
+
+// addLeftOut adds up to four jobs that are not in the plan, those first that were
+// tried least lately.
+func (s *strand) addLeftOut() {
+	st := s.cur
+	n := 0
+	jobs := len(st.m.jobs)
+	start := s.rng.IntN(jobs)
+	for i := 0; i < jobs && n < 4; i++ {
+		j := int32((start + i) % jobs)
+		if st.in[j] || s.ruin.is[j] {
+			continue
+		}
+		s.order = append(s.order, j)
+		n++
+	}
+}
+
+type byKey struct {
+	j []int32
+	k []int64
+}
+
+func (b byKey) Len() int           { return len(b.j) }
+func (b byKey) Less(x, y int) bool { return b.k[x] < b.k[y] }
+func (b byKey) Swap(x, y int) {
+	b.j[x], b.j[y] = b.j[y], b.j[x]
+	b.k[x], b.k[y] = b.k[y], b.k[x]
+}

@@ -1,0 +1,127 @@
+package search
+
+import "math/rand/v2"
+
+// ruiner chooses the jobs that an iteration takes out.
+type ruiner struct {
+	m      *model
+	rng    *rand.Rand
+	picked []int32
+	is     []bool
+	tries  []int64 // by job: how often it was left out lately
+}
+
+func newRuiner(m *model, rng *rand.Rand) *ruiner {
+	return &ruiner{m: m, rng: rng, is: make([]bool, len(m.jobs)), tries: make([]int64, len(m.jobs))}
+}
+
+// pick chooses between 1 and most placed jobs by one of the ways below.
+func (r *ruiner) pick(st *state, most int) []int32 {
+	for _, j := range r.picked {
+		r.is[j] = false
+	}
+	r.picked = r.picked[:0]
+	n := 1 + r.rng.IntN(max(1, most))
+	switch x := r.rng.IntN(100); {
+	case x < 45:
+		r.around(st, n)
+	case x < 70:
+		r.ofTours(st, n)
+	case x < 85:
+		r.ofDay(st, n)
+	default:
+		r.random(st, n)
+	}
+	return r.picked
+}
+
+func (r *ruiner) take(st *state, j int32) {
+	if st.in[j] && !r.is[j] && r.m.movable(j) {
+		r.is[j] = true
+		r.picked = append(r.picked, j)
+	}
+}
+
+// movable reports whether any visit of a job is still to be decided.
+func (m *model) movable(j int32) bool {
+	jb := &m.jobs[j]
+	for v := jb.first; v < jb.first+jb.n; v++ {
+		if !m.visits[v].fixed {
+			return true
+		}
+	}
+	return false
+}
+
+// around takes a random job and its neighbours on the map.
+func (r *ruiner) around(st *state, n int) {
+	j := int32(r.rng.IntN(len(r.m.jobs)))
+	r.take(st, j)
+	for _, k := range r.m.jobs[j].near {
+		if len(r.picked) >= n {
+			return
+		}
+		if r.rng.IntN(10) < 8 {
+			r.take(st, k)
+		}
+	}
+}
+
+// ofTours takes strings of neighbouring stops from tours near each other.
+func (r *ruiner) ofTours(st *state, n int) {
+	j := int32(r.rng.IntN(len(r.m.jobs)))
+	near := r.m.jobs[j].near
+	for i := -1; i < len(near) && len(r.picked) < n; i++ {
+		k := j
+		if i >= 0 {
+			k = near[i]
+		}
+		jb := &r.m.jobs[k]
+		v := jb.first + int32(r.rng.IntN(int(jb.n)))
+		t := st.tourOf[v]
+		if t < 0 || r.is[k] {
+			continue
+		}
+		stops := st.stops[t]
+		length := 1 + r.rng.IntN(min(len(stops), max(1, n-len(r.picked))))
+		at := 0
+		for s, u := range stops {
+			if u == v {
+				at = s
+			}
+		}
+		from := max(0, at-r.rng.IntN(length))
+		for s := from; s < min(len(stops), from+length); s++ {
+			r.take(st, r.m.visits[stops[s]].job)
+		}
+	}
+}
+
+// ofDay takes jobs that have a stop on one day.
+func (r *ruiner) ofDay(st *state, n int) {
+	if len(r.m.tours) == 0 {
+		return
+	}
+	day := r.m.tours[r.rng.IntN(len(r.m.tours))].day
+	start := r.rng.IntN(len(r.m.tours))
+	for i := range r.m.tours {
+		t := (start + i) % len(r.m.tours)
+		if r.m.tours[t].day != day {
+			continue
+		}
+		for _, v := range st.stops[t] {
+			if len(r.picked) >= n {
+				return
+			}
+			if r.rng.IntN(3) > 0 {
+				r.take(st, r.m.visits[v].job)
+			}
+		}
+	}
+}
+
+func (r *ruiner) random(st *state, n int) {
+	for i := 0; i < n*3 && len(r.picked) < n; i++ {
+		r.take(st, int32(r.rng.IntN(len(r.m.jobs))))
+	}
+}

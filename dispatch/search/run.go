@@ -1,0 +1,155 @@
+package search
+
+import (
+	"context"
+	"fmt"
+	"sync"
+
+	"ebbline/dispatch/week"
+)
+
+// Options of a run. The result depends on the week, Seed, Strands and Rounds only.
+type Options struct {
+	Seed    int64
+	Strands int // logical searches; 0: 4
+	Rounds  int // rounds of all strands; 0: until ctx ends; negative: construction only
+	Cores   int // how many strands run at once; 0: all
+}
+
+// Progress is the best plan's cost so far.
+type Progress struct {
+	Round      int // finished rounds; 0: construction
+	Rounds     int // of so many; 0: open
+	CostCents  int64
+	Placed     int // jobs in the plan
+	LeftOut    int
+	Iterations int64
+	Undecided  int64
+}
+
+// roundIters is the number of iterations of a strand in one round.
+const roundIters = 100
+
+// openRounds is the fraction of cooling that a run without a number of rounds takes
+// for one round.
+const openRounds = 400
+
+// Run searches until the rounds are done or ctx ends, and returns the cheapest plan
+// found (without reasons for what is left out). The first plan is built even if ctx
+// has ended. report may be nil; it is called between rounds, in order.
+func Run(ctx context.Context, w *week.Week, o Options, report func(Progress)) (*week.Plan, error) {
+	if len(w.Skills) > 64 {
+		return nil, fmt.Errorf("week.skills: %d skills; 64 or fewer can be planned", len(w.Skills))
+	}
+	if o.Strands <= 0 {
+		o.Strands = 4
+	}
+	m := compile(w)
+	first := newState(m)
+	construct(first, newInserter(nil, 12, 6), m.byHardness, nil)
+	first.rebuild()
+	r := &run{m: m, o: o, report: report, best: first.clone()}
+	r.tell(0)
+	if len(m.jobs) > 0 && len(m.tours) > 0 && o.Rounds >= 0 {
+		r.search(ctx, first)
+	}
+	p := r.best.plan()
+	p.Seed, p.Strands, p.Rounds, p.Undecided = o.Seed, o.Strands, r.done, r.undecided
+	return p, nil
+}
+
+type run struct {
+	m         *model
+	o         Options
+	report    func(Progress)
+	strands   []*strand
+	best      *state
+	done      int
+	iters     int64
+	undecided int64
+}
+
+// search runs rounds; between two rounds the strands exchange in their order: one
+// that is far behind goes on from the best.
+func (r *run) search(ctx context.Context, first *state) {
+	for i := range r.o.Strands {
+		r.strands = append(r.strands, newStrand(first.clone(), uint64(r.o.Seed), i))
+	}
+	total := float64(r.o.Rounds)
+	if r.o.Rounds <= 0 {
+		total = openRounds
+	}
+	for n := 0; (r.o.Rounds <= 0 || n < r.o.Rounds) && ctx.Err() == nil; n++ {
+		from, to := min(1, float64(n)/total), min(1, float64(n+1)/total)
+		if !r.round(ctx, from, to) {
+			return // unfinished: dropped
+		}
+		r.done = n + 1
+		r.exchange()
+		r.tell(n + 1)
+	}
+}
+
+// round runs every strand once, on as many cores as there are.
+func (r *run) round(ctx context.Context, from, to float64) bool {
+	ok := make([]bool, len(r.strands))
+	var wg sync.WaitGroup
+	gate := make(chan struct{}, max(1, r.cores()))
+	for i, s := range r.strands {
+		wg.Add(1)
+		go func() {
+			defer wg.Done()
+			gate <- struct{}{}
+			ok[i] = s.round(ctx, roundIters, from, to)
+			<-gate
+		}()
+	}
+	wg.Wait()
+	for _, x := range ok {
+		if !x {
+			return false
+		}
+	}
+	return true
+}
+
+func (r *run) cores() int {
+	if r.o.Cores > 0 {
+		return r.o.Cores
+	}
+	return len(r.strands)
+}
+
+func (r *run) exchange() {
+	r.iters, r.undecided = 0, 0
+	for _, s := range r.strands {
+		if s.best.total < r.best.total {
+			r.best.copyFrom(s.best)
+		}
+		r.iters += s.iters
+		r.undecided += s.cur.undecided
+	}
+	if r.done%10 != 0 {
+		return
+	}
+	for i, s := range r.strands {
+		if i > 0 && s.best.total > r.best.total {
+			s.cur.copyFrom(r.best)
+			s.best.copyFrom(r.best)
+		}
+	}
+}
+
+func (r *run) tell(n int) {
+	if r.report == nil {
+		return
+	}
+	placed := 0
+	for j := range r.m.jobs {
+		if r.best.in[j] {
+			placed++
+		}
+	}
+	r.report(Progress{Round: n, Rounds: r.o.Rounds, CostCents: r.best.total / week.MoneyUnit, Placed: placed,
+		LeftOut: len(r.m.jobs) - placed, Iterations: r.iters, Undecided: r.undecided})
+}

@@ -1,0 +1,71 @@
+package search
+
+import (
+	"context"
+	"math"
+	"math/rand/v2"
+)
+
+// strand is one logical search with its own random stream.
+type strand struct {
+	rng   *rand.Rand
+	cur   *state // where it stands
+	old   *state // before the present iteration
+	best  *state
+	in    *inserter
+	ruin  *ruiner
+	order []int32
+	key   []int64
+	iters int64
+}
+
+func newStrand(st *state, seed uint64, number int) *strand {
+	rng := rand.New(rand.NewPCG(seed, 0x9e3779b97f4a7c15*uint64(number+1)))
+	return &strand{rng: rng, cur: st, in: newInserter(rng, 8, 4), ruin: newRuiner(st.m, rng)}
+}
+
+// round runs a fixed number of iterations of ruin and recreate: take some jobs out,
+// put them back elsewhere, keep the result if it is not much dearer. The threshold
+// falls with the fraction of all rounds that is done. It reports false if ctx ended.
+func (s *strand) round(ctx context.Context, iters int, from, to float64) bool {
+	if s.best == nil {
+		s.old, s.best = s.cur.clone(), s.cur.clone()
+	}
+	for i := range iters {
+		if ctx.Err() != nil {
+			return false
+		}
+		frac := from + (to-from)*float64(i)/float64(iters)
+		s.step(s.threshold(frac))
+	}
+	return true
+}
+
+// threshold is how much dearer than before an arrangement may be and still be kept.
+func (s *strand) threshold(frac float64) int64 {
+	jobs := max(1, len(s.cur.m.jobs))
+	avg := float64(max(1, s.best.total%missing)) / float64(jobs)
+	t := avg * 0.10 * math.Pow(0.01, frac)
+	return int64(-t * math.Log(1-s.rng.Float64()*0.999))
+}
+
+func (s *strand) step(threshold int64) {
+	s.iters++
+	s.old.copyFrom(s.cur)
+	out := s.ruin.pick(s.cur, max(2, min(10, len(s.cur.m.jobs)/4)))
+	for _, j := range out {
+		s.cur.remove(j)
+	}
+	if !s.cur.rebuild() {
+		s.cur.copyFrom(s.old)
+		return
+	}
+	s.recreate(out)
+	if s.cur.total < s.old.total+threshold && s.cur.rebuild() {
+		if s.cur.total < s.best.total {
+			s.best.copyFrom(s.cur)
+		}
+		return
+	}
+	s.cur.copyFrom(s.old)
+}

@@ -1,0 +1,92 @@
+package search
+
+import "ebbline/dispatch/week"
+
+// travel answers how long a drive takes, with the matrices laid flat.
+type travel struct {
+	n       int
+	secs    []int64
+	metres  []int64
+	periods []week.Period
+}
+
+func newTravel(w *week.Week) travel {
+	n := len(w.Places)
+	t := travel{n: n, secs: make([]int64, 0, n*n), metres: make([]int64, 0, n*n)}
+	for i := range n {
+		t.secs = append(t.secs, w.Travel.Seconds[i]...)
+		t.metres = append(t.metres, w.Travel.Metres[i]...)
+	}
+	t.periods = w.Travel.Periods
+	return t
+}
+
+func (t *travel) dist(from, to int32) int64 { return t.metres[int(from)*t.n+int(to)] }
+func (t *travel) usual(from, to int32) int64 {
+	return t.secs[int(from)*t.n+int(to)]
+}
+
+// arrive returns the arrival of a drive that leaves at d.
+func (t *travel) arrive(from, to int32, d int64) int64 {
+	s := t.secs[int(from)*t.n+int(to)]
+	if len(t.periods) == 0 || s == 0 {
+		return d + s
+	}
+	left := s * 1000
+	i := t.period(d)
+	for {
+		rate := int64(1000)
+		if i >= 0 {
+			rate = t.periods[i].Permille
+		}
+		if i+1 < len(t.periods) {
+			if room := (t.periods[i+1].From - d) * rate; room < left {
+				left -= room
+				i++
+				d = t.periods[i].From
+				continue
+			}
+		}
+		return d + (left+rate-1)/rate
+	}
+}
+
+// leave returns the latest departure that arrives at a or earlier.
+func (t *travel) leave(from, to int32, a int64) int64 {
+	s := t.secs[int(from)*t.n+int(to)]
+	if len(t.periods) == 0 || s == 0 {
+		return a - s
+	}
+	// the permilles of the seconds d..a-1 must add up to s*1000 or more: walk back
+	left := s * 1000
+	i := t.period(a - 1)
+	for {
+		rate := int64(1000)
+		if i >= 0 {
+			rate = t.periods[i].Permille
+		}
+		if i >= 0 {
+			if room := (a - t.periods[i].From) * rate; room < left {
+				left -= room
+				a = t.periods[i].From
+				i--
+				continue
+			}
+		}
+		return a - (left+rate-1)/rate
+	}
+}
+
+// period returns the number of the period that holds at d, -1 before the first.
+func (t *travel) period(d int64) int {
+	i, j := -1, len(t.periods)-1
+	for i < j {
+		m := (i + j + 1) >> 1
+		if t.periods[m].From <= d {
+			i = m
+		} else {
+			j = m - 1
+		}
+	}
+	return i
+}
