@@ -122,6 +122,8 @@ var Machine = append([]StateStep{
 
 	{StateQuoted, ActApprove, withLink, nil, StateApproved},
 	{StateQuoted, ActDeclineQuote, withLink, nil, StateDeclined},
+	{StateApproved, ActDeclineQuote, withLink, nil, StateDeclined}, // while it may be cancelled
+	{StateReady, ActDeclineQuote, withLink, nil, StateDeclined},
 
 	{StateApproved, ActFactsHold, anybody, []StateNeed{NeedAllFacts}, StateReady},
 	{StateReady, ActFactLacks, anybody, []StateNeed{NeedFactLacking}, StateApproved},

@@ -51,3 +51,8 @@ CREATE TABLE imports (
   sha256 TEXT NOT NULL, kind TEXT NOT NULL, rows_read BIGINT NOT NULL, rows_new BIGINT NOT NULL,
   rows_known BIGINT NOT NULL, rows_refused BIGINT NOT NULL, report TEXT NOT NULL,
   made_at BIGINT NOT NULL, made_by TEXT NOT NULL);
+
+-- By what a file calls a thing, so that reading it again brings nothing twice.
+CREATE TABLE import_keys (
+  branch_id TEXT NOT NULL REFERENCES branches (id), noun TEXT NOT NULL, key TEXT NOT NULL, noun_id TEXT NOT NULL,
+  PRIMARY KEY (branch_id, noun, key));

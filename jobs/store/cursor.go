@@ -31,11 +31,14 @@ func readCursor(p jobs.Page) (cursor, error) {
 		err = json.Unmarshal(b, &c)
 	}
 	if err != nil || !jobs.ValidID(c.ID) || !jobs.PlainText(c.Key, false) {
-		var f jobs.Faults
-		f.Add("after", jobs.Short(p.Cursor), "the word that the page before gave as next")
-		return c, f.Err()
+		return c, wrongCursor(p)
 	}
 	return c, nil
+}
+
+// wrongCursor names a cursor that no page gave.
+func wrongCursor(p jobs.Page) error {
+	return jobs.Faults{{Field: "after", Value: jobs.Short(p.Cursor), Want: "the word that the page before gave as next"}}.Err()
 }
 
 // cut makes a part of a list from one row more than was asked for.

@@ -20,7 +20,18 @@ import (
 var rules = map[string]jobs.Error{
 	"users_email_key_key": {Text: "Somebody signs in with this address already",
 		Fields: []jobs.FieldError{{Field: "email", Want: "an address of one's own"}}},
-	"stops_one_place": {Text: "A crew cannot be in two places at once"},
+	"parts_branch_id_code_key": {Text: "There is a part with this code already",
+		Fields: []jobs.FieldError{{Field: "code", Want: "a code of its own"}}},
+	"stops_one_place":            {Text: "A crew cannot be in two places at once"},
+	"homes_branch_id_name_key":   nameTaken("home"),
+	"crews_branch_id_name_key":   nameTaken("crew"),
+	"pumps_branch_id_name_key":   nameTaken("pump"),
+	"plans_branch_id_number_key": {Text: "Somebody handed out since; plan again from what holds now"},
+	"notices_thing_revision_key": {Text: "Somebody told the same reader something since; try again"},
+}
+
+func nameTaken(noun string) jobs.Error {
+	return jobs.Error{Text: "There is a " + noun + " of this name already", Fields: []jobs.FieldError{{Field: "name", Want: "a name of its own"}}}
 }
 
 // refusal turns what a database says into what a person can use. Errors of ours

@@ -1,0 +1,75 @@
+package store
+
+import (
+	"encoding/json"
+	"errors"
+
+	"gorm.io/gorm"
+
+	"ebbline/jobs"
+)
+
+type importRow struct {
+	ID          string
+	BranchID    string
+	FileName    string
+	SHA256      string `gorm:"column:sha256"`
+	Kind        string
+	RowsRead    int64
+	RowsNew     int64
+	RowsKnown   int64
+	RowsRefused int64
+	Report      string
+	MadeAt      int64
+	MadeBy      string
+}
+
+func (importRow) TableName() string { return "imports" }
+
+// InsertImport keeps what an import did.
+func (tx *Tx) InsertImport(i jobs.Import) error {
+	report, err := json.Marshal(i.Refused)
+	if err != nil {
+		return err
+	}
+	return tx.insert(&importRow{ID: i.ID, BranchID: i.BranchID, FileName: i.FileName, SHA256: i.SHA256, Kind: string(i.Kind),
+		RowsRead: i.Read, RowsNew: i.New, RowsKnown: i.Known, RowsRefused: i.NotTaken, Report: string(report),
+		MadeAt: secs(i.MadeAt), MadeBy: i.MadeBy})
+}
+
+// Import reads what an import did. CodeNotFound.
+func (tx *Tx) Import(id string) (jobs.Import, error) {
+	r, err := first[importRow](tx, "import", "id = ?", id)
+	if err != nil {
+		return jobs.Import{}, err
+	}
+	out := jobs.Import{ID: r.ID, BranchID: r.BranchID, FileName: r.FileName, SHA256: r.SHA256, Kind: jobs.ImportKind(r.Kind),
+		Read: r.RowsRead, New: r.RowsNew, Known: r.RowsKnown, NotTaken: r.RowsRefused, MadeAt: instant(r.MadeAt), MadeBy: r.MadeBy}
+	return out, json.Unmarshal([]byte(r.Report), &out.Refused)
+}
+
+type importKeyRow struct {
+	BranchID string
+	Noun     string
+	Key      string
+	NounID   string
+}
+
+func (importKeyRow) TableName() string { return "import_keys" }
+
+// ImportedAs is the id of the thing that came in under a key of a file; empty
+// for none.
+func (tx *Tx) ImportedAs(branchID, noun, key string) (string, error) {
+	var row importKeyRow
+	err := tx.db.Where("branch_id = ? AND noun = ? AND key = ?", branchID, noun, key).Take(&row).Error
+	if errors.Is(err, gorm.ErrRecordNotFound) {
+		return "", nil
+	}
+	return row.NounID, err
+}
+
+// InsertImportKey remembers under which key a thing came in. CodeConflict where
+// it did already.
+func (tx *Tx) InsertImportKey(branchID, noun, key, nounID string) error {
+	return tx.insert(&importKeyRow{BranchID: branchID, Noun: noun, Key: key, NounID: nounID})
+}
