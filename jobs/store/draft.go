@@ -1,0 +1,113 @@
+package store
+
+import (
+	"strconv"
+
+	"ebbline/jobs"
+)
+
+type draftRow struct {
+	ID             string
+	BranchID       string
+	FirstDay       string
+	Days           int64
+	BasePlanNumber int64
+	Week           string
+	Plan           string
+	State          string
+	CostCents      *int64
+	LeftOut        *int64
+	MadeBy         string
+	Version        int64
+	CreatedAt      int64 `gorm:"autoCreateTime:false"`
+	UpdatedAt      int64 `gorm:"autoUpdateTime:false"`
+}
+
+func (draftRow) TableName() string { return "drafts" }
+
+func (r draftRow) draft() jobs.Draft {
+	return jobs.Draft{ID: r.ID, BranchID: r.BranchID, NewDraft: jobs.NewDraft{FirstDay: jobs.Day(r.FirstDay), Days: r.Days},
+		BasePlanNumber: r.BasePlanNumber, Week: r.Week, Plan: r.Plan, State: jobs.DraftState(r.State),
+		Cost: (*jobs.Cents)(r.CostCents), LeftOut: r.LeftOut, MadeBy: r.MadeBy,
+		Version: r.Version, CreatedAt: instant(r.CreatedAt), UpdatedAt: instant(r.UpdatedAt)}
+}
+
+// InsertDraft adds a draft.
+func (tx *Tx) InsertDraft(d jobs.Draft) error {
+	return tx.insert(&draftRow{ID: d.ID, BranchID: d.BranchID, FirstDay: string(d.FirstDay), Days: d.Days,
+		BasePlanNumber: d.BasePlanNumber, Week: d.Week, Plan: d.Plan, State: string(d.State), CostCents: (*int64)(d.Cost),
+		LeftOut: d.LeftOut, MadeBy: d.MadeBy, Version: d.Version, CreatedAt: secs(d.CreatedAt), UpdatedAt: secs(d.UpdatedAt)})
+}
+
+// UpdateDraft writes what planning changes over the version that d was read
+// at. CodeStale, CodeNotFound.
+func (tx *Tx) UpdateDraft(d jobs.Draft) error {
+	return tx.update("draft", &draftRow{}, d.ID, d.Version, d.UpdatedAt, change{"base_plan_number": d.BasePlanNumber,
+		"week": d.Week, "plan": d.Plan, "state": string(d.State), "cost_cents": (*int64)(d.Cost), "left_out": d.LeftOut})
+}
+
+// Draft reads one draft, whole. CodeNotFound.
+func (tx *Tx) Draft(id string) (jobs.Draft, error) {
+	row, err := first[draftRow](tx, "draft", "id = ?", id)
+	if err != nil {
+		return jobs.Draft{}, err
+	}
+	d := row.draft()
+	runs, err := tx.newestRuns(id)
+	d.RunID = runs[id]
+	return d, err
+}
+
+// DraftFilter narrows a list of drafts; empty fields narrow nothing.
+type DraftFilter struct {
+	BranchID string
+	FirstDay jobs.Day
+}
+
+// Drafts reads a part of the list, the newest first, without weeks and plans.
+func (tx *Tx) Drafts(filter DraftFilter, page jobs.Page) (jobs.List[jobs.Draft], error) {
+	after, err := readCursor(page)
+	if err != nil {
+		return jobs.List[jobs.Draft]{}, err
+	}
+	q := tx.db.Omit("week", "plan").Order("created_at DESC, id DESC").Limit(page.Size()+1).Where("branch_id = ?", filter.BranchID)
+	if after.ID != "" {
+		at, err := strconv.ParseInt(after.Key, 10, 64)
+		if err != nil {
+			return jobs.List[jobs.Draft]{}, wrongCursor(page)
+		}
+		q = q.Where("(created_at, id) < (?, ?)", at, after.ID)
+	}
+	if filter.FirstDay != "" {
+		q = q.Where("first_day = ?", string(filter.FirstDay))
+	}
+	var rows []draftRow
+	if err := q.Find(&rows).Error; err != nil {
+		return jobs.List[jobs.Draft]{}, err
+	}
+	part := cut(rows, page.Size(), func(r draftRow) cursor { return cursor{strconv.FormatInt(r.CreatedAt, 10), r.ID} })
+	out := jobs.List[jobs.Draft]{Items: each(part.Items, draftRow.draft), Next: part.Next}
+	ids := make([]string, len(out.Items))
+	for i, d := range out.Items {
+		ids[i] = d.ID
+	}
+	runs, err := tx.newestRuns(ids...)
+	for i := range out.Items {
+		out.Items[i].RunID = runs[out.Items[i].ID]
+	}
+	return out, err
+}
+
+// newestRuns is each draft's newest planning run.
+func (tx *Tx) newestRuns(draftIDs ...string) (map[string]string, error) {
+	last := map[string]string{}
+	if len(draftIDs) == 0 {
+		return last, nil
+	}
+	var rows []struct{ DraftID, ID string }
+	err := tx.db.Table("plan_runs").Select("draft_id, id").Where("draft_id IN ?", draftIDs).Order("created_at, id").Find(&rows).Error
+	for _, r := range rows {
+		last[r.DraftID] = r.ID
+	}
+	return last, err
+}
