@@ -25,6 +25,7 @@ func (c *calc) cautions(e Estimate) []Caution {
 			continue
 		}
 		list = append(list, c.uplift(body, w)...)
+		list = append(list, c.floor(body, w)...)
 		list = append(list, c.finish(body)...)
 		if body.Yes("filler") {
 			list = append(list, Caution{Key: "filler", About: body.ID, Text: "Close the automatic filler before pumping and leave it closed until the refill.", Why: "an open filler refills while the pump lowers", Source: "common practice, no source"})
@@ -64,6 +65,20 @@ func (c *calc) uplift(body jobs.Subject, w Water) []Caution {
 		return nil
 	}
 	return []Caution{{Key: "uplift", About: body.ID, Text: "Ground water may stand " + show(above, UnitLength) + " above the lowered water: keep more water, lower in steps, open the relief valve only where it is known to work.", Why: "ground water " + show(round(ground.v), UnitLength) + " below the deck, working level " + w.Working.Text + " below the tile line", Source: source, SignOff: true}}
+}
+
+// floor warns when the working level comes near the floor.
+func (c *calc) floor(body jobs.Subject, w Water) []Caution {
+	shallow, known := body.Base("depth_shallow")
+	deep, deepKnown := body.Base("depth_deep")
+	switch {
+	case !w.Working.Known:
+	case deepKnown && w.Working.High >= deep:
+		return []Caution{{Key: "empty", About: body.ID, Text: "The working level lies at or below the floor: the pool would be empty. Look at depth and light positions again.", Why: "working level " + w.Working.Text + ", deep end " + show(deep, UnitLength), Source: "plane geometry", SignOff: true}}
+	case known && w.Working.High >= shallow:
+		return []Caution{{Key: "floor", About: body.ID, Text: "The shallow end runs dry; the area shrinks there and the drain may end earlier than computed.", Why: "working level " + w.Working.Text + ", shallow end " + show(shallow, UnitLength), Source: "plane geometry"}}
+	}
+	return nil
 }
 
 // finish warns of finishes that suffer when low.

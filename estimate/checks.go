@@ -99,7 +99,8 @@ func (c *calc) electricalChecks(e Estimate) []Check {
 		contact.Result, contact.Text, contact.Missing = Unknown, NotKnown, s.Tap.Missing
 		drop.Result, drop.Text, drop.Missing = Unknown, NotKnown, s.Tap.Missing
 	} else {
-		contact.Result, contact.Text = Holds, s.Tap.Text+" RMS, at most "+show(c.set.Supply.ContactLimit, UnitVoltage)
+		at := round(float64(s.Tap.Value) * c.mainsHigh())
+		contact.Result, contact.Text = Holds, show(at, UnitVoltage)+" RMS at the voltage of the circuit, at most "+show(c.set.Supply.ContactLimit, UnitVoltage)
 		least := show(c.light.VoltsMin, UnitVoltage)
 		switch {
 		case s.enough:

@@ -10,17 +10,15 @@ func lossPerFoot(gpm, inches, c float64) float64 {
 }
 
 // freeFlow is the flow in gallons a minute through a hose that is open at its
-// end, when the whole head (feet) is spent on friction.
-func freeFlow(head, feet, inches, c float64) float64 {
-	if head <= 0 || feet <= 0 {
+// end, when friction takes the whole pressure. It turns round the formula's form
+// in pounds on the square inch, whose published rounding of the exponents (1.85,
+// 4.87) differs a little from lossPerFoot's.
+func freeFlow(psi, feet, inches, c float64) float64 {
+	if psi <= 0 || feet <= 0 {
 		return 0
 	}
-	perFoot := head / feet
-	return math.Pow(perFoot/lossPerFoot(1, inches, c), 1/1.852)
+	return c * math.Pow(psi/feet*math.Pow(inches, 4.87)/4.52, 1/1.85)
 }
-
-// feetPerPSI is the head of water that one pound on the square inch lifts.
-const feetPerPSI = 2.31
 
 // pumpFlow is the flow in gallons a minute at which the pump's head equals rise
 // plus friction (all in feet); 0 when it can't lift that far. Found by halving:

@@ -86,7 +86,8 @@ func duration(s int64) string {
 // Conversions used in formulas. The gallon is 231 cubic inches, 3 785.411784 mL
 // (NIST Handbook 44, appendix C).
 const (
-	mlPerGallon = 3785.411784
-	umPerFoot   = 304_800.0
-	umPerInch   = 25_400.0
+	mlPerGallon  = 3785.411784
+	umPerFoot    = 304_800.0
+	umPerInch    = 25_400.0
+	pascalPerPSI = 6894.757293168361 // NIST SP 811
 )

@@ -153,12 +153,13 @@ func (c *calc) tap(s *Supply, cords []Cord) {
 	}
 	chosen := int64(0)
 	if lack.ok {
+		high := c.mainsHigh()
 		for _, tap := range s.part.Taps {
-			if tap > c.set.Supply.ContactLimit {
+			if float64(tap)*high > float64(c.set.Supply.ContactLimit) {
 				break
 			}
 			least, most, ok := c.extremes(cords, tap)
-			if most.hi > float64(c.light.VoltsMax) {
+			if most.hi*high > float64(c.light.VoltsMax) {
 				break
 			}
 			chosen = tap
@@ -191,6 +192,18 @@ func (c *calc) tap(s *Supply, cords []Cord) {
 		}
 		cords[i].Volts = c.volts("cord.volts", "Volts at the light", cords[i].Position, v)
 	}
+}
+
+// mainsHigh is how far the voltage measured at the box stands above nominal; 1
+// where it does not, or nobody measured it. A tap rises with it.
+func (c *calc) mainsHigh() float64 {
+	place, _ := c.first(jobs.SubjectSupply)
+	box, measured := place.Base("voltage_box")
+	nominal, ok := place.Base("circuit_voltage")
+	if !measured || !ok || box <= nominal {
+		return 1
+	}
+	return float64(box) / float64(nominal)
 }
 
 func (c *calc) volts(key, name, about string, n num) Figure {

@@ -281,7 +281,7 @@ func (c *calc) refillFlow() (n num, formula, source string) {
 		return unknown(missField(r, "flow")), "", ""
 	}
 	at := func(pa, length, inside float64) float64 {
-		return mlPerGallon * freeFlow(pa/6894.757293168361*feetPerPSI, length/umPerFoot, inside/umPerInch, float64(c.set.Water.HoseSmooth))
+		return mlPerGallon * freeFlow(pa/pascalPerPSI, length/umPerFoot, inside/umPerInch, float64(c.set.Water.HoseSmooth))
 	}
 	n.v = at(pressure.v, length.v, inside.v)
 	n.lo, n.hi = at(pressure.lo, length.hi, inside.lo), at(pressure.hi, length.lo, inside.hi)
