@@ -18,16 +18,30 @@ type civil struct {
 func newCivil(w *week.Week) (civil, error) {
 	zone, err := time.LoadLocation(w.Zone)
 	if err != nil {
-		return civil{}, fmt.Errorf("zone %q of the week: want a name of the IANA list, such as America/Phoenix", w.Zone)
+		return civil{}, fmt.Errorf("zone: %q is not right; a name of the IANA list, such as America/Phoenix", w.Zone)
 	}
 	if len(w.Days) == 0 {
-		return civil{}, fmt.Errorf("the week has no day")
+		return civil{}, fmt.Errorf("days: there is none")
 	}
 	first, err := time.ParseInLocation(time.DateOnly, w.Days[0].Date, zone)
 	if err != nil {
-		return civil{}, fmt.Errorf("first day %q of the week: want year-month-day", w.Days[0].Date)
+		return civil{}, fmt.Errorf("days[0].date: %q is not right; a day such as 2026-03-09", w.Days[0].Date)
 	}
 	return civil{zone, first, w.Days}, nil
+}
+
+// check tests that every day begins at the zone's midnight of its date.
+func (c civil) check() error {
+	for i, day := range c.days {
+		midnight, err := time.ParseInLocation(time.DateOnly, day.Date, c.zone)
+		if err != nil {
+			return fmt.Errorf("days[%d].date: %q is not right; a day such as 2026-03-09", i, day.Date)
+		}
+		if want := midnight.Unix() - c.first.Unix(); day.Start != want {
+			return fmt.Errorf("days[%d].start: %d is not right; in %s the day %s begins at second %d", i, day.Start, c.zone, day.Date, want)
+		}
+	}
+	return nil
 }
 
 // at is the instant as a civil time. Adding seconds to the first midnight is

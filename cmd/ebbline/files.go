@@ -27,6 +27,20 @@ func read[T any](a *app, name string, decode func(io.Reader) (T, error)) (T, err
 	return value, nil
 }
 
-func (a *app) readWeek(name string) (*week.Week, error) { return read(a, name, week.DecodeWeek) }
+// readWeek also tests what the problem itself can't: that its zone exists, and
+// that its days begin when the zone's do.
+func (a *app) readWeek(name string) (*week.Week, error) {
+	return read(a, name, func(in io.Reader) (*week.Week, error) {
+		w, err := week.DecodeWeek(in)
+		if err != nil {
+			return nil, err
+		}
+		c, err := newCivil(w)
+		if err != nil {
+			return nil, err
+		}
+		return w, c.check()
+	})
+}
 
 func (a *app) readPlan(name string) (*week.Plan, error) { return read(a, name, week.DecodePlan) }

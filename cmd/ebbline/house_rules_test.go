@@ -24,14 +24,15 @@ var mayImport = map[string]map[string]bool{
 	"estimate":        words("jobs"),
 	"jobs/store":      words("jobs migrations"),
 	// A helper of tests that is no test file, because several packages use it.
-	"jobs/store/storetest": words("jobs jobs/store migrations"),
-	"dispatch/desk":        words("jobs jobs/store estimate dispatch dispatch/week dispatch/check dispatch/travel"),
-	"server/api":           {},
-	"server/api/unmade":    {}, // writes the generated answers of routes that are not made yet
-	"server/auth":          words("jobs"),
-	"server":               words("jobs server/api server/auth dispatch/desk"),
-	"worker":               words("jobs dispatch/desk"),
-	"worker/mailsink":      {}, // a real mail server for tests
+	"jobs/store/storetest":    words("jobs jobs/store migrations"),
+	"dispatch/internal/weeks": words("dispatch/week"), // makes weeks for tests and benchmarks
+	"dispatch/desk":           words("jobs jobs/store estimate dispatch dispatch/week dispatch/check dispatch/travel"),
+	"server/api":              {},
+	"server/api/unmade":       {}, // writes the generated answers of routes that are not made yet
+	"server/auth":             words("jobs"),
+	"server":                  words("jobs server/api server/auth dispatch/desk"),
+	"worker":                  words("jobs dispatch/desk"),
+	"worker/mailsink":         {}, // a real mail server for tests
 }
 
 // homes gives the folders that may import a library, by the start of its path.

@@ -49,6 +49,7 @@ type commands struct {
 	Check    checkCommand    `cmd:"" help:"Check a plan against its week, by a program of its own: names each broken rule."`
 	Estimate estimateCommand `cmd:"" help:"Estimate a conversion from its survey: water, cord, hours, materials, price."`
 	Migrate  migrateCommand  `cmd:"" help:"Bring the database up to date."`
+	Plan     planCommand     `cmd:"" help:"Plan a week: the problem in, the plan out, progress on the standard error."`
 	User     userCommand     `cmd:"" help:"People who sign in."`
 }
 

@@ -9,7 +9,6 @@ import (
 	"text/tabwriter"
 
 	"ebbline/dispatch/week"
-	"ebbline/jobs"
 )
 
 // printPlan writes a plan for a person to read: every crew's day, the water of
@@ -71,7 +70,7 @@ func (s *sheet) title() {
 	s.line("%s, %s to %s (%s)", label, s.date(0), s.date(len(s.week.Days)-1), s.week.Zone)
 	placed := len(s.week.Jobs) - len(s.plan.LeftOut)
 	s.line("%s planned, %d left out, %s, total cost %s", count(placed, "job"), len(s.plan.LeftOut),
-		count(len(s.plan.Tours), "crew's day", "crews' days"), jobs.Cents(s.plan.Cost.Total))
+		count(len(s.plan.Tours), "crew's day", "crews' days"), money(s.plan.Cost.Total))
 }
 
 // day writes one civil day: its closures, then every crew that could work.
@@ -262,8 +261,8 @@ func (s *sheet) cost() {
 	}
 	for _, head := range heads {
 		if head.cents != 0 {
-			s.line("  %-25s %12s", head.name, jobs.Cents(head.cents))
+			s.line("  %-25s %12s", head.name, money(head.cents))
 		}
 	}
-	s.line("  %-25s %12s", "total", jobs.Cents(c.Total))
+	s.line("  %-25s %12s", "total", money(c.Total))
 }

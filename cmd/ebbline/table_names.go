@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"ebbline/dispatch/week"
+	"ebbline/jobs"
 )
 
 // name is the text for people, or the id where there is none.
@@ -96,3 +97,6 @@ func (s *sheet) driven(from, to string) string {
 	metres := s.week.Travel.Metres[i][k]
 	return fmt.Sprintf("%d.%d km", metres/1000, metres%1000/100)
 }
+
+// money shows cents as dollars: 1,234.50.
+func money(cents int64) string { return jobs.Cents(cents).String() }

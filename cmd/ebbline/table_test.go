@@ -129,6 +129,21 @@ func TestCivilTimeAcrossAChangeOfTheClock(t *testing.T) {
 	}
 }
 
+func TestDaysMustBeginWhenTheZoneSays(t *testing.T) {
+	for _, c := range []struct {
+		start int64
+		want  string
+	}{{hours(23, 0), ""}, {hours(24, 0), "days[1].start: 86400 is not right; in America/New_York the day 2026-03-09 begins at second 82800"}} {
+		civil, err := newCivil(&week.Week{Zone: "America/New_York", Days: []week.Day{{Date: "2026-03-08"}, {Date: "2026-03-09", Start: c.start}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := civil.check(); (err == nil) != (c.want == "") || (err != nil && err.Error() != c.want) {
+			t.Errorf("start %d: have %v, want %q", c.start, err, c.want)
+		}
+	}
+}
+
 func TestTableOfAnUnknownZoneSaysSo(t *testing.T) {
 	w, p := twoDays()
 	w.Zone = "America/Nowhere"

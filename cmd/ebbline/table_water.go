@@ -22,7 +22,12 @@ func (s *sheet) pools() {
 		}
 		job := &s.week.Jobs[j]
 		from, start := s.drainStart(job)
-		rows = append(rows, row{from, name(job.ID, job.Label) + "\t" + start + "\t" + s.instant(water.SurelyLow) + "\t" +
+		low := water.SurelyLow
+		if job.Water.Way == week.WayArrival && low == nil {
+			after := from + job.Water.ArrivalSeconds
+			low = &after
+		}
+		rows = append(rows, row{from, name(job.ID, job.Label) + "\t" + start + "\t" + s.instant(low) + "\t" +
 			s.instant(water.FillFrom) + "\t" + s.instant(water.CoveredBy) + "\t" + s.instant(water.Limit)})
 	}
 	if len(rows) == 0 {
