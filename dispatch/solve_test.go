@@ -14,7 +14,12 @@ import (
 // solved solves a week and has the checker look at the plan once more.
 func solved(t *testing.T, w *week.Week, o dispatch.Options) *week.Plan {
 	t.Helper()
-	p, err := dispatch.Solve(context.Background(), w, o)
+	return solvedIn(context.Background(), t, w, o)
+}
+
+func solvedIn(ctx context.Context, t *testing.T, w *week.Week, o dispatch.Options) *week.Plan {
+	t.Helper()
+	p, err := dispatch.Solve(ctx, w, o)
 	if err != nil {
 		var r *dispatch.RefusedError
 		if errors.As(err, &r) {

@@ -1,6 +1,178 @@
 package dispatch
 
-import "ebbline/dispatch/week"
+import (
+	"fmt"
+	"strings"
+	"time"
 
-// Explain says for each job that a plan leaves out why.
-func Explain(w *week.Week, p *week.Plan) {}
+	"ebbline/dispatch/search"
+	"ebbline/dispatch/week"
+)
+
+// Explain writes for each job that a plan leaves out why: where it would fit and what
+// that costs against leaving it out, or which facts keep it out, each tried by granting
+// it with all other jobs' tours and orders kept. The plan must be one of this week.
+func Explain(w *week.Week, p *week.Plan) {
+	if len(p.LeftOut) == 0 {
+		return
+	}
+	why := search.Why(w, p)
+	for i := range p.LeftOut {
+		l := &p.LeftOut[i]
+		l.Why = reasons(w, l.Job, why[l.Job])
+	}
+}
+
+func reasons(w *week.Week, id string, fits []search.Fit) []string {
+	job := &w.Jobs[0]
+	for j := range w.Jobs {
+		if w.Jobs[j].ID == id {
+			job = &w.Jobs[j]
+		}
+	}
+	if len(w.Tours) == 0 {
+		return []string{"There is no crew in this week."}
+	}
+	if len(fits) == 0 {
+		return []string{"It does not fit, and no one or two facts alone keep it out."}
+	}
+	var out []string
+	for _, f := range fits {
+		if len(f.Facts) == 0 {
+			if f.DeltaCents >= 0 {
+				out = append(out, fmt.Sprintf("It fits %s, and costs %s more than leaving it out.", at(w, f), money(f.DeltaCents)))
+			} else {
+				out = append(out, fmt.Sprintf("It fits %s and would save %s; the search had not come to it.", at(w, f), money(-f.DeltaCents)))
+			}
+			continue
+		}
+		var say []string
+		for _, k := range f.Facts {
+			say = append(say, factText(w, job, k))
+		}
+		text := strings.Join(say, ", and ")
+		text = strings.ToUpper(text[:1]) + text[1:]
+		cost := "would save " + money(-f.DeltaCents)
+		if f.DeltaCents >= 0 {
+			cost = "would cost " + money(f.DeltaCents) + " more than leaving it out"
+		}
+		out = append(out, fmt.Sprintf("%s; otherwise it fits %s and %s.", text, at(w, f), cost))
+	}
+	return out
+}
+
+// factText says in words how a fact keeps a job out.
+func factText(w *week.Week, job *week.Job, f search.Fact) string {
+	switch f {
+	case search.FactSkill:
+		return skillText(w, job)
+	case search.FactPeople:
+		return "no crew with enough people is free"
+	case search.FactHours:
+		return "the crews' hours are full"
+	case search.FactPumps:
+		return "no pump is free"
+	case search.FactDrain:
+		return "the drain cannot finish before a crew could start"
+	case search.FactLowLimit:
+		return "the pool would stay low past its limit"
+	case search.FactNotBefore:
+		if job.NotBefore != nil && *job.NotBefore >= w.End {
+			return "parts or papers come after the week"
+		}
+		if job.NotBefore != nil {
+			return "it may not begin before " + clock(w, *job.NotBefore)
+		}
+		return "it may not begin earlier"
+	case search.FactNotAfter:
+		return "it must be over by " + clock(w, *job.NotAfter)
+	case search.FactAllowed:
+		return "the hours in which its visits may start are taken"
+	case search.FactClosure:
+		return "a closure is in the way"
+	case search.FactNotice:
+		return "the customer cannot be told early enough to start the drain"
+	case search.FactCommission:
+		return "its visits would lie too far apart"
+	default:
+		return "what was pinned does not fit"
+	}
+}
+
+// skillText names the skills that no crew has, or else those that are taken.
+func skillText(w *week.Week, job *week.Job) string {
+	label := map[string]string{}
+	for _, s := range w.Skills {
+		label[s.ID] = s.ID
+		if s.Label != "" {
+			label[s.ID] = s.Label
+		}
+	}
+	had := map[string]bool{}
+	for i := range w.Tours {
+		for _, s := range w.Tours[i].Skills {
+			had[s] = true
+		}
+	}
+	var none, taken []string
+	seen := map[string]bool{}
+	for i := range job.Visits {
+		for _, s := range job.Visits[i].Skills {
+			if seen[s] {
+				continue
+			}
+			seen[s] = true
+			if had[s] {
+				taken = append(taken, label[s])
+			} else {
+				none = append(none, label[s])
+			}
+		}
+	}
+	if len(none) > 0 {
+		return "no crew can do: " + strings.Join(none, ", ")
+	}
+	return "no crew that can do " + strings.Join(taken, ", ") + " is free"
+}
+
+// at says where a fit lies: weekday, local time, crew.
+func at(w *week.Week, f search.Fit) string {
+	if f.Tour == "" {
+		return "after the week"
+	}
+	crew := strings.TrimSuffix(f.Tour, "+")
+	for i := range w.Tours {
+		if w.Tours[i].ID == crew {
+			crew = w.Tours[i].Crew
+			for _, c := range w.Crews {
+				if c.ID == crew && c.Label != "" {
+					crew = c.Label
+				}
+			}
+			break
+		}
+	}
+	return clock(w, f.Start) + " with " + crew
+}
+
+// clock writes an instant as weekday and wall clock; days of 23 or 25 hours count from
+// their midnight.
+func clock(w *week.Week, x int64) string {
+	d := len(w.Days) - 1
+	for d > 0 && w.Days[d].Start > x {
+		d--
+	}
+	day, err := time.Parse(time.DateOnly, w.Days[d].Date)
+	if err != nil {
+		return fmt.Sprint(x)
+	}
+	s := x - w.Days[d].Start
+	day = day.Add(time.Duration(s) * time.Second)
+	if s >= 7*86400 || s < 0 {
+		return day.Format("Mon 2 Jan 15:04")
+	}
+	return day.Format("Mon 15:04")
+}
+
+// money writes cents.
+func money(c int64) string { return fmt.Sprintf("%d.%02d", c/100, c%100) }

@@ -18,6 +18,16 @@ func construct(st *state, in *inserter, rank func(j int32) int64, stop func() bo
 		}
 		in.insert(st, j)
 	}
+	wide := newInserter(nil, 4*in.width, 6*in.exact)
+	wide.perDay = 4
+	for _, j := range order {
+		if stop != nil && stop() {
+			return
+		}
+		if !st.in[j] {
+			wide.insert(st, j)
+		}
+	}
 }
 
 // insert puts a job in at its cheapest spots if that lowers the cost.

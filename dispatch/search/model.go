@@ -131,7 +131,13 @@ func bitsOf(ids []string, idx map[string]int) uint64 {
 // compile lays the week out. A valid week compiles; skills beyond 64 are refused
 // by [Run].
 func compile(w *week.Week) *model {
-	m := &model{w: w, travel: newTravel(w), days: len(w.Days)}
+	t := newTravel(w)
+	return compileWith(w, &t, nil)
+}
+
+// compileWith compiles with travel laid out before, and neighbours known before if any.
+func compileWith(w *week.Week, t *travel, known []job) *model {
+	m := &model{w: w, travel: *t, days: len(w.Days)}
 	place := index(len(w.Places), func(i int) string { return w.Places[i].ID })
 	skill := index(len(w.Skills), func(i int) string { return w.Skills[i].ID })
 	homes := index(len(w.Homes), func(i int) string { return w.Homes[i].ID })
@@ -165,7 +171,12 @@ func compile(w *week.Week) *model {
 			m.visits[v].promises = append(m.visits[v].promises, int32(i))
 		}
 	}
-	m.compileNear()
+	if known == nil {
+		m.compileNear()
+	}
+	for j := range known {
+		m.jobs[j].near = known[j].near
+	}
 	return m
 }
 

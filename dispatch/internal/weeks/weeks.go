@@ -57,7 +57,7 @@ func (m *maker) frame() {
 	for d := -1; d < m.Days+3; d++ {
 		w.WaterHours = append(w.WaterHours, week.Span{From: int64(d)*86400 + 6*hour, To: int64(d)*86400 + 22*hour})
 	}
-	w.Rates = week.Rates{WaitingPermille: 4, LateCents: 2500, LeftOutPermille: 150, PromiseCents: 6000, ToldAnewCents: 1500,
+	w.Rates = week.Rates{WaitingPermille: 4, LateCents: 2500, LeftOutPermille: 500, PromiseCents: 6000, ToldAnewCents: 1500,
 		ToldAnewSeconds: 900, LowCents: 900, LowFreeSeconds: 20 * hour, OwedCents: 4000,
 		BreakLowLimitCents: 80000, BreakCommissionCents: 30000, BreakAvailabilityCents: 50000, BreakPinCents: 20000}
 	m.w = w
