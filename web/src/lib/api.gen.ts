@@ -6273,8 +6273,7 @@ export interface operations {
         };
         requestBody: {
             content: {
-                "image/jpeg": string;
-                "image/png": string;
+                "application/octet-stream": string;
             };
         };
         responses: {

@@ -1,0 +1,95 @@
+// The computed estimate as it comes: an object of parts whose figures each carry their working. This page
+// needs no more than that, so it walks the parts and shows what it finds.
+
+/** One figure with its working. */
+export interface Figure {
+  key: string
+  name: string
+  known: boolean
+  text: string
+  low?: number
+  high?: number
+  value?: number
+  unit?: string
+  formula?: string
+  source?: string
+  margin?: string
+  inputs?: { name: string; text: string; known?: string }[]
+  missing?: { text: string }[]
+}
+
+/** A check that passed or not: what, by how much, by which source, who decides. */
+export interface Check {
+  name: string
+  state: string
+  says: string
+  source: string
+  decides: string
+}
+
+export interface Part {
+  title: string
+  figures: Figure[]
+}
+
+type Thing = Record<string, unknown>
+
+const titles: [string, string][] = [
+  ['price', 'Price'],
+  ['clock', 'Water clock'],
+  ['bodies', 'Water'],
+  ['cords', 'Light and cord'],
+  ['conduits', 'Conduit'],
+  ['supply', 'Supply'],
+  ['visits', 'Labour'],
+  ['materials', 'Materials'],
+  ['energy', 'Energy'],
+]
+
+const isThing = (x: unknown): x is Thing => typeof x === 'object' && x !== null && !Array.isArray(x)
+const isFigure = (x: Thing): boolean => typeof x.key === 'string' && typeof x.text === 'string' && typeof x.known === 'boolean'
+
+/** All figures inside a value, in the order in which they stand. */
+function figuresIn(x: unknown): Figure[] {
+  if (Array.isArray(x)) return x.flatMap(figuresIn)
+  if (!isThing(x)) return []
+  if (isFigure(x)) return [x as unknown as Figure]
+  return Object.values(x).flatMap(figuresIn)
+}
+
+/** The estimate's parts with their figures; parts without a figure are left out. */
+export function partsOf(body: unknown): Part[] {
+  if (!isThing(body)) return []
+  return titles
+    .flatMap(([key, title]): Part[] => {
+      const part = body[key]
+      if (Array.isArray(part)) {
+        return part.map((p) => {
+          const named = isThing(p) ? p.name || p.label : ''
+          return { title: typeof named === 'string' && named ? `${title}: ${named}` : title, figures: figuresIn(p) }
+        })
+      }
+      return [{ title, figures: figuresIn(part) }]
+    })
+    .filter((p) => p.figures.length > 0)
+}
+
+const text = (x: unknown): string => (typeof x === 'string' ? x : '')
+
+/** The estimate's checks as sentences. */
+export function checksOf(body: unknown): Check[] {
+  if (!isThing(body) || !Array.isArray(body.checks)) return []
+  return body.checks.filter(isThing).map((c) => ({
+    name: text(c.name),
+    state: text(c.state) || text(c.verdict),
+    says: text(c.says) || text(c.text),
+    source: text(c.source),
+    decides: text(c.decides) || text(c.who),
+  }))
+}
+
+/** Cautions of the estimate, as lines. */
+export function cautionsOf(body: unknown): string[] {
+  if (!isThing(body) || !Array.isArray(body.cautions)) return []
+  return body.cautions.map((c) => (isThing(c) ? text(c.says) || text(c.text) : text(c))).filter(Boolean)
+}
