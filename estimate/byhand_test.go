@@ -1,0 +1,154 @@
+package estimate
+
+import (
+	"math"
+	"testing"
+
+	"ebbline/jobs"
+)
+
+// The rectangle survey worked with paper and calculator from its own values and
+// the default settings.
+func TestRectangleByHand(t *testing.T) {
+	e := Make(survey(t, "rectangle"), DefaultSettings(), Ask{Zones: 1})
+	w := e.Bodies[0]
+	inches := func(f Figure) float64 { return float64(f.Value) / 25_400 }
+	near(t, "working level, in", inches(w.Working), 24+1.75+6, 1e-4)
+	near(t, "drop, in", inches(w.Drop), 31.75-2, 1e-4)
+	near(t, "water, gal", float64(w.Volume.Value)/mlPerGallon, 512*29.75/12*7.48052, .1)
+	near(t, "drain, h", float64(w.Drain.Value)/3600, 512*29.75/12*7.48052/12/60, .001)
+	// covered: from 31.75 in up to 18 - 1.75 - 6 = 10.25 in below the tile line
+	near(t, "cover over fill", float64(w.Cover.Value)/float64(w.Fill.Value), 21.5/29.75, .0005)
+	for i, want := range []struct {
+		needed, order, volts float64
+		cost                 jobs.Cents
+	}{
+		{48*1.05 + 5, 80, 12.25, 261_00}, {62*1.05 + 5, 80, 12.03, 261_00},
+		{71*1.05 + 5, 100, 11.89, 279_00}, {88*1.05 + 5, 150, 11.60, 324_00},
+	} {
+		cord := e.Cords[i]
+		near(t, cord.Name+", ft", float64(cord.Needed.Value)/umPerFoot, want.needed, 1e-4)
+		near(t, cord.Name+", order", float64(cord.Order.Value)/umPerFoot, want.order, 1e-9)
+		near(t, cord.Name+", V", float64(cord.Volts.Value)/1000, want.volts, .006)
+		if cord.Cost != want.cost {
+			t.Errorf("%s: %s", cord.Name, cord.Cost)
+		}
+	}
+	near(t, "primary, A", float64(e.Supply.Primary.Value)/1000, 60/.9*1.15/120, .0006)
+	// sets 1125.00, supply 229.00, adapters 74.00, seals 24.80, duct seal 19.60,
+	// lubricant 14.00, line 22.00, marks 3.10, relief 17.60, neutraliser 12.50
+	if e.Materials.Cost.Value != 1541_60 {
+		t.Errorf("materials %s, want $1,541.60", e.Materials.Cost.Text)
+	}
+	mean := func(a, m, b float64) float64 { return (a + 4*m + b) / 6 }
+	convert, _ := e.Visit("convert")
+	hours := 2*mean(.4, .6, 1.2) + 4*mean(.08, .12, .3) + 3*mean(.2, .45, 1.2) + mean(.4, .9, 2.5) + 4*mean(.2, .35, .75) + mean(.05, .1, .25)
+	near(t, "convert, mean h", float64(convert.Mean.Value)/3600, hours, .0005)
+	variance := (2*.8*.8 + 4*.22*.22 + 3*1.0*1.0 + 2.1*2.1 + 4*.55*.55 + .2*.2) / 36
+	s2 := math.Log(1 + variance/hours/hours)
+	near(t, "convert, median h", float64(convert.Median.Value)/3600, hours/math.Exp(s2/2), .0005)
+	near(t, "convert, planned h", float64(convert.Plan.Value)/3600, hours*math.Exp(-s2/2+.841621*math.Hypot(math.Sqrt(s2), .08)), .01)
+	if got, want := convert.Dry, round(3600*mean(.4, .6, 1.2)); got < want || got > want*5/4 {
+		t.Errorf("dry part %d s, its mean %d", got, want)
+	}
+	total := 0.0
+	for _, task := range convert.Tasks {
+		total += float64(task.Part)
+	}
+	near(t, "parts of the spread", total, 1000, 4)
+}
+
+func TestLowLimitIsTheStrictestBody(t *testing.T) {
+	s := survey(t, "pool_and_spa")
+	for i, sub := range s.Subjects {
+		if sub.ID == "spa" {
+			s.Subjects[i].Values["finish"] = jobs.Value{Text: "fibreglass", Known: jobs.KnownRead}
+		}
+	}
+	s, err := s.Settle()
+	if err != nil {
+		t.Fatal(err)
+	}
+	e := Make(s, DefaultSettings(), Ask{})
+	if e.Clock.LowLimit != 24*3600 {
+		t.Errorf("aggregate pool with a fibreglass spa may stay low %s", duration(e.Clock.LowLimit))
+	}
+	if sum := e.Bodies[0].Drain.Value + e.Bodies[1].Drain.Value; math.Abs(float64(e.Clock.Drain.Median-sum)) > 1 {
+		t.Errorf("bodies one after the other: %d s, clock %d s", sum, e.Clock.Drain.Median)
+	}
+}
+
+func TestASpaThatLowersWithItsPool(t *testing.T) {
+	s := survey(t, "pool_and_spa")
+	apart := Make(s, DefaultSettings(), Ask{})
+	for i, sub := range s.Subjects {
+		if sub.ID == "spa" {
+			s.Subjects[i].Values["lowers_with"] = jobs.Value{Text: "yes", Known: jobs.KnownRead}
+		}
+	}
+	s, err := s.Settle()
+	if err != nil {
+		t.Fatal(err)
+	}
+	e := Make(s, DefaultSettings(), Ask{})
+	if e.Bodies[1].Lowered || e.Bodies[1].With != "pool" || !e.Clock.Known {
+		t.Fatalf("%+v", e.Bodies[1])
+	}
+	// 648 + 38.48 ft² by the pool's own drop
+	want := float64(apart.Bodies[0].Volume.Value) * (648 + math.Pi/4*49) / 648
+	near(t, "water of both", float64(e.Bodies[0].Volume.Value)/want, 1, 1e-6)
+}
+
+func TestLoweringOnArrivalIsInsideTheConversion(t *testing.T) {
+	s := survey(t, "rectangle")
+	before, _ := Make(s, DefaultSettings(), Ask{}).Visit("convert")
+	s.Subjects[1].Values["becomes_low"] = jobs.Value{Text: jobs.LowOnArrival, Known: jobs.KnownTold}
+	s, err := s.Settle()
+	if err != nil {
+		t.Fatal(err)
+	}
+	e := Make(s, DefaultSettings(), Ask{})
+	after, _ := e.Visit("convert")
+	drain, _ := e.Visit("drain")
+	if after.Plan.Value != before.Plan.Value+e.Clock.Drain.Late || drain.Needed {
+		t.Errorf("planned %d, without lowering %d, late %d, a drain visit: %v", after.Plan.Value, before.Plan.Value, e.Clock.Drain.Late, drain.Needed)
+	}
+}
+
+func TestLearnedTimesScale(t *testing.T) {
+	set := DefaultSettings()
+	before, _ := Make(survey(t, "rectangle"), set, Ask{}).Visit("convert")
+	set.Labour.Learned = map[string]int64{"convert": 1095}
+	after, _ := Make(survey(t, "rectangle"), set, Ask{}).Visit("convert")
+	near(t, "median", float64(after.Median.Value)/float64(before.Median.Value), 1.095, 1e-4)
+	near(t, "plan", float64(after.Plan.Value)/float64(before.Plan.Value), 1.095, 1e-4)
+	near(t, "mean", float64(after.Mean.Value)/float64(before.Mean.Value), 1.095, 1e-4)
+}
+
+func TestDivideRoundsHalfUp(t *testing.T) {
+	for _, c := range [][3]int64{{7, 2, 4}, {6, 4, 2}, {5, 4, 1}, {0, 3, 0}, {1_000, 3, 333}} {
+		if got := divide(c[0], c[1]); got != c[2] {
+			t.Errorf("%d / %d = %d, want %d", c[0], c[1], got, c[2])
+		}
+	}
+}
+
+// Independent errors add in quadrature, on both sides, through sums, products
+// and quotients.
+func TestBands(t *testing.T) {
+	ten := func(v float64) num { return num{v: v, lo: v / 1.1, hi: v * 1.1, ok: true} }
+	p := product(ten(20), ten(30))
+	near(t, "product", math.Log(p.hi/p.v), math.Sqrt2*math.Log(1.1), 1e-12)
+	near(t, "product, low side", math.Log(p.v/p.lo), math.Sqrt2*math.Log(1.1), 1e-12)
+	q := quotient(ten(20), num{v: 4, lo: 4, hi: 8, ok: true})
+	near(t, "quotient", q.v, 5, 1e-12)
+	near(t, "quotient, high side", q.hi, 5*1.1, 1e-9)
+	near(t, "quotient, low side", math.Log(q.v/q.lo), math.Hypot(math.Log(1.1), math.Log(2)), 1e-12)
+	s := sum(ten(30), minus(num{v: 10, lo: 6, hi: 14, ok: true}))
+	near(t, "difference", s.v, 20, 1e-12)
+	near(t, "difference, high side", s.hi-s.v, 5, 1e-9)
+	l := least(ten(5), fixed(5.2))
+	near(t, "least", l.v, 5, 1e-12)
+	near(t, "least, high side", l.hi, 5.2, 1e-12)
+	near(t, "least, low side", l.lo, 5/1.1, 1e-12)
+}
