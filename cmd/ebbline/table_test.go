@@ -31,9 +31,8 @@ func golden(t *testing.T, file, have string) {
 	}
 }
 
-func hours(h, m int64) int64    { return h*3600 + m*60 }
-func at(seconds int64) *int64   { return &seconds }
-func span(a, b int64) week.Span { return week.Span{From: a, To: b} }
+func hours(h, m int64) int64  { return h*3600 + m*60 }
+func at(seconds int64) *int64 { return &seconds }
 
 // twoDays is a small week with one of everything that the table shows.
 func twoDays() (*week.Week, *week.Plan) {
