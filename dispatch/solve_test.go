@@ -57,3 +57,40 @@ func TestRandomWeeksPassTheChecker(t *testing.T) {
 		}
 	}
 }
+
+// A week that has begun: what happened stays, what was told is priced, and an upset (a
+// crew's day lost, a storm) still leaves a plan that passes the checker.
+func TestBegunWeeksPassTheChecker(t *testing.T) {
+	seeds := uint64(20)
+	if testing.Short() {
+		seeds = 4
+	}
+	for seed := range seeds {
+		w := weeks.Make(weeks.Shape{Seed: seed, Crews: 4, Days: 5, Jobs: 30})
+		p := solved(t, w, dispatch.Options{Seed: 1, Strands: 1, Rounds: 1})
+		for _, t0 := range []int64{10*3600 + 17, 86400 + 11*3600 + 1, 86400*2 + 15*3600, 86400*3 + 20*3600} {
+			x := weeks.Later(w, p, t0)
+			if err := x.Validate(); err != nil {
+				t.Fatalf("seed %d at %d: %v", seed, t0, err)
+			}
+			q := solved(t, x, dispatch.Options{Seed: 1, Strands: 1, Rounds: 1})
+			if len(q.RuleBreaks) > 0 {
+				t.Errorf("seed %d at %d: %d rules broken though nothing went wrong: %+v", seed, t0, len(q.RuleBreaks), q.RuleBreaks)
+			}
+			upset := *x
+			upset.Tours = nil
+			lost := false
+			for _, tour := range x.Tours {
+				if !lost && tour.Begun == nil && tour.Day >= 3 {
+					lost = true
+					continue
+				}
+				upset.Tours = append(upset.Tours, tour)
+			}
+			from := max(t0, 86400*3+9*3600)
+			upset.Closures = append(append([]week.Closure(nil), x.Closures...), week.Closure{ID: "flood", Area: "area2", From: from, To: from + 20*3600, StopsPumping: true})
+			upset.HandedOut = nil
+			solved(t, &upset, dispatch.Options{Seed: 1, Strands: 1, Rounds: 1})
+		}
+	}
+}

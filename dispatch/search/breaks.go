@@ -17,6 +17,9 @@ func (st *state) broken(j int32) []week.RuleBreak {
 		}
 	}
 	for v := jb.first; v < jb.first+jb.n; v++ {
+		if l := st.owedLatest(j, v); st.owed[v] && off&offCommission != 0 && l != nil && *l < m.w.NextWorkday.End {
+			out = append(out, week.RuleBreak{Rule: week.BreakCommission, Visit: m.visitID(v)})
+		}
 		if !st.placed[v] || m.visits[v].fixed {
 			continue
 		}

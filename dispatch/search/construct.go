@@ -33,8 +33,11 @@ func construct(st *state, in *inserter, rank func(j int32) int64, stop func() bo
 // insert puts a job in at its cheapest spots if that lowers the cost.
 func (in *inserter) insert(st *state, j int32) bool {
 	spots, delta, moved, ok := in.find(st, j)
+	if !ok && st.m.jobs[j].must {
+		spots, delta, moved, ok = in.findBreaking(st, j)
+	}
 	if !ok || delta >= 0 && !st.m.jobs[j].must {
-		st.moved[j] = false
+		st.moved[j], st.off[j] = false, 0
 		return false
 	}
 	st.moved[j] = moved
@@ -44,6 +47,26 @@ func (in *inserter) insert(st *state, j int32) bool {
 	}
 	st.trail = st.trail[:0]
 	return true
+}
+
+// offs are the rules that a begun job is let off where nothing else is left, in the
+// order in which they are tried.
+var offs = []uint8{offLow, offCommission, offLow | offCommission, offAvailability, offPin,
+	offLow | offCommission | offAvailability, offLow | offCommission | offAvailability | offPin}
+
+// findBreaking is find for a job that may not be left out and fits nowhere: the
+// cheapest way that breaks a rule which may be broken. st.off holds which.
+func (in *inserter) findBreaking(st *state, j int32) (best []spot, delta int64, moved, ok bool) {
+	off := uint8(0)
+	for _, o := range offs {
+		st.off[j] = o
+		spots, d, mv, good := in.find(st, j)
+		if good && (!ok || d < delta) {
+			best, delta, moved, ok, off = spots, d, mv, true, o
+		}
+	}
+	st.off[j] = off
+	return best, delta, moved, ok
 }
 
 // byHardness ranks jobs that must go in first, then scarce needs, then value.

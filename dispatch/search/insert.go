@@ -151,7 +151,11 @@ func (in *inserter) extend(st *state, j, v int32) {
 		for d := range in.nDay[:m.days] {
 			in.nDay[d] = 0
 		}
-		for _, t := range vs.tours {
+		tours := vs.tours
+		if st.off[j]&(offAvailability|offPin) != 0 {
+			tours = vs.anyTours
+		}
+		for _, t := range tours {
 			tr := &m.tours[t]
 			if tr.o < lo+vs.secs || tr.a > hi || in.tourOff != nil && in.tourOff(t) {
 				continue

@@ -39,6 +39,7 @@ type visit struct {
 	freeLunch  []starts // the same with lunch inside, by lunch length
 	out        []arc    // rules from this visit
 	tours      []int32  // that may make it
+	anyTours   []int32  // the same for a job let off pins and availability
 	promises   []int32
 	frozenTour int32 // -1: not frozen
 	frozenRank int32
@@ -224,7 +225,11 @@ func (m *model) compileTours(place, skill, homes, crews, vis map[string]int) {
 			}
 			t.told = notBegun(t.told, b)
 			if !t.returned {
-				t.o = max(t.o, m.travel.arrive(t.from, t.end, t.depart0))
+				x := t.depart0
+				if l := t.lunch; l != nil && b.LunchStart == nil && x <= l.To {
+					x = max(x, l.From) + l.Seconds
+				}
+				t.o = max(t.o, m.travel.arrive(t.from, t.end, x))
 			}
 		}
 		for r, id := range x.Frozen {

@@ -96,6 +96,10 @@ func (m *model) compileTourLists(j int, tours, skill map[string]int) {
 			continue
 		}
 		v.tours = m.toursOf(j, int(i), tours, skill, 0)
+		v.anyTours = v.tours
+		if jb.must {
+			v.anyTours = m.toursOf(j, int(i), tours, skill, offPin|offAvailability)
+		}
 		fewest = min(fewest, len(v.tours))
 	}
 	jb.hard = jb.hard*4 + (len(m.tours)-fewest)*8/max(1, len(m.tours)) + int(jb.n)*6

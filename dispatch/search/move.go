@@ -141,7 +141,9 @@ func (st *state) open(j int32) bool {
 	if jb.told >= 0 {
 		st.clear(jb.told)
 	}
-	st.floors(j)
+	if !st.floors(j) {
+		return false
+	}
 	if jb.told >= 0 && st.placed[jb.told] && !st.touch(jb.told) {
 		return false
 	}
@@ -164,8 +166,9 @@ func (st *state) clear(v int32) {
 	}
 }
 
-// floors raises the bounds that a promise kept or a visit owed puts on a job.
-func (st *state) floors(j int32) {
+// floors raises the bounds that a promise kept or a visit owed puts on a job. It
+// reports false if facts do not let a visit be owed.
+func (st *state) floors(j int32) bool {
 	m, jb := st.m, &st.m.jobs[j]
 	for v := jb.first; v < jb.first+jb.n; v++ {
 		if st.placed[v] && !m.visits[v].fixed && !st.moved[j] {
@@ -173,21 +176,29 @@ func (st *state) floors(j int32) {
 				st.set(undoLS, v, max(st.ls[v], m.w.Promises[p].From))
 			}
 		}
-		if !st.owed[v] {
+		if !st.owed[v] || st.off[j]&offCommission != 0 {
 			continue
 		}
 		for i := range m.visits[v].out { // what keeps an owed visit's latest start late enough
 			a := &m.visits[v].out[i]
-			if a.fn != fnAdd || a.fromEnd || a.c > 0 || !st.placed[a.to] || m.visits[a.to].fixed {
+			if a.fn != fnAdd || a.fromEnd || a.c > 0 || !st.placed[a.to] {
 				continue
 			}
-			if y := m.w.NextWorkday.End + a.c; a.toEnd {
+			y := m.w.NextWorkday.End + a.c
+			if u := &m.visits[a.to]; u.fixed {
+				if a.toEnd && y > u.begun1 || !a.toEnd && y > u.begun0 {
+					return false
+				}
+				continue
+			}
+			if a.toEnd {
 				st.set(undoLE, a.to, max(st.le[a.to], y))
 			} else {
 				st.set(undoLS, a.to, max(st.ls[a.to], y))
 			}
 		}
 	}
+	return true
 }
 
 // lunches chooses lunch anew for every tour that a move touched.

@@ -56,6 +56,10 @@ func (st *state) walk(t int32) bool {
 	if tr.returned || len(stops) == 0 {
 		return true
 	}
+	if len(stops) == nb && lp.kind == lunchNone && l != nil && !st.chooseLunch(t) {
+		return false
+	}
+	lp = st.lunch[t]
 	for {
 		x, p := max(tr.depart0, st.dep[t]), tr.from
 		for i := nb; i < len(stops); i++ {

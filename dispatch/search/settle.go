@@ -15,7 +15,10 @@ func (st *state) settle(t int32) {
 		return
 	}
 	if tr.returned || len(stops) == nb {
-		r := st.closeBegun(t)
+		r := st.ret[t]
+		if tr.returned {
+			r = *tr.begun.Returned
+		}
 		st.put(undoLeave, t, tr.begun.Depart)
 		st.put(undoBack, t, r)
 		st.setTour(t, st.tourPrice(t, tr.begun.Depart, r))
@@ -71,7 +74,11 @@ func (st *state) settle(t int32) {
 	}
 	st.put(undoLeave, t, dep)
 	st.put(undoBack, t, st.ret[t])
-	st.setTour(t, st.tourPrice(t, dep, st.ret[t]))
+	cost = st.tourPrice(t, dep, st.ret[t])
+	if m.w.HandedOut != nil && st.anew(t, len(stops)) {
+		cost = st.stick(t, cost)
+	}
+	st.setTour(t, cost)
 	for _, v := range stops {
 		st.soilJob(m.visits[v].job)
 	}
@@ -178,15 +185,6 @@ func (st *state) settleTold(j int32) {
 	}
 	st.put(undoSS, w, s)
 	st.put(undoSE, w, s+d)
-}
-
-// closeBegun is the return of a tour that takes no further stop.
-func (st *state) closeBegun(t int32) int64 {
-	tr := &st.m.tours[t]
-	if tr.returned {
-		return *tr.begun.Returned
-	}
-	return st.m.travel.arrive(tr.from, tr.end, tr.depart0)
 }
 
 // put logs a value only if it changes.
