@@ -18,33 +18,39 @@ const schemaFile = "../testdata/schema/survey.schema.json"
 // surveySchema is the JSON Schema of a survey file, made from the registry.
 func surveySchema() []byte {
 	type object = map[string]any
-	text := object{"type": "string", "maxLength": maxText}
 	knowns := []string{}
 	for _, k := range Knowns {
 		knowns = append(knowns, string(k))
 	}
+	ref := func(name string) object { return object{"$ref": "#/$defs/" + name} }
+	entry := func(text object) object {
+		return object{"type": "object", "properties": object{
+			"text": text, "known": ref("known"), "note": ref("text"), "by": object{"type": "string", "maxLength": 200},
+			"at": object{"type": "integer", "minimum": 0}, "base": object{"type": "integer"},
+		}, "required": []string{"text", "known"}, "additionalProperties": false}
+	}
+	defs := object{"known": object{"enum": knowns}, "text": object{"type": "string", "maxLength": maxText}}
 	value := func(f FieldSpec) object {
-		props := object{
-			"text": text, "known": object{"enum": knowns}, "note": text,
-			"at": object{"type": "integer", "minimum": 0}, "by": object{"type": "string", "maxLength": 200},
-			"base": object{"type": "integer"},
+		out := ref(string(f.Quantity) + "_value")
+		if f.Quantity == QuantityChoice {
+			out = entry(object{"enum": append([]string{""}, f.Choices...)})
+		} else if name := string(f.Quantity) + "_value"; defs[name] == nil {
+			def := entry(ref("text"))
+			if f.Quantity == QuantityBool {
+				def = entry(object{"enum": []string{"", "yes", "no"}})
+			}
+			if f.Quantity.Measured() {
+				names := []string{}
+				for _, u := range UnitsOf(f.Quantity) {
+					names = append(append(names, u.Name), u.Aliases...)
+				}
+				def["properties"].(object)["unit"] = object{"enum": names}
+			}
+			defs[name] = def
 		}
-		out := object{"type": "object", "description": f.Label, "properties": props, "required": []string{"text", "known"}, "additionalProperties": false}
+		out["description"] = f.Label
 		if f.Hint != "" {
 			out["description"] = f.Label + ". " + f.Hint
-		}
-		switch f.Quantity {
-		case QuantityChoice:
-			props["text"] = object{"enum": append([]string{""}, f.Choices...)}
-		case QuantityBool:
-			props["text"] = object{"enum": []string{"", "yes", "no"}}
-		}
-		if f.Quantity.Measured() {
-			names := []string{}
-			for _, u := range UnitsOf(f.Quantity) {
-				names = append(append(names, u.Name), u.Aliases...)
-			}
-			props["unit"] = object{"enum": names}
 		}
 		return out
 	}
@@ -81,6 +87,7 @@ func surveySchema() []byte {
 			"subjects": object{"type": "array", "minItems": 1, "maxItems": maxSubjects, "items": object{"oneOf": kinds}},
 		},
 		"required": []string{"version", "zone", "subjects"}, "additionalProperties": false,
+		"$defs": defs,
 	}, "", "  ")
 	return append(data, '\n')
 }
