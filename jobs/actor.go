@@ -18,6 +18,7 @@ type Actor struct {
 	UserID   string // empty for customers and the system
 	Role     Role
 	Name     string // for the audit's reader
+	BranchID string // the branch of the user
 	CrewID   string // a tech's crew; the limits of what a tech sees
 	PersonID string // the person behind the user, where there is one
 	LinkID   string // the customer link that was opened

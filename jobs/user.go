@@ -28,7 +28,7 @@ type User struct {
 
 // Actor is the user as the one who acts.
 func (u User) Actor() Actor {
-	return Actor{UserID: u.ID, Role: u.Role, Name: u.Name, CrewID: u.CrewID, PersonID: u.PersonID}
+	return Actor{UserID: u.ID, Role: u.Role, Name: u.Name, BranchID: u.BranchID, CrewID: u.CrewID, PersonID: u.PersonID}
 }
 
 // NewUser is a user as one is entered, with the password in clear.
@@ -38,6 +38,7 @@ type NewUser struct {
 	Name     string
 	Role     Role
 	Password string
+	PersonID string // the person behind the user; empty: none
 }
 
 // UserRoles are the roles that sign in.
@@ -50,8 +51,49 @@ func (n NewUser) Check() error {
 	f.Check(ValidEmail(n.Email), "email", n.Email, "an e-mail address such as name@example.com")
 	f.Line("name", n.Name, 1, MaxName)
 	OneOf(&f, "role", n.Role, UserRoles)
+	if n.PersonID != "" {
+		f.ID("person_id", n.PersonID)
+	}
 	CheckPassword(&f, "password", n.Password)
 	return f.Err()
+}
+
+// UserChange sets what is not nil.
+type UserChange struct {
+	Name     *string
+	Role     *Role
+	Password *string
+	Disabled *bool
+	PersonID *string
+}
+
+// Apply is u with the change made, or all that is wrong with it. hash is of the
+// new password, where there is one. A new password, role or shut-out raises
+// the epoch, which ends every session.
+func (ch UserChange) Apply(u User, hash string) (User, error) {
+	var f Faults
+	before := u
+	if ch.Name != nil {
+		u.Name = CleanLine(*ch.Name)
+		f.Line("name", u.Name, 1, MaxName)
+	}
+	if ch.Role != nil {
+		u.Role = *ch.Role
+		OneOf(&f, "role", u.Role, UserRoles)
+	}
+	if ch.Password != nil {
+		u.PasswordHash = hash
+	}
+	if ch.Disabled != nil {
+		u.Disabled = *ch.Disabled
+	}
+	if ch.PersonID != nil && *ch.PersonID != "" {
+		f.ID("person_id", *ch.PersonID)
+	}
+	if u.Role != before.Role || u.Disabled != before.Disabled || u.PasswordHash != before.PasswordHash {
+		u.Epoch++
+	}
+	return u, f.Err()
 }
 
 // CheckPassword notes a password that is too short or too long. The password
