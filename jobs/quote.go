@@ -17,7 +17,7 @@ type Estimate struct {
 	MedianSeconds   *int64 // nil: not known yet
 	PlanningSeconds *int64
 	Price           *Cents // before tax
-	Missing         []Gap
+	Missing         []Lack
 	Body            json.RawMessage
 	MadeAt          time.Time
 	MadeBy          string
@@ -59,11 +59,12 @@ type Quote struct {
 
 // QuoteBody is what the customer reads.
 type QuoteBody struct {
-	Lines   []QuoteLine `json:"lines"`
-	Note    string      `json:"note,omitempty"`
-	Company string      `json:"company"`
-	License string      `json:"license,omitempty"`
-	Terms   []string    `json:"terms"`
+	Lines    []QuoteLine `json:"lines"`
+	Includes []string    `json:"includes"`
+	Note     string      `json:"note,omitempty"`
+	Company  string      `json:"company"`
+	License  string      `json:"license,omitempty"`
+	Terms    []string    `json:"terms"`
 }
 
 // QuoteLine is one line of a quote.

@@ -26,7 +26,7 @@ type Settings struct {
 // SettingsInForce is a numbered version of a branch's settings.
 type SettingsInForce struct {
 	BranchID string
-	Number   int64 // 0: nobody has set any yet, these are the defaults
+	Number   int64 // 1: the defaults; nobody has set any yet
 	Settings Settings
 	MadeAt   time.Time
 	MadeBy   string

@@ -124,6 +124,7 @@ var Machine = append([]StateStep{
 	{StateQuoted, ActDeclineQuote, withLink, nil, StateDeclined},
 	{StateApproved, ActDeclineQuote, withLink, nil, StateDeclined}, // while it may be cancelled
 	{StateReady, ActDeclineQuote, withLink, nil, StateDeclined},
+	{StateRouted, ActDeclineQuote, withLink, []StateNeed{NeedNoWork}, StateDeclined},
 
 	{StateApproved, ActFactsHold, anybody, []StateNeed{NeedAllFacts}, StateReady},
 	{StateReady, ActFactLacks, anybody, []StateNeed{NeedFactLacking}, StateApproved},

@@ -15,7 +15,7 @@ surveyed: send_quote>quoted park>parked decline>declined hand_out>surveyed take_
 quoted: send_quote>quoted approve>approved decline_quote>declined park>parked decline>declined hand_out>quoted take_back>quoted begin>quoted
 approved: facts_hold>ready begin>under_way decline_quote>declined park>parked decline>declined
 ready: fact_lacks>approved hand_out>routed begin>under_way decline_quote>declined park>parked decline>declined
-routed: hand_out>routed take_back>ready begin>under_way park>parked decline>declined
+routed: hand_out>routed take_back>ready begin>under_way decline_quote>declined park>parked decline>declined
 under_way: begin>under_way make_safe>made_safe convert>converted hand_out>under_way take_back>under_way
 made_safe: hold_low>made_safe refill_and_return>approved begin>under_way hand_out>made_safe take_back>made_safe
 converted: request_inspection>awaiting_inspection close>closed begin>converted hand_out>converted take_back>converted

@@ -1,6 +1,10 @@
 package store
 
-import "ebbline/jobs"
+import (
+	"strconv"
+
+	"ebbline/jobs"
+)
 
 type auditRow struct {
 	ID        string
@@ -33,11 +37,42 @@ func (tx *Tx) Audit(noun, id string) ([]jobs.AuditEntry, error) {
 	rows, err := all[auditRow](tx, "at, id", "noun = ? AND noun_id = ?", noun, id)
 	out := make([]jobs.AuditEntry, len(rows))
 	for i, r := range rows {
-		out[i] = jobs.AuditEntry{
-			ID: r.ID, At: instant(r.At),
-			Actor: jobs.Actor{UserID: text(r.UserID), Role: jobs.Role(r.Role), Name: r.ActorName, LinkID: text(r.LinkID)},
-			Act:   r.Act, Noun: r.Noun, NounID: r.NounID, Version: r.Version, BranchID: text(r.BranchID), Note: r.Note,
-		}
+		out[i] = r.entry()
 	}
 	return out, err
+}
+
+func (r auditRow) entry() jobs.AuditEntry {
+	return jobs.AuditEntry{
+		ID: r.ID, At: instant(r.At),
+		Actor: jobs.Actor{UserID: text(r.UserID), Role: jobs.Role(r.Role), Name: r.ActorName, LinkID: text(r.LinkID)},
+		Act:   r.Act, Noun: r.Noun, NounID: r.NounID, Version: r.Version, BranchID: text(r.BranchID), Note: r.Note,
+	}
+}
+
+// AuditOf reads a part of what was done to any of several things, the newest
+// first.
+func (tx *Tx) AuditOf(ids []string, page jobs.Page) (jobs.List[jobs.AuditEntry], error) {
+	after, err := readCursor(page)
+	if err != nil {
+		return jobs.List[jobs.AuditEntry]{}, err
+	}
+	q := tx.db.Where("noun_id IN ?", ids).Order("at DESC, id DESC").Limit(page.Size() + 1)
+	if after.ID != "" {
+		at, err := strconv.ParseInt(after.Key, 10, 64)
+		if err != nil {
+			return jobs.List[jobs.AuditEntry]{}, wrongCursor(page)
+		}
+		q = q.Where("(at, id) < (?, ?)", at, after.ID)
+	}
+	var rows []auditRow
+	if err := q.Find(&rows).Error; err != nil {
+		return jobs.List[jobs.AuditEntry]{}, err
+	}
+	part := cut(rows, page.Size(), func(r auditRow) cursor { return cursor{strconv.FormatInt(r.At, 10), r.ID} })
+	out := jobs.List[jobs.AuditEntry]{Next: part.Next}
+	for _, r := range part.Items {
+		out.Items = append(out.Items, r.entry())
+	}
+	return out, nil
 }

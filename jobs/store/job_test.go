@@ -307,10 +307,10 @@ func TestFactsComeBackAsTheyWent(t *testing.T) {
 func TestSettingsAreNumbered(t *testing.T) {
 	storetest.Each(t, func(t *testing.T, st *store.Store) {
 		seed(t, st)
-		s := jobs.SettingsInForce{BranchID: id(1), Number: 1, Settings: jobs.DefaultSettings(), MadeAt: now, MadeBy: "Mara"}
+		s := jobs.SettingsInForce{BranchID: id(1), Number: 2, Settings: jobs.DefaultSettings(), MadeAt: now, MadeBy: "Mara"}
 		must(t, st.View(ctx, func(tx *store.Tx) error {
 			got, err := tx.Settings(id(1))
-			if got.Number != 0 || !reflect.DeepEqual(got.Settings, jobs.DefaultSettings()) {
+			if got.Number != 1 || !reflect.DeepEqual(got.Settings, jobs.DefaultSettings()) {
 				t.Errorf("%+v", got)
 			}
 			return err
@@ -318,14 +318,14 @@ func TestSettingsAreNumbered(t *testing.T) {
 		must(t, st.InTx(ctx, func(tx *store.Tx) error { return tx.InsertSettings(s) }))
 		wantCode(t, st.InTx(ctx, func(tx *store.Tx) error { return tx.InsertSettings(s) }), jobs.CodeConflict)
 		second := s
-		second.Number, second.Settings.Planning.SpeedKmPerHour = 2, 60
+		second.Number, second.Settings.Planning.SpeedKmPerHour = 3, 60
 		must(t, st.InTx(ctx, func(tx *store.Tx) error { return tx.InsertSettings(second) }))
 		must(t, st.View(ctx, func(tx *store.Tx) error {
 			got, err := tx.Settings(id(1))
 			if !reflect.DeepEqual(got, second) {
 				t.Errorf("got  %+v\nwant %+v", got, second)
 			}
-			old, err := tx.SettingsNumbered(id(1), 1)
+			old, err := tx.SettingsNumbered(id(1), 2)
 			if !reflect.DeepEqual(old, s) {
 				t.Errorf("got  %+v\nwant %+v", old, s)
 			}

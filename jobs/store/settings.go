@@ -23,13 +23,13 @@ func (r settingsRow) settings() (jobs.SettingsInForce, error) {
 	return jobs.SettingsInForce{BranchID: r.BranchID, Number: r.Number, Settings: s, MadeAt: instant(r.MadeAt), MadeBy: r.MadeBy}, err
 }
 
-// Settings reads the rates and rules in force: the defaults with number 0
-// where nobody has set any yet.
+// Settings reads the rates and rules in force. Number 1 are the defaults, which
+// are not stored; the first set by a person is number 2.
 func (tx *Tx) Settings(branchID string) (jobs.SettingsInForce, error) {
 	var row settingsRow
 	err := tx.db.Where("branch_id = ?", branchID).Order("number DESC").Limit(1).Take(&row).Error
 	if errors.Is(err, gorm.ErrRecordNotFound) {
-		return jobs.SettingsInForce{BranchID: branchID, Settings: jobs.DefaultSettings()}, nil
+		return defaults(branchID), nil
 	}
 	if err != nil {
 		return jobs.SettingsInForce{}, err
@@ -37,10 +37,14 @@ func (tx *Tx) Settings(branchID string) (jobs.SettingsInForce, error) {
 	return row.settings()
 }
 
+func defaults(branchID string) jobs.SettingsInForce {
+	return jobs.SettingsInForce{BranchID: branchID, Number: 1, Settings: jobs.DefaultSettings(), MadeBy: "defaults"}
+}
+
 // SettingsNumbered reads a version that was once in force. CodeNotFound.
 func (tx *Tx) SettingsNumbered(branchID string, number int64) (jobs.SettingsInForce, error) {
-	if number == 0 {
-		return jobs.SettingsInForce{BranchID: branchID, Settings: jobs.DefaultSettings()}, nil
+	if number == 1 {
+		return defaults(branchID), nil
 	}
 	row, err := first[settingsRow](tx, "version of the settings", "branch_id = ? AND number = ?", branchID, number)
 	if err != nil {

@@ -142,3 +142,11 @@ func (tx *Tx) raiseSurvey(siteID string, version int64, at time.Time) error {
 	}
 	return jobs.Errorf(jobs.CodeStale, "Somebody changed this survey since you read it; read it again")
 }
+
+// CrewGoesTo says whether a visit to the site was handed out to the crew.
+func (tx *Tx) CrewGoesTo(crewID, siteID string) (bool, error) {
+	var n int64
+	err := tx.db.Table("stops").Joins("JOIN jobs ON jobs.id = stops.job_id").
+		Where("stops.live AND stops.crew_id = ? AND jobs.site_id = ?", crewID, siteID).Count(&n).Error
+	return n > 0, err
+}

@@ -1,0 +1,136 @@
+package desk
+
+import (
+	"context"
+	"strings"
+
+	"ebbline/estimate"
+	"ebbline/jobs"
+	"ebbline/jobs/store"
+)
+
+// estimateInput is what an estimate is made from.
+type estimateInput struct {
+	job      jobs.Job
+	site     jobs.Site
+	survey   jobs.Survey
+	settings jobs.SettingsInForce
+	permit   jobs.Permit
+}
+
+func readEstimateInput(tx *store.Tx, jobID string) (in estimateInput, err error) {
+	if in.job, err = tx.Job(jobID); err != nil {
+		return in, err
+	}
+	if in.site, err = tx.Site(in.job.SiteID); err != nil {
+		return in, err
+	}
+	if in.survey, err = tx.Survey(in.site); err != nil {
+		return in, err
+	}
+	if in.settings, err = tx.Settings(in.job.BranchID); err != nil {
+		return in, err
+	}
+	permits, err := tx.Permits(jobID)
+	in.permit = permits[jobID]
+	return in, err
+}
+
+// make computes. It takes a moment: never inside a transaction that writes.
+func (in estimateInput) make() (jobs.Estimate, estimate.Estimate, error) {
+	set, err := estimateSettings(in.settings)
+	if err != nil {
+		return jobs.Estimate{}, estimate.Estimate{}, err
+	}
+	ask := estimate.Ask{Zones: 1, NoPermit: in.permit.Needed == jobs.No}
+	for _, p := range in.survey.OfKind(jobs.SubjectPosition) {
+		if zone, ok := p.Base("zone"); ok && zone > int64(ask.Zones) {
+			ask.Zones = int(min(zone, 2))
+		}
+	}
+	e := estimate.Make(in.survey, set, ask)
+	body, err := estimate.Encode(e)
+	out := jobs.Estimate{
+		JobID: in.job.ID, SurveyVersion: in.site.SurveyVersion, SettingsNumber: in.settings.Number,
+		Price: (*jobs.Cents)(knownValue(e.Price.Net)), Missing: lacksOf(in.survey, e), Body: body,
+	}
+	// The time of the whole is that of the visits of the chain; not known while
+	// one of them is not.
+	var median, plan int64
+	known := true
+	for _, v := range e.Visits {
+		if v.Needed && v.Kind != string(jobs.VisitSurvey) {
+			median, plan = median+v.Median.Value, plan+v.Plan.Value
+			known = known && v.Median.Known && v.Plan.Known
+		}
+	}
+	if known {
+		out.MedianSeconds, out.PlanningSeconds = &median, &plan
+	}
+	return out, e, err
+}
+
+func knownValue(f estimate.Figure) *int64 {
+	if !f.Known {
+		return nil
+	}
+	return &f.Value
+}
+
+// lacksOf lists what the estimate lacks, in its order, in the survey's words.
+func lacksOf(s jobs.Survey, e estimate.Estimate) []jobs.Lack {
+	list := []jobs.Lack{}
+	for _, m := range e.Missing {
+		l := jobs.Lack{SubjectID: m.Subject, Field: m.Field, Label: m.Text, Why: jobs.WhyVisit}
+		sub, ok := s.Subject(m.Subject)
+		if ok {
+			l.Subject = sub.Label()
+			l.Label = strings.TrimPrefix(m.Text, sub.Label()+": ")
+		}
+		if spec, known := jobs.FieldOf(sub.Kind, m.Field); !known || spec.Need != jobs.NeedVisit {
+			l.Why = jobs.WhyEstimate
+		}
+		list = append(list, l)
+	}
+	return list
+}
+
+// Estimate computes a job's estimate from what is known now. Nothing is kept.
+// CodeNotFound.
+func (d *Desk) Estimate(ctx context.Context, jobID string) (jobs.Estimate, error) {
+	in, err := read(ctx, d, func(tx *store.Tx) (estimateInput, error) { return readEstimateInput(tx, jobID) })
+	if err != nil {
+		return jobs.Estimate{}, err
+	}
+	out, _, err := in.make()
+	return out, err
+}
+
+// MakeEstimate computes a job's estimate and keeps it, with the versions of
+// survey and settings that it was made from. CodeNotFound.
+func (d *Desk) MakeEstimate(ctx context.Context, call Call, jobID string) (Outcome, error) {
+	in, err := read(ctx, d, func(tx *store.Tx) (estimateInput, error) { return readEstimateInput(tx, jobID) })
+	if err != nil {
+		return Outcome{}, err
+	}
+	e, _, err := in.make()
+	if err != nil {
+		return Outcome{}, err
+	}
+	e.ID, e.MadeAt, e.MadeBy = d.ids.New(), call.Now, call.Actor.Name
+	return d.act(ctx, call, "makeEstimate", func(tx *store.Tx) (Outcome, error) {
+		number, err := tx.InsertEstimate(in.job.BranchID, e)
+		return Outcome{Noun: "estimate", NounID: e.ID, Version: number, BranchID: in.job.BranchID}, err
+	})
+}
+
+// KeptEstimate reads one that was kept, with what it lacked then. CodeNotFound.
+func (d *Desk) KeptEstimate(ctx context.Context, id string) (jobs.Estimate, error) {
+	e, err := read(ctx, d, func(tx *store.Tx) (jobs.Estimate, error) { return tx.Estimate(id) })
+	if err != nil {
+		return e, err
+	}
+	full, err := estimate.Decode(e.Body)
+	e.Missing = lacksOf(jobs.Survey{}, full)
+	return e, err
+}

@@ -1,0 +1,184 @@
+package desk
+
+import (
+	"context"
+	"encoding/json"
+	"strconv"
+	"time"
+
+	"ebbline/estimate"
+	"ebbline/jobs"
+	"ebbline/jobs/store"
+)
+
+// today is the civil day in a branch's zone.
+func today(tx *store.Tx, branchID string, now time.Time) (jobs.Day, error) {
+	b, err := tx.Branch(branchID)
+	if err != nil {
+		return "", err
+	}
+	zone, err := time.LoadLocation(b.Zone)
+	if err != nil {
+		return "", err
+	}
+	return jobs.DayOf(now, zone), nil
+}
+
+// CreateQuote makes a draft from a kept estimate that knows its price.
+// CodeInvalid, CodeNotFound, CodeConflict.
+func (d *Desk) CreateQuote(ctx context.Context, call Call, jobID string, in jobs.NewQuote) (Outcome, error) {
+	if err := in.Check(); err != nil {
+		return Outcome{}, err
+	}
+	q := jobs.Quote{ID: d.ids.New(), JobID: jobID, EstimateID: in.EstimateID, State: jobs.QuoteDraft,
+		Version: 1, CreatedAt: call.Now, UpdatedAt: call.Now}
+	return d.act(ctx, call, "createQuote", func(tx *store.Tx) (Outcome, error) {
+		j, err := tx.Job(jobID)
+		if err != nil {
+			return Outcome{}, err
+		}
+		if _, ok := jobs.StepOf(j.State, jobs.ActSendQuote); !ok {
+			return Outcome{}, jobs.Errorf(jobs.CodeConflict, "The job is %s; nothing is quoted any more", j.State.Label())
+		}
+		kept, err := tx.Estimate(in.EstimateID)
+		if err != nil {
+			return Outcome{}, err
+		}
+		if kept.JobID != jobID {
+			return Outcome{}, jobs.Faults{{Field: "estimate_id", Value: in.EstimateID, Want: "an estimate of this job"}}.Err()
+		}
+		settings, err := tx.Settings(j.BranchID)
+		if err != nil {
+			return Outcome{}, err
+		}
+		day, err := today(tx, j.BranchID, call.Now)
+		if err != nil {
+			return Outcome{}, err
+		}
+		if err := priceQuote(&q, kept, in, settings.Settings.Company, day); err != nil {
+			return Outcome{}, err
+		}
+		return Outcome{Noun: "quote", NounID: q.ID, Version: 1, BranchID: j.BranchID}, tx.InsertQuote(j.BranchID, q)
+	})
+}
+
+// priceQuote fills in what a quote says. The customer sees the whole price and
+// what it includes, not our rates and margin.
+func priceQuote(q *jobs.Quote, kept jobs.Estimate, in jobs.NewQuote, company jobs.CompanySettings, day jobs.Day) error {
+	e, err := estimate.Decode(kept.Body)
+	if err != nil {
+		return err
+	}
+	p := e.Price
+	if !p.Total.Known || !p.Net.Known || !p.Tax.Known || !p.Deposit.Known {
+		lack := ""
+		if len(e.Missing) > 0 {
+			lack = "; find out first: " + e.Missing[0].Text
+		}
+		return jobs.Errorf(jobs.CodeConflict, "This estimate does not know its price yet%s", lack)
+	}
+	q.Total, q.Tax, q.Deposit = jobs.Cents(p.Total.Value), jobs.Cents(p.Tax.Value), jobs.Cents(p.Deposit.Value)
+	days := company.QuoteValidDays
+	if in.ValidDays != nil {
+		days = *in.ValidDays
+	}
+	q.ValidUntil = day.Add(int(days))
+	body := jobs.QuoteBody{
+		Lines: []jobs.QuoteLine{
+			{Name: "Conversion of " + lights(len(e.Cords)) + " to low-voltage LED, work and materials", Cents: jobs.Cents(p.Net.Value)},
+			{Name: "Tax", Cents: q.Tax},
+		},
+		Includes: []string{}, Note: in.Note, Company: company.Name, License: company.License,
+		Terms: []string{
+			"This quote can be approved until " + string(q.ValidUntil) + ".",
+			"A deposit of $" + q.Deposit.String() + " is due before the work is planned.",
+			"It can be cancelled without cost until " + strconv.FormatInt(company.CancelDays, 10) + " days after approval.",
+			estimate.Safety,
+		},
+	}
+	for _, v := range e.Visits {
+		if v.Needed && v.Kind != string(jobs.VisitSurvey) {
+			body.Includes = append(body.Includes, v.Name)
+		}
+	}
+	for _, l := range e.Materials.Lines {
+		if !l.Tool {
+			body.Includes = append(body.Includes, strconv.FormatInt(l.Quantity, 10)+" × "+l.Name)
+		}
+	}
+	q.Body, err = json.Marshal(body)
+	return err
+}
+
+func lights(n int) string {
+	if n == 1 {
+		return "1 pool light"
+	}
+	return strconv.Itoa(n) + " pool lights"
+}
+
+// SendQuote freezes a quote and sends it. Quotes of the job that were sent
+// before are replaced by it. CodeNotFound, CodeStale, CodeConflict.
+func (d *Desk) SendQuote(ctx context.Context, call Call, id string, version int64) (Outcome, error) {
+	return d.act(ctx, call, "sendQuote", func(tx *store.Tx) (Outcome, error) {
+		q, j, day, err := quoteWithJob(tx, call, id, version)
+		if err != nil {
+			return Outcome{}, err
+		}
+		if q, err = q.Send(call.Now, day); err != nil {
+			return Outcome{}, err
+		}
+		others, err := tx.Quotes(j.ID)
+		if err != nil {
+			return Outcome{}, err
+		}
+		for _, o := range others {
+			if o.State != jobs.QuoteSent || o.ID == id {
+				continue
+			}
+			o.State, o.UpdatedAt = jobs.QuoteReplaced, call.Now
+			if err := tx.UpdateQuote(o); err != nil {
+				return Outcome{}, err
+			}
+		}
+		q.UpdatedAt = call.Now
+		if err := tx.UpdateQuote(q); err != nil {
+			return Outcome{}, err
+		}
+		j.Value = &q.Total
+		if _, err := d.move(tx, call, j, jobs.ActSendQuote, jobs.Standing{}, "quote "+strconv.FormatInt(q.Number, 10)); err != nil {
+			return Outcome{}, err
+		}
+		return Outcome{Noun: "quote", NounID: id, Version: version + 1, BranchID: j.BranchID}, nil
+	})
+}
+
+// quoteWithJob reads a quote at a version, its job and the day there.
+func quoteWithJob(tx *store.Tx, call Call, id string, version int64) (q jobs.Quote, j jobs.Job, day jobs.Day, err error) {
+	if q, err = tx.Quote(id); err != nil {
+		return q, j, day, err
+	}
+	if err = stale("quote", q.Version, version); err != nil {
+		return q, j, day, err
+	}
+	if j, err = tx.Job(q.JobID); err != nil {
+		return q, j, day, err
+	}
+	day, err = today(tx, j.BranchID, call.Now)
+	return q, j, day, err
+}
+
+// Quote reads one quote. CodeNotFound.
+func (d *Desk) Quote(ctx context.Context, id string) (jobs.Quote, error) {
+	return read(ctx, d, func(tx *store.Tx) (jobs.Quote, error) { return tx.Quote(id) })
+}
+
+// Quotes reads the quotes of a job by number. CodeNotFound.
+func (d *Desk) Quotes(ctx context.Context, jobID string) ([]jobs.Quote, error) {
+	return read(ctx, d, func(tx *store.Tx) ([]jobs.Quote, error) {
+		if _, err := tx.Job(jobID); err != nil {
+			return nil, err
+		}
+		return tx.Quotes(jobID)
+	})
+}
