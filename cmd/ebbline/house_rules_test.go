@@ -75,6 +75,8 @@ var seeded = words("New NewSource NewPCG NewChaCha8 NewZipf Rand Source Source64
 // more fails the test.
 var allowed = map[string]string{
 	"jobs/store/tx.go time.After":        "a transaction that clashed is tried again after a short wait",
+	"server/observe.go time.Now":         "how long an answer took, which is no business instant",
+	"server/observe.go time.Since":       "the same",
 	"worker/mail.go time.Until":          "how long the network may still take, which is no business instant",
 	"jobs/store/tx.go math/rand/v2.IntN": "that wait differs at random, so that two do not clash again",
 }

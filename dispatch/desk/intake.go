@@ -49,12 +49,15 @@ func (d *Desk) ChangeCustomer(ctx context.Context, call Call, id string, version
 	})
 }
 
+// CustomerFilter narrows a list of customers.
+type CustomerFilter = store.CustomerFilter
+
 // Customer reads one customer. CodeNotFound.
 func (d *Desk) Customer(ctx context.Context, id string) (jobs.Customer, error) {
 	return read(ctx, d, func(tx *store.Tx) (jobs.Customer, error) { return tx.Customer(id) })
 }
 
 // Customers reads a part of the list by name.
-func (d *Desk) Customers(ctx context.Context, filter store.CustomerFilter, page jobs.Page) (jobs.List[jobs.Customer], error) {
+func (d *Desk) Customers(ctx context.Context, filter CustomerFilter, page jobs.Page) (jobs.List[jobs.Customer], error) {
 	return read(ctx, d, func(tx *store.Tx) (jobs.List[jobs.Customer], error) { return tx.Customers(filter, page) })
 }

@@ -1,0 +1,43 @@
+package server
+
+import (
+	"io/fs"
+	"net/http"
+	"path"
+	"strings"
+
+	"github.com/gin-gonic/gin"
+
+	"ebbline/jobs"
+)
+
+// pages serves the embedded front end. A path that is no file gets the page
+// itself: what a view shows stands in the address. Files under assets carry
+// their content's hash in their names and never change.
+func (s *Server) pages(c *gin.Context) {
+	name := strings.TrimPrefix(path.Clean(c.Request.URL.Path), "/")
+	if name == "api" || strings.HasPrefix(name, "api/") {
+		refuse(c, jobs.Errorf(jobs.CodeNotFound, "There is no such path"))
+		return
+	}
+	if c.Request.Method != http.MethodGet && c.Request.Method != http.MethodHead {
+		refuse(c, jobs.Errorf(codeMethod, "%s is not for this path", c.Request.Method))
+		return
+	}
+	info, err := fs.Stat(s.Pages, name)
+	switch {
+	case err == nil && !info.IsDir():
+	case path.Ext(name) != "" && name != ".":
+		refuse(c, jobs.Errorf(jobs.CodeNotFound, "There is no such file"))
+		return
+	default:
+		name = "index.html"
+	}
+	if strings.HasPrefix(name, "assets/") {
+		c.Header("Cache-Control", "public, max-age=31536000, immutable")
+	} else {
+		c.Header("Cache-Control", "no-cache")
+	}
+	c.Status(http.StatusOK)
+	http.ServeFileFS(c.Writer, c.Request, s.Pages, name)
+}
