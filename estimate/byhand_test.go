@@ -48,6 +48,9 @@ func TestRectangleByHand(t *testing.T) {
 	s2 := math.Log(1 + variance/hours/hours)
 	near(t, "convert, median h", float64(convert.Median.Value)/3600, hours/math.Exp(s2/2), .0005)
 	near(t, "convert, planned h", float64(convert.Plan.Value)/3600, hours*math.Exp(-s2/2+.841621*math.Hypot(math.Sqrt(s2), .08)), .01)
+	if chance, ok := convert.Chance(convert.Plan.Value); !ok || chance < 799 || chance > 801 {
+		t.Errorf("the chance to keep the planned time is %d in a thousand", chance)
+	}
 	if got, want := convert.Dry, round(3600*mean(.4, .6, 1.2)); got < want || got > want*5/4 {
 		t.Errorf("dry part %d s, its mean %d", got, want)
 	}
@@ -110,6 +113,11 @@ func TestLoweringOnArrivalIsInsideTheConversion(t *testing.T) {
 	e := Make(s, DefaultSettings(), Ask{})
 	after, _ := e.Visit("convert")
 	drain, _ := e.Visit("drain")
+	for _, line := range Make(survey(t, "pool_and_spa"), DefaultSettings(), Ask{}).Materials.Lines {
+		if line.Key == "pump" {
+			t.Error("our pump is loaded for a pool that the customer lowers")
+		}
+	}
 	if after.Plan.Value != before.Plan.Value+e.Clock.Drain.Late || drain.Needed {
 		t.Errorf("planned %d, without lowering %d, late %d, a drain visit: %v", after.Plan.Value, before.Plan.Value, e.Clock.Drain.Late, drain.Needed)
 	}
@@ -150,5 +158,6 @@ func TestBands(t *testing.T) {
 	l := least(ten(5), fixed(5.2))
 	near(t, "least", l.v, 5, 1e-12)
 	near(t, "least, high side", l.hi, 5.2, 1e-12)
+	near(t, "spread of a clock", float64(Quantiles{3, 4_000_000, 6_000_000}.Spread()), 316, .5)
 	near(t, "least, low side", l.lo, 5/1.1, 1e-12)
 }

@@ -54,6 +54,7 @@ type PartRule struct {
 	Quantity int64      `json:"quantity"`       // thousandths of the stock unit
 	Stock    string     `json:"stock"`          // the stock unit: piece, tube, roll, bottle
 	Cost     jobs.Cents `json:"cost"`           // of one stock unit
+	When     string     `json:"when,omitempty"` // our_pump, neutraliser; empty: always
 	Tool     bool       `json:"tool,omitempty"` // comes back: on the load list, not in the price
 }
 
@@ -90,8 +91,8 @@ func defaultCatalogue() CatalogueOffice {
 			{Key: "pull-line", Name: "Pull line", Each: "conduit", Quantity: 100, Stock: "roll", Cost: 22_00},
 			{Key: "cord-marks", Name: "Cord marks", Each: "zone", Quantity: 1000, Stock: "piece", Cost: 3_10},
 			{Key: "strain-relief", Name: "Strain relief", Each: "light", Quantity: 1000, Stock: "piece", Cost: 4_40},
-			{Key: "dechlorine", Name: "Chlorine neutraliser", Each: "job", Quantity: 1000, Stock: "bag", Cost: 12_50},
-			{Key: "pump", Name: "Pump with hose", Each: "job", Quantity: 1000, Stock: "piece", Tool: true},
+			{Key: "dechlorine", Name: "Chlorine neutraliser", Each: "job", Quantity: 1000, Stock: "bag", Cost: 12_50, When: "neutraliser"},
+			{Key: "pump", Name: "Pump with hose", Each: "job", Quantity: 1000, Stock: "piece", When: "our_pump", Tool: true},
 			{Key: "meter", Name: "Voltage meter and proving unit", Each: "job", Quantity: 1000, Stock: "piece", Tool: true},
 			{Key: "lock-tag", Name: "Lock and tag", Each: "job", Quantity: 1000, Stock: "piece", Tool: true},
 			{Key: "fish-tape", Name: "Fish tape and line blower", Each: "job", Quantity: 1000, Stock: "piece", Tool: true},

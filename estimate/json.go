@@ -182,6 +182,7 @@ func (c CatalogueOffice) check(f *jobs.Faults, within func(field string, v, leas
 	for i, p := range c.Parts {
 		at := fmt.Sprintf("catalogue.parts.%d.", i)
 		f.Check(p.Each == "light" || p.Each == "conduit" || p.Each == "zone" || p.Each == "job", at+"each", p.Each, "light, conduit, zone or job")
+		f.Check(p.When == "" || p.When == "our_pump" || p.When == "neutraliser", at+"when", p.When, "our_pump, neutraliser or nothing")
 		within(at+"quantity", p.Quantity, 1, 1_000_000)
 		within(at+"cost", int64(p.Cost), 0, 10_000_000)
 	}

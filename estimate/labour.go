@@ -39,6 +39,17 @@ type Visit struct {
 	Again  int64    `json:"again"`    // seconds to set up again when it is done in parts
 }
 
+// Chance is the chance, in thousandths, that the visit's own work is done within
+// the given seconds; false while its time is not known. Lowering on arrival
+// counts at its late value.
+func (v Visit) Chance(within int64) (int64, bool) {
+	if !v.Median.Known {
+		return 0, false
+	}
+	l := lognormal{Median: float64(v.Median.Value), S: float64(v.Spread) / 1000}
+	return round(1000 * l.below(float64(within-v.Low))), true
+}
+
 // Parts splits the planned time into the fewest equal parts of at most the
 // given seconds, each after the first with the time to set up again. None while
 // the time is not known, or when even that does not fit.
@@ -305,6 +316,12 @@ func (c *calc) holds(e Estimate, when string) (bool, string) {
 	case "drain":
 		way := e.Clock.Way
 		return way == jobs.LowByCrewPump || way == jobs.LowByOutlet, "a crew starts the drain"
+	case "our_pump":
+		way := e.Clock.Way
+		return way == "" || way == jobs.LowByCrewPump || way == jobs.LowOnArrival, "our pump lowers the water"
+	case "neutraliser":
+		d, ok := c.place()
+		return !ok || !d.No("neutraliser"), "the water may have to be freed of chlorine"
 	case "permit":
 		return !c.ask.NoPermit, "a permit is taken to be needed until the authority says otherwise"
 	}

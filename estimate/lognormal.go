@@ -17,11 +17,23 @@ func fromMedianQuantile(median, p, at float64) lognormal {
 	return lognormal{Median: median, S: math.Log(at/median) / normalQuantile(p)}
 }
 
+// below is the chance that it takes at most this long.
+func (l lognormal) below(at float64) float64 {
+	switch {
+	case at <= 0:
+		return 0
+	case l.S <= 0:
+		if at < l.Median {
+			return 0
+		}
+		return 1
+	}
+	return normalBelow(math.Log(at/l.Median) / l.S)
+}
+
 func (l lognormal) quantile(p float64) float64 {
 	return l.Median * math.Exp(normalQuantile(p)*l.S)
 }
-
-func (l lognormal) mean() float64 { return l.Median * math.Exp(l.S*l.S/2) }
 
 // normalQuantile is z with P(Z <= z) = p.
 func normalQuantile(p float64) float64 { return math.Sqrt2 * math.Erfinv(2*p-1) }

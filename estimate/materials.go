@@ -88,6 +88,9 @@ func (c *calc) materials(e Estimate) Materials {
 
 // part turns a rule into a line; false when none is needed.
 func (c *calc) part(e Estimate, rule PartRule) (Line, bool) {
+	if yes, _ := c.holds(e, rule.When); !yes {
+		return Line{}, false
+	}
 	n := int64(1)
 	switch rule.Each {
 	case "light":

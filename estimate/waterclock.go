@@ -11,6 +11,15 @@ type Quantiles struct {
 	Late   int64 `json:"late"` // 90 % quantile
 }
 
+// Spread is the log standard deviation in thousandths of the log-normal with
+// this median and late value; 0 where nothing spreads.
+func (q Quantiles) Spread() int64 {
+	if q.Median <= 0 || q.Late <= q.Median {
+		return 0
+	}
+	return round(1000 * fromMedianQuantile(float64(q.Median), .9, float64(q.Late)).S)
+}
+
 // Clock is the water clock of a whole conversion, all its bodies of water
 // together: what the week's planning needs to know. Times of pumping and
 // filling are counted in water hours; LowLimit and Hold run day and night.

@@ -16,6 +16,8 @@ func (f FieldSpec) Settle(v Value) (Value, *FieldError) {
 		return v, &FieldError{Field: f.Name + ".known", Value: string(v.Known), Want: "one of " + joinKnowns()}
 	case len(v.Text) > maxText || len(v.Note) > maxText || len(v.By) > 200:
 		return v, fault(fmt.Sprintf("at most %d letters", maxText))
+	case !PlainText(v.Text, true) || !PlainText(v.Note, true) || !PlainText(v.By, false) || !PlainText(v.Unit, false):
+		return v, &FieldError{Field: f.Name, Value: Short(v.Text), Want: "plain text without control characters"}
 	case v.At < 0:
 		return v, &FieldError{Field: f.Name + ".at", Value: strconv.FormatInt(v.At, 10), Want: "unix seconds, not negative"}
 	case v.Known == KnownNot:

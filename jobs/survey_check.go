@@ -54,7 +54,7 @@ func (s Survey) Settle() (Survey, error) {
 
 // checkJoints looks at what a subject hangs on and what a conduit joins.
 func checkJoints(faults *Faults, s Survey, sub Subject, kinds map[string]SubjectKind) {
-	faults.Check(len(sub.Name) <= 200, sub.ID+".name", sub.Name, "at most 200 letters")
+	faults.Line(sub.ID+".name", sub.Name, 0, MaxName)
 	want := sub.Kind.Of()
 	switch {
 	case sub.Of == "":

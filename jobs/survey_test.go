@@ -74,6 +74,8 @@ func TestDecodeSurveyRefuses(t *testing.T) {
 		{`"zone":`, `"Zone":`, "Zone", "Zone"},
 		{`"zone":`, `"version":1,"zone":`, "version", "version"},
 		{`"kind":"supply"`, `"kind":"supply","colour":"red"`, "subjects.2.colour", "colour"},
+		{`"note":"tape"`, `"note":"ta\u0000pe"`, "pool.width", "16' 0\""},
+		{`"name":"Pool"`, `"name":"Po\u0007ol"`, "pool.name", "Po\aol"},
 		{`"text":"24"`, `"text":24`, "subjects.values.text", "number"},
 		{`"text":"24"`, `"text":null`, "subjects.1.values.depth.text", "null"},
 	} {
