@@ -44,6 +44,9 @@ func walkStrict(dec *json.Decoder, t reflect.Type, path string, depth int) error
 		return err
 	}
 	if tok == nil {
+		if k := bare(t).Kind(); path != "" && (k == reflect.Slice || k == reflect.Map || k == reflect.Interface) {
+			return nil // Go writes an empty list this way
+		}
 		return Faults{{Field: path, Value: "null", Want: "a value, or leave the name out"}}.Err()
 	}
 	delim, nested := tok.(json.Delim)

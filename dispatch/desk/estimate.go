@@ -52,25 +52,18 @@ func (in estimateInput) make() (jobs.Estimate, estimate.Estimate, error) {
 	body, err := estimate.Encode(e)
 	out := jobs.Estimate{
 		JobID: in.job.ID, SurveyVersion: in.site.SurveyVersion, SettingsNumber: in.settings.Number,
-		Price: (*jobs.Cents)(knownValue(e.Price.Net)), Missing: lacksOf(in.survey, e), Body: body,
+		Price: (*jobs.Cents)(figureValue(e.Price.Net)), Missing: lacksOf(in.survey, e), Body: body,
 	}
-	// The time of the whole is that of the visits of the chain; not known while
-	// one of them is not.
-	var median, plan int64
-	known := true
-	for _, v := range e.Visits {
-		if v.Needed && v.Kind != string(jobs.VisitSurvey) {
-			median, plan = median+v.Median.Value, plan+v.Plan.Value
-			known = known && v.Median.Known && v.Plan.Known
-		}
+	if median, ok := e.MedianSeconds(); ok {
+		out.MedianSeconds = &median
 	}
-	if known {
-		out.MedianSeconds, out.PlanningSeconds = &median, &plan
+	if plan, ok := e.PlanSeconds(); ok {
+		out.PlanningSeconds = &plan
 	}
 	return out, e, err
 }
 
-func knownValue(f estimate.Figure) *int64 {
+func figureValue(f estimate.Figure) *int64 {
 	if !f.Known {
 		return nil
 	}
