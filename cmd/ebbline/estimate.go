@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"time"
 
 	"ebbline/estimate"
 	"ebbline/jobs"
@@ -54,5 +55,12 @@ func decodeSurvey(in io.Reader) (jobs.Survey, error) {
 	if err != nil {
 		return jobs.Survey{}, err
 	}
-	return jobs.DecodeSurvey(text)
+	survey, err := jobs.DecodeSurvey(text)
+	if err != nil {
+		return jobs.Survey{}, err
+	}
+	if _, err := time.LoadLocation(survey.Zone); err != nil {
+		return jobs.Survey{}, jobs.Faults{{Field: "zone", Value: survey.Zone, Want: "a zone that exists, like America/Phoenix"}}.Err()
+	}
+	return survey, nil
 }

@@ -48,4 +48,5 @@ func TestEstimateRefuses(t *testing.T) {
 	ebbline(t, nil, "", "estimate", "--zones=3", "x.json").want(t, exitWrongUse, "--zones=3: want 1 or 2")
 	ebbline(t, nil, "", "estimate", "nowhere.json").want(t, exitCannot, "nowhere.json")
 	ebbline(t, nil, `{"version":1,"zone":"America/Phoenix","subjects":[],"color":"red"}`, "estimate", "-").want(t, exitCannot, "color")
+	ebbline(t, nil, `{"version":1,"zone":"Mars/Olympus","subjects":[{"id":"a","kind":"body"}]}`, "estimate", "-").want(t, exitCannot, "zone", "Mars/Olympus", "America/Phoenix")
 }
