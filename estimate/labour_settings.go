@@ -83,7 +83,7 @@ func defaultLabour() LabourSettings {
 			{Visit: "call_back", Key: "call-back", Name: "Find and mend", Best: h(.5), Usual: h(1), Worst: h(3), Each: "job"},
 		},
 		Factors: []Factor{
-			{When: "tee", Task: "pull", Part: 1300, Why: "a hidden tee is suspected"},
+			{When: "tee", Task: "pull", Part: 1300, Why: "the run is shared or a hidden tee is suspected"},
 			{When: "long", Task: "pull", Part: 1200, Why: "the run is over 100 ft"},
 			{When: "bends", Task: "pull", Part: 1250, Why: "bends of more than 270° in all"},
 		},
