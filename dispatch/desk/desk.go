@@ -15,6 +15,7 @@ package desk
 import (
 	"context"
 	"errors"
+	"strings"
 	"time"
 
 	"ebbline/jobs"
@@ -28,6 +29,7 @@ type Desk struct {
 	ids       jobs.IDs
 	bell      Bell
 	passwords *passwords
+	publicURL string // where customers' links lead, without a slash at its end
 }
 
 // Bell wakes the worker after a commit. Ringing is best effort: what is due
@@ -36,6 +38,12 @@ type Bell interface {
 	// Ring says that something of this kind ("notice", "plan_run") is due.
 	Ring(ctx context.Context, kind string)
 }
+
+// What the bell is rung for.
+const (
+	BellNotice  = "notice"
+	BellPlanRun = "plan_run"
+)
 
 // Silent is the bell where nobody listens.
 type Silent struct{}
@@ -49,6 +57,10 @@ type Config struct {
 	Clock jobs.Clock
 	IDs   jobs.IDs
 	Bell  Bell
+	// PublicURL is the address people reach the pages by, such as
+	// https://pools.example.com; customers' links begin with it. Empty: notices
+	// carry no link.
+	PublicURL string
 	// HashMemoryKiB is the memory of one password hash; zero means 19 MiB, as
 	// OWASP's password storage sheet has it (from memory). Tests set it low.
 	HashMemoryKiB uint32
@@ -66,7 +78,8 @@ func New(c Config) (*Desk, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Desk{store: c.Store, clock: c.Clock, ids: c.IDs, bell: c.Bell, passwords: p}, nil
+	return &Desk{store: c.Store, clock: c.Clock, ids: c.IDs, bell: c.Bell, passwords: p,
+		publicURL: strings.TrimRight(c.PublicURL, "/")}, nil
 }
 
 // Now is the business instant, for the Call of a request that just came.
