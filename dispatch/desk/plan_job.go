@@ -1,0 +1,171 @@
+package desk
+
+import (
+	"fmt"
+	"slices"
+
+	"ebbline/dispatch/week"
+	"ebbline/jobs"
+)
+
+// begunJob says whether something happened that can't be taken back.
+func (j *jobFacts) begun() bool {
+	for _, v := range j.Job.Visits {
+		if v.State == jobs.VisitUnderWay {
+			return true
+		}
+	}
+	return j.Job.State == jobs.StateUnderWay || j.Job.State == jobs.StateMadeSafe || j.Job.State == jobs.StateConverted ||
+		j.Job.State == jobs.StateAwaitingInspection || j.startedAt() != 0
+}
+
+// job states one job; nil with reasons when it can't be put to the planner.
+func (m *weekMaker) job(j *jobFacts) (*week.Job, []string) {
+	open := j.Job.Plannable()
+	if j.Site.LatE7 == nil || j.Site.LonE7 == nil {
+		return nil, []string{"its place on the map is not known yet"}
+	}
+	if len(open) > jobs.MaxVisits {
+		return nil, []string{fmt.Sprintf("it has %d visits still to come; a plan takes at most %d", len(open), jobs.MaxVisits)}
+	}
+	out := &week.Job{ID: j.Job.ID, Label: fmt.Sprintf("#%d %s, %s", j.Job.Number, j.Site.Label(), j.Job.CustomerName),
+		Value: m.mean, DueDay: m.w.NextWorkday.Day, Begun: j.begun()}
+	if v := jobValue(j); v != nil {
+		out.Value = int64(*v)
+	}
+	if j.Job.DueDay != "" {
+		out.DueDay = j.Job.DueDay.Sub(m.facts.FirstDay)
+	}
+	if !out.Begun {
+		m.days(j, out)
+	}
+	for _, v := range open {
+		visit, reason := m.visit(j, v, len(out.Visits) == 0)
+		if reason != "" {
+			return nil, []string{reason}
+		}
+		out.Visits = append(out.Visits, visit)
+	}
+	if reasons := m.water(j, out); len(reasons) > 0 {
+		return nil, reasons
+	}
+	m.owe(j, out)
+	m.links(j, out)
+	return out, nil
+}
+
+// days turns the days of the gating facts into instants.
+func (m *weekMaker) days(j *jobFacts, out *week.Job) {
+	before, after := j.NotBefore, j.NotAfter
+	if j.Job.NotBeforeDay > before {
+		before = j.Job.NotBeforeDay
+	}
+	if before != "" {
+		at := m.sec(before.Start(m.facts.Zone))
+		out.NotBefore = &at
+	}
+	if after != "" {
+		at := m.sec(after.Add(1).Start(m.facts.Zone))
+		out.NotAfter = &at
+	}
+}
+
+func (m *weekMaker) visit(j *jobFacts, v jobs.Visit, first bool) (week.Visit, string) {
+	kind := m.kinds[v.Kind]
+	out := week.Visit{ID: v.ID, Label: kind.Name, Kind: string(v.Kind), Place: j.Site.ID, Seconds: m.seconds(j, v), People: 1,
+		Water: week.NeedNothing}
+	out.Skills = m.skills(j, v)
+	if e, ok := m.estimated(j, v.Kind); ok {
+		out.People = max(e.People, 1)
+	} else if v.Kind == jobs.VisitConvert {
+		out.People = 2
+	}
+	if v.PinCrewID != "" && v.PinDay == "" {
+		out.Skills = append(out.Skills, crewSkill(v.PinCrewID))
+		if !slices.ContainsFunc(m.w.Skills, func(n week.Name) bool { return n.ID == crewSkill(v.PinCrewID) }) {
+			m.w.Skills = append(m.w.Skills, week.Name{ID: crewSkill(v.PinCrewID)})
+		}
+	}
+	if j.Site.WorkFrom != nil && j.Site.WorkTo != nil && v.State != jobs.VisitUnderWay {
+		var hours []jobs.Hours
+		for d := range 7 {
+			hours = append(hours, jobs.Hours{Weekday: d, FromMinute: *j.Site.WorkFrom, ToMinute: *j.Site.WorkTo})
+		}
+		out.Allowed = m.spans(jobs.HoursBetween(hours, m.facts.FirstDay.Add(-1), m.facts.FirstDay.Add(m.facts.Days), j.Zone))
+		out.EndInside = true
+	}
+	if v.State == jobs.VisitUnderWay {
+		return out, ""
+	}
+	return out, m.pin(v, &out)
+}
+
+// pin fixes a visit to a day, a crew's day and an instant. What can't be in
+// this horizon is said.
+func (m *weekMaker) pin(v jobs.Visit, out *week.Visit) string {
+	if v.PinDay == "" && v.PinStart.IsZero() {
+		return ""
+	}
+	p := &week.Pin{}
+	if v.PinDay != "" {
+		day := v.PinDay.Sub(m.facts.FirstDay)
+		if day < 0 || day >= m.facts.Days {
+			return fmt.Sprintf("its %s is held to %s, which is not among these days", out.Label, v.PinDay)
+		}
+		p.Day = &day
+		if v.PinCrewID != "" {
+			p.Tour = tourID(v.PinCrewID, v.PinDay)
+			if !slices.ContainsFunc(m.w.Tours, func(t week.Tour) bool { return t.ID == p.Tour }) {
+				return fmt.Sprintf("its %s is held to a crew that does not go out on %s", out.Label, v.PinDay)
+			}
+		}
+	}
+	if !v.PinStart.IsZero() {
+		at := m.sec(v.PinStart)
+		if at < m.w.T0 || at > m.w.End {
+			return fmt.Sprintf("its %s is held to an instant that is over or not among these days", out.Label)
+		}
+		p.Start = &at
+	}
+	out.Pin = p
+	return ""
+}
+
+// owe lets the end of a chain wait for after the horizon: what tests, inspects
+// or collects after the last visit that needs low water. A job of nothing else
+// must have begun for that.
+func (m *weekMaker) owe(_ *jobFacts, out *week.Job) {
+	lastLow := -1
+	for i, v := range out.Visits {
+		if v.Water == week.NeedLow || v.DropsPump || v.CollectsPump {
+			lastLow = i
+		}
+	}
+	for i := len(out.Visits) - 1; i > lastLow && (i > 0 || out.Begun); i-- {
+		switch jobs.VisitKind(out.Visits[i].Kind) {
+		case jobs.VisitCommission, jobs.VisitInspect, jobs.VisitCollect:
+			if p := out.Visits[i].Pin; p != nil {
+				return // a pinned visit is never owed
+			}
+			out.Visits[i].MayOwe = true
+		default:
+			return
+		}
+	}
+}
+
+// links bounds how long a commission may wait after the conversion.
+func (m *weekMaker) links(_ *jobFacts, out *week.Job) {
+	convert := ""
+	for _, v := range out.Visits {
+		switch jobs.VisitKind(v.Kind) {
+		case jobs.VisitConvert:
+			convert = v.ID
+		case jobs.VisitCommission:
+			if convert != "" {
+				lo, hi := int64(0), m.facts.Rules.CommissionInDays*86_400
+				out.Links = append(out.Links, week.Link{From: convert, FromEnd: true, To: v.ID, Lo: &lo, Hi: &hi})
+			}
+		}
+	}
+}
