@@ -50,13 +50,13 @@ func (tx *Tx) UserByEmail(email string) (jobs.User, error) {
 }
 
 type userSeen struct {
-	userRow
+	Row      userRow `gorm:"embedded"`
 	PersonID *string
 	CrewID   *string
 }
 
 func (s userSeen) user() jobs.User {
-	r := s.userRow
+	r := s.Row
 	return jobs.User{
 		ID: r.ID, BranchID: r.BranchID, Email: r.Email, Name: r.Name, Role: jobs.Role(r.Role),
 		PersonID: text(s.PersonID), CrewID: text(s.CrewID), PasswordHash: r.PasswordHash,
@@ -96,7 +96,7 @@ func (tx *Tx) Users(page jobs.Page) (jobs.List[jobs.User], error) {
 	if err := q.Find(&rows).Error; err != nil {
 		return jobs.List[jobs.User]{}, err
 	}
-	part := cut(rows, page.Size(), func(r userSeen) cursor { return cursor{r.EmailKey, r.ID} })
+	part := cut(rows, page.Size(), func(r userSeen) cursor { return cursor{r.Row.EmailKey, r.Row.ID} })
 	out := make([]jobs.User, len(part.Items))
 	for i, r := range part.Items {
 		out[i] = r.user()
