@@ -222,34 +222,54 @@ func (c *checker) drainFits(path string, job *Job) {
 	if w.Customer != nil {
 		width = w.Customer.Width
 	}
-	covered := func(d int64) int64 { // at the earliest, draining begun at d
-		if w.Way != WayArrival {
-			d = w.LowLate.near(d + width)
+	low := func(d int64) int64 { // when the work can begin at the earliest, draining begun at d
+		if w.Way == WayArrival {
+			return d
 		}
-		return w.Covered.near(d + work)
+		return w.LowLate.near(d + width)
 	}
-	limit := func(d int64) int64 {
-		x := w.LowEarly.near(d)
-		if x > w.LowLimit[len(w.LowLimit)-1].X {
-			return math.MaxInt64
-		}
-		return w.LowLimit.near(x)
+	limit := func(d int64) int64 { return w.LowLimit.near(w.LowEarly.near(d)) }
+	// Only where every table has a value can anything be told.
+	first, last := w.LowEarly[0].X, w.LowEarly[len(w.LowEarly)-1].X
+	least := func(ok func(d int64) bool) int64 { // the least d from first on, last+1 if none
+		return first + int64(sort.Search(int(last-first)+1, func(i int) bool { return ok(first + int64(i)) }))
 	}
-	// Both rise with d. Where d is too early for its own covering, nothing before the
-	// least d' with limit(d') >= covered(d) can fit either, so the search may climb.
-	d, end := w.LowEarly[0].X, w.LowEarly[len(w.LowEarly)-1].X
-	for range 20_000 {
-		need := covered(d)
-		if limit(d) >= need {
-			return
-		}
-		if limit(end) < need {
-			c.is(path+".low_limit", false, said("a limit that no start of the drain can keep"),
-				fmt.Sprintf("tables with which the pool is low, worked on for %d s and covered in time: this drain can never fit", work))
-			return
-		}
-		d += int64(sort.Search(int(end-d), func(i int) bool { return limit(d+int64(i)) >= need }))
+	end := least(func(d int64) bool {
+		return w.LowEarly.near(d) > w.LowLimit.last() || low(d)+work > w.Covered.last() || (w.Way != WayArrival && d+width > w.LowLate.last())
+	}) - 1
+	first = least(func(d int64) bool {
+		return w.LowEarly.near(d) >= w.LowLimit[0].X && low(d)+work >= w.Covered[0].X && (w.Way == WayArrival || d+width >= w.LowLate[0].X)
+	})
+	if end < first {
+		return
 	}
+	// Between two of these instants both sides are straight but for rounding, which at
+	// most adds up to 3 s, so the best d is one of them or as good within that.
+	best := int64(math.MinInt64)
+	at := func(x int64) {
+		for d := max(first, x-1); d <= min(end, x+1); d++ {
+			best = max(best, limit(d)-w.Covered.near(low(d)+work))
+		}
+	}
+	when := func(f func(int64) int64, y int64) {
+		at(first + int64(sort.Search(int(end-first), func(i int) bool { return f(first+int64(i)) >= y })))
+	}
+	at(first)
+	at(end)
+	for _, p := range w.LowEarly {
+		at(p.X)
+	}
+	for _, p := range w.LowLate {
+		at(p.X - width)
+	}
+	for _, p := range w.LowLimit {
+		when(w.LowEarly.near, p.X)
+	}
+	for _, p := range w.Covered {
+		when(func(d int64) int64 { return low(d) + work }, p.X)
+	}
+	c.is(path+".low_limit", best >= -3, said("a limit that no start of the drain can keep"),
+		fmt.Sprintf("tables with which the pool is low, worked on for %d s and covered in time: this drain can never fit", work))
 }
 
 // near gives the table's value at x, its first or last value outside; for validation
@@ -265,3 +285,6 @@ func (t Table) near(x int64) int64 {
 	a, b := t[n-1], t[n]
 	return a.Y + (x-a.X)*(b.Y-a.Y)/(b.X-a.X)
 }
+
+// last is the greatest x at which the table has a value.
+func (t Table) last() int64 { return t[len(t)-1].X }
