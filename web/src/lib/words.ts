@@ -38,7 +38,7 @@ const ways: Record<string, string> = {
   customer: 'customer drains',
   on_arrival: 'drained on arrival',
   others: 'low by others',
-  not_known: 'way to get low not known yet',
+  not_known: 'not known yet',
 }
 
 /** How a pool becomes low. */

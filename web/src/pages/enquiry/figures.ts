@@ -18,13 +18,22 @@ export interface Figure {
   missing?: { text: string }[]
 }
 
-/** A check that passed or not: what, by how much, by which source, who decides. */
+/** A check: does it hold, by how much, by which source, who decides. */
 export interface Check {
   name: string
-  state: string
-  says: string
+  result: 'short' | 'unknown' | 'holds'
+  text: string
   source: string
   decides: string
+}
+
+/** One line of what is needed. */
+export interface Material {
+  name: string
+  quantity: number
+  stock: string
+  use: string
+  tool: boolean
 }
 
 export interface Part {
@@ -64,7 +73,7 @@ export function partsOf(body: unknown): Part[] {
     .flatMap(([key, title]): Part[] => {
       const part = body[key]
       if (Array.isArray(part)) {
-        return part.map((p) => {
+        return part.filter((p) => !isThing(p) || p.needed !== false).map((p) => {
           const named = isThing(p) ? p.name || p.label : ''
           return { title: typeof named === 'string' && named ? `${title}: ${named}` : title, figures: figuresIn(p) }
         })
@@ -74,22 +83,37 @@ export function partsOf(body: unknown): Part[] {
     .filter((p) => p.figures.length > 0)
 }
 
+/** A text, or '' for anything else. */
 const text = (x: unknown): string => (typeof x === 'string' ? x : '')
 
-/** The estimate's checks as sentences. */
+const results: Check['result'][] = ['short', 'unknown', 'holds']
+
+/** The estimate's checks, those that fall short first. */
 export function checksOf(body: unknown): Check[] {
   if (!isThing(body) || !Array.isArray(body.checks)) return []
-  return body.checks.filter(isThing).map((c) => ({
-    name: text(c.name),
-    state: text(c.state) || text(c.verdict),
-    says: text(c.says) || text(c.text),
-    source: text(c.source),
-    decides: text(c.decides) || text(c.who),
-  }))
+  return body.checks
+    .filter(isThing)
+    .map((c) => ({
+      name: text(c.name),
+      result: results.find((r) => r === c.result) ?? 'unknown',
+      text: text(c.text),
+      source: text(c.source),
+      decides: text(c.decides),
+    }))
+    .sort((a, b) => results.indexOf(a.result) - results.indexOf(b.result))
+}
+
+/** What is needed, goods before tools. */
+export function materialsOf(body: unknown): Material[] {
+  if (!isThing(body) || !isThing(body.materials) || !Array.isArray(body.materials.lines)) return []
+  return body.materials.lines
+    .filter(isThing)
+    .map((m) => ({ name: text(m.name), quantity: Number(m.quantity), stock: text(m.stock), use: text(m.for), tool: m.tool === true }))
+    .sort((a, b) => Number(a.tool) - Number(b.tool))
 }
 
 /** Cautions of the estimate, as lines. */
 export function cautionsOf(body: unknown): string[] {
   if (!isThing(body) || !Array.isArray(body.cautions)) return []
-  return body.cautions.map((c) => (isThing(c) ? text(c.says) || text(c.text) : text(c))).filter(Boolean)
+  return body.cautions.filter(isThing).map((c) => text(c.text)).filter(Boolean)
 }

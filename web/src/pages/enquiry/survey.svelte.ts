@@ -37,8 +37,9 @@ export class SurveyDraft {
     this.format = found.survey.version
     this.zone = found.survey.zone
     this.missing = found.missing
-    this.kept = new Map(found.survey.subjects.map((s) => [s.id, s.values]))
-    if (!keepLocal) this.subjects = structuredClone(found.survey.subjects)
+    const subjects = found.survey.subjects.map((s) => ({ ...s, values: s.values ?? {} }))
+    this.kept = new Map(subjects.map((s) => [s.id, s.values]))
+    if (!keepLocal) this.subjects = structuredClone(subjects)
   }
 
   of(kind: Kind): SurveySubject[] {

@@ -1,0 +1,75 @@
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
+import { TestServer } from '../../lib/testing.server'
+import { SurveyDraft } from './survey.svelte'
+
+const server = new TestServer()
+beforeEach(() => server.start())
+afterEach(() => server.stop())
+
+const site = (version: number, values: Record<string, unknown> = {}) => ({
+  site_id: 's',
+  version,
+  missing: [],
+  survey: { version: 1, zone: 'America/Phoenix', subjects: [{ id: 'pool', kind: 'body', name: 'Pool', values }] },
+})
+
+async function opened(): Promise<SurveyDraft> {
+  server.answers = [() => ({ status: 200, body: site(3, { length: { text: '28', unit: 'ft', base: 8_534_400, known: 'told' } }) })]
+  const draft = new SurveyDraft('s', () => {})
+  await draft.read()
+  return draft
+}
+
+describe('a survey while it is filled in', () => {
+  it('sends what was entered with the version it was read at, and no derived base', async () => {
+    const draft = await opened()
+    server.answers = [() => ({ status: 200, body: site(4) })]
+    const pool = draft.subjects[0]
+    if (!pool) throw new Error('no pool')
+    draft.set(pool, 'width', { text: '12', unit: 'ft', known: 'read' })
+    await draft.keep()
+    const put = server.seen[1]
+    expect(put?.match).toBe('"v3"')
+    expect(put?.body.subjects[0].values).toEqual({ length: { text: '28', unit: 'ft', known: 'told' }, width: { text: '12', unit: 'ft', known: 'read' } })
+    expect(draft.state).toBe('kept')
+  })
+
+  it('keeps all other values when one is refused, and says which', async () => {
+    const draft = await opened()
+    server.answers = [
+      () => ({ status: 422, body: { title: 'Not right', status: 422, fields: [{ field: 'pool.width', value: '-3 ft', want: 'between 1 ft and 300 ft' }] } }),
+      () => ({ status: 200, body: site(4) }),
+    ]
+    const pool = draft.subjects[0]
+    if (!pool) throw new Error('no pool')
+    draft.set(pool, 'width', { text: '-3', unit: 'ft', known: 'told' })
+    draft.set(pool, 'finish', { text: 'plaster', known: 'told' })
+    await draft.keep()
+    expect(Object.keys(server.seen[2]?.body.subjects[0].values)).toEqual(['length', 'finish'])
+    expect(draft.wrong).toEqual({ 'pool.width': '-3 ft is not right; want between 1 ft and 300 ft' })
+    expect(pool.values.width?.text).toBe('-3')
+    expect(draft.state).toBe('changed')
+  })
+
+  it('shows what somebody else wrote meanwhile instead of writing over it', async () => {
+    const draft = await opened()
+    server.answers = [() => ({ status: 412, body: { title: 'Old', status: 412 } }), () => ({ status: 200, body: site(9, { finish: { text: 'tile', known: 'read' } }) })]
+    draft.changed()
+    await draft.keep()
+    expect(draft.fault).toContain('Somebody else')
+    expect(draft.subjects[0]?.values.finish?.text).toBe('tile')
+  })
+
+  it('gives new things short ids of their own and lets go of ends that are taken out', async () => {
+    const draft = await opened()
+    server.answers = [() => ({ status: 200, body: site(4) })]
+    const light = draft.add('position', 'pool')
+    const conduit = draft.add('conduit')
+    conduit.ends = [light.id]
+    draft.subjects = [...draft.subjects]
+    expect(draft.add('position').id).toBe('position-2')
+    draft.remove(light.id)
+    expect(draft.of('conduit')[0]?.ends).toEqual([])
+    await vi.waitFor(() => expect(draft.state).toBe('kept'))
+  })
+})
