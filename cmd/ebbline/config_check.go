@@ -32,6 +32,11 @@ func (c config) check() error {
 			return fmt.Errorf("%s=%s: want host:port", at.name, at.value)
 		}
 	}
+	if c.Key != "" {
+		if _, err := parseKey("EBBLINE_KEY", c.Key); err != nil {
+			return err
+		}
+	}
 	if c.PublicURL != "" && !plainURL(c.PublicURL) {
 		return fmt.Errorf("EBBLINE_PUBLIC_URL=%s: want http or https and a host, such as https://plan.example.com", c.PublicURL)
 	}

@@ -23,10 +23,12 @@ var mayImport = map[string]map[string]bool{
 	"dispatch":        words("dispatch/week dispatch/search dispatch/check"),
 	"estimate":        words("jobs"),
 	"jobs/store":      words("jobs migrations"),
-	// A helper of tests that is no test file, because several packages use it.
+	// Helpers of tests that are no test files, because several packages use them.
 	"jobs/store/storetest":    words("jobs jobs/store migrations"),
 	"dispatch/internal/weeks": words("dispatch/week"), // makes weeks for tests and benchmarks
 	"dispatch/desk":           words("jobs jobs/store estimate dispatch dispatch/week dispatch/check dispatch/travel"),
+	"dispatch/desk/desktest":  words("jobs jobs/store jobs/store/storetest dispatch/desk"),
+	"server/servertest":       words("jobs jobs/store server server/auth dispatch/desk dispatch/desk/desktest web"),
 	"server/api":              {},
 	"server/api/unmade":       {}, // writes the generated answers of routes that are not made yet
 	"server/auth":             words("jobs"),

@@ -51,6 +51,7 @@ type commands struct {
 	Estimate estimateCommand `cmd:"" help:"Estimate a conversion from its survey: water, cord, hours, materials, price."`
 	Migrate  migrateCommand  `cmd:"" help:"Bring the database up to date."`
 	Plan     planCommand     `cmd:"" help:"Plan a week: the problem in, the plan out, progress on the standard error."`
+	Serve    serveCommand    `cmd:"" help:"Answer people: pages and API."`
 	User     userCommand     `cmd:"" help:"People who sign in."`
 }
 

@@ -11,14 +11,11 @@ func (*migrateCommand) Run(a *app) error {
 	if err != nil {
 		return err
 	}
-	st, err := a.openStore(a.ctx, c)
+	st, err := openStore(a.ctx, c)
 	if err != nil {
 		return err
 	}
 	defer st.Close()
-	if err := st.Lock(); err != nil {
-		return err
-	}
 	version, err := st.Migrate(a.ctx)
 	if err != nil {
 		return err

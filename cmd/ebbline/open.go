@@ -12,44 +12,49 @@ import (
 )
 
 // openStore opens the database of the settings, and makes the folder of an
-// embedded one.
-func (a *app) openStore(ctx context.Context, c config) (*store.Store, error) {
+// embedded one. An embedded file is taken for this process alone.
+func openStore(ctx context.Context, c config) (*store.Store, error) {
 	if file, embedded := strings.CutPrefix(c.Database, "sqlite:"); embedded {
 		if err := os.MkdirAll(filepath.Dir(file), 0o700); err != nil {
 			return nil, err
 		}
 	}
-	return store.Open(ctx, c.Database)
-}
-
-// openCurrent opens the database, takes an embedded one for this process alone,
-// and refuses a schema that is behind the program.
-func (a *app) openCurrent(ctx context.Context, c config) (*store.Store, error) {
-	st, err := a.openStore(ctx, c)
+	st, err := store.Open(ctx, c.Database)
 	if err != nil {
 		return nil, err
 	}
-	if err = st.Lock(); err == nil {
-		err = st.CheckSchema(ctx)
-	}
-	if err != nil {
+	if err := st.Lock(); err != nil {
 		st.Close()
 		return nil, err
 	}
 	return st, nil
 }
 
-// openDesk is openCurrent and the desk before it, for commands that act once.
-func (a *app) openDesk(ctx context.Context) (*desk.Desk, *store.Store, error) {
+// openCurrent is openStore, and refuses a schema that is behind the program.
+func openCurrent(ctx context.Context, c config) (*store.Store, error) {
+	st, err := openStore(ctx, c)
+	if err != nil {
+		return nil, err
+	}
+	if err := st.CheckSchema(ctx); err != nil {
+		st.Close()
+		return nil, err
+	}
+	return st, nil
+}
+
+// openDesk opens the desk for a command that acts once and rings no bell: the
+// sweep of whoever works finds what became due.
+func (a *app) openDesk() (*desk.Desk, *store.Store, error) {
 	c, err := a.readConfig()
 	if err != nil {
 		return nil, nil, err
 	}
-	st, err := a.openCurrent(ctx, c)
+	st, err := openCurrent(a.ctx, c)
 	if err != nil {
 		return nil, nil, err
 	}
-	d, err := desk.New(desk.Config{Store: st, Clock: wallClock{}, IDs: uuids{}})
+	d, err := desk.New(desk.Config{Store: st, Clock: wallClock{}, IDs: uuids{}, PublicURL: c.PublicURL})
 	if err != nil {
 		st.Close()
 		return nil, nil, fmt.Errorf("open the desk: %w", err)

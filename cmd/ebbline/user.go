@@ -29,7 +29,7 @@ type userAddCommand struct {
 }
 
 func (cmd *userAddCommand) Run(a *app) error {
-	d, st, err := a.openDesk(a.ctx)
+	d, st, err := a.openDesk()
 	if err != nil {
 		return err
 	}
