@@ -60,6 +60,48 @@ func TestBegun(t *testing.T) {
 	}
 }
 
+// TestReturned: a tour that is over is repeated as it was, lunch inside a visit and a
+// late return included, and no rule is tested on it.
+func TestReturned(t *testing.T) {
+	w, p := newWeek(), &week.Plan{}
+	j := addSurvey(w, "s", "ash", 9*hour)
+	j.Begun = true
+	w.T0 = at(0, 20, 0)
+	stop := week.Stop{Visit: "s.look", Leave: at(0, 6, 40), Arrive: at(0, 7, 5), Start: at(0, 7, 5), End: at(0, 18, 0)}
+	w.Tours[0].Begun = &week.Begun{Depart: at(0, 6, 30), Stops: []week.Stop{stop}, Place: "depot", FreeAt: at(0, 18, 30),
+		LunchStart: ptr(at(0, 10, 0)), LunchInside: "s.look", Returned: ptr(at(0, 18, 30))}
+	p.Tours = []week.PlanTour{{Tour: "red0", Depart: at(0, 6, 30), Stops: []week.Stop{stop}, HeadHome: at(0, 18, 0), Return: at(0, 18, 30),
+		Lunch: &week.LunchTaken{Start: at(0, 10, 0), Inside: "s.look"}}}
+	w.HandedOut = &week.HandedOut{} // and yet the crew is told nothing: it is home
+	wantOK(t, w, p)
+	// 6:30 to 15:30 less lunch: 8.5 h = 765.00; 3 h over = 405.00.
+	if want := (week.Cost{Driving: 1800, PaidTime: 76_500, Overtime: 40_500, Total: 118_800}); p.Cost != want {
+		t.Errorf("cost %+v, want %+v", p.Cost, want)
+	}
+	for _, b := range []broken{
+		{"another return", func(w *week.Week, p *week.Plan) { p.Tours[0].Return++ }, []string{RuleBegun}},
+		{"lunch at another time", func(w *week.Week, p *week.Plan) { p.Tours[0].Lunch.Start++ }, []string{RuleBegun}},
+		{"lunch elsewhere", func(w *week.Week, p *week.Plan) { p.Tours[0].Lunch.Inside = "" }, []string{RuleBegun}},
+		{"without lunch", func(w *week.Week, p *week.Plan) { p.Tours[0].Lunch = nil }, []string{RuleBegun}},
+		{"one more stop", func(w *week.Week, p *week.Plan) {
+			addSurvey(w, "u", "ash", hour)
+			p.Tours[0].Stops = append(p.Tours[0].Stops, week.Stop{Visit: "u.look", Leave: at(0, 20, 0), Arrive: at(0, 20, 20), Start: at(0, 20, 20), End: at(0, 21, 20)})
+		}, []string{RuleBegun}},
+		{"each time of the stop", func(w *week.Week, p *week.Plan) { p.Tours[0].Stops[0].Leave-- }, []string{RuleBegun}},
+		{"arrival", func(w *week.Week, p *week.Plan) { p.Tours[0].Stops[0].Arrive-- }, []string{RuleBegun}},
+		{"visit", func(w *week.Week, p *week.Plan) {
+			addSurvey(w, "u", "ash", hour)
+			p.Tours[0].Stops[0].Visit, p.LeftOut = "u.look", []week.LeftOut{{Job: "s"}}
+		}, []string{RuleBegun, RulePlaced}},
+	} {
+		t.Run(b.name, func(t *testing.T) {
+			w, p := clone(w), clone(p)
+			b.spoil(w, p)
+			wantBroken(t, w, p, b.want...)
+		})
+	}
+}
+
 // TestBegunCost: what happened is paid for as it was; a crew is told nothing anew about
 // what it has begun; overtime already run is added.
 func TestBegunCost(t *testing.T) {

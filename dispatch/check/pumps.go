@@ -115,7 +115,7 @@ func (c *checker) stock() {
 			}
 			if decided && load > have {
 				c.note(Broken{Rule: RuleStock, At: c.w.Days[day].Start, By: int64(load - have), Unit: "pumps",
-					Text: fmt.Sprintf("On %s the crews of %s load %d pumps; %d of %d are there, the others stand on sites.", c.w.Days[day].Date, called(h.Label, h.ID), load, max(have, 0), h.Pumps[day])})
+					Text: fmt.Sprintf("On %s the crews of %s load %d pumps; of its %d only %d are there.", c.w.Days[day].Date, called(h.Label, h.ID), load, h.Pumps[day], max(have, 0))})
 			}
 		}
 	}
