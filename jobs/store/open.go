@@ -16,7 +16,6 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
-	"log/slog"
 	"net/url"
 	"os"
 	"strings"
@@ -25,7 +24,6 @@ import (
 	"github.com/libtnb/sqlite"
 	"gorm.io/driver/postgres"
 	"gorm.io/gorm"
-	"gorm.io/gorm/logger"
 
 	_ "github.com/jackc/pgx/v5/stdlib" // registers the driver "pgx"
 
@@ -134,10 +132,7 @@ func config() *gorm.Config {
 		SkipDefaultTransaction: true,
 		DisableAutomaticPing:   true,
 		NowFunc:                func() time.Time { return time.Time{} }, // times come from the desk
-		Logger: logger.NewSlogLogger(slog.Default(), logger.Config{
-			LogLevel: logger.Warn, SlowThreshold: time.Second,
-			IgnoreRecordNotFoundError: true, ParameterizedQueries: true,
-		}),
+		Logger:                 newLogger(),
 	}
 }
 

@@ -114,46 +114,51 @@ func TestConstraintsSpeak(t *testing.T) {
 // Thirty-two writers read and write one row each many times: none sees a busy
 // database, and no update is lost.
 func TestManyWriters(t *testing.T) {
-	storetest.Each(t, func(t *testing.T, st *store.Store) {
-		seed(t, st)
-		must(t, st.InTx(ctx, func(tx *store.Tx) error { return tx.InsertCustomer(customer(10, "0")) }))
-		const writers, rounds = 32, 5
-		var wg sync.WaitGroup
-		errs := make(chan error, writers*rounds)
-		for range writers {
-			wg.Go(func() {
-				for range rounds {
-					for {
-						err := st.InTx(ctx, func(tx *store.Tx) error {
-							c, err := tx.Customer(id(10))
-							if err != nil {
-								return err
-							}
-							c.Note += "x"
-							return tx.UpdateCustomer(c)
-						})
-						if jobs.CodeOf(err) == jobs.CodeStale {
-							continue // read it again, as a person would
-						}
-						errs <- err
-						break
-					}
+	storetest.Each(t, func(t *testing.T, st *store.Store) { manyWriters(t, st, 32, 5) })
+}
+
+// The same on SQLite alone, short enough for the race detector.
+func TestSQLiteConcurrency(t *testing.T) { manyWriters(t, storetest.SQLite(t), 32, 2) }
+
+func manyWriters(t *testing.T, st *store.Store, writers, rounds int) {
+	seed(t, st)
+	must(t, st.InTx(ctx, func(tx *store.Tx) error { return tx.InsertCustomer(customer(10, "0")) }))
+	var wg sync.WaitGroup
+	errs := make(chan error, writers*rounds)
+	add := func() error {
+		for {
+			err := st.InTx(ctx, func(tx *store.Tx) error {
+				c, err := tx.Customer(id(10))
+				if err != nil {
+					return err
 				}
+				c.Note += "x"
+				return tx.UpdateCustomer(c)
 			})
-		}
-		wg.Wait()
-		close(errs)
-		for err := range errs {
-			must(t, err)
-		}
-		must(t, st.View(ctx, func(tx *store.Tx) error {
-			c, err := tx.Customer(id(10))
-			if err == nil && (len(c.Note) != writers*rounds || c.Version != 1+writers*rounds) {
-				t.Errorf("%d notes, version %d", len(c.Note), c.Version)
+			if jobs.CodeOf(err) != jobs.CodeStale { // stale: read it again, as a person would
+				return err
 			}
-			return err
-		}))
-	})
+		}
+	}
+	for range writers {
+		wg.Go(func() {
+			for range rounds {
+				errs <- add()
+			}
+		})
+	}
+	wg.Wait()
+	close(errs)
+	for err := range errs {
+		must(t, err)
+	}
+	must(t, st.View(ctx, func(tx *store.Tx) error {
+		c, err := tx.Customer(id(10))
+		if err == nil && (len(c.Note) != writers*rounds || c.Version != int64(1+writers*rounds)) {
+			t.Errorf("%d notes, version %d", len(c.Note), c.Version)
+		}
+		return err
+	}))
 }
 
 func TestLeaseNowIsTheDatabasesClock(t *testing.T) {

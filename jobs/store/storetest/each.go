@@ -37,11 +37,20 @@ func skipUnless(t testing.TB, database string) {
 	}
 }
 
+// Only names the variable that keeps tests to one database: "sqlite" or
+// "postgres". Unset means both.
+const Only = "EBBLINE_TEST_DATABASES"
+
 // Each runs the test twice, as subtests sqlite and postgres.
 func Each(t *testing.T, test func(t *testing.T, st *store.Store)) {
 	t.Helper()
-	t.Run("sqlite", func(t *testing.T) { test(t, SQLite(t)) })
-	t.Run("postgres", func(t *testing.T) { test(t, Postgres(t)) })
+	only := os.Getenv(Only)
+	if only != store.Postgres {
+		t.Run("sqlite", func(t *testing.T) { test(t, SQLite(t)) })
+	}
+	if only != store.SQLite {
+		t.Run("postgres", func(t *testing.T) { test(t, Postgres(t)) })
+	}
 }
 
 // SQLite is a fresh database in a file of its own.
@@ -124,10 +133,10 @@ var postgresTemplate = sync.OnceValues(func() (string, error) {
 		return "", err
 	}
 	defer conn.Close()
+	// The lock ends with the session, so with this pool.
 	if _, err := conn.ExecContext(ctx, `SELECT pg_advisory_lock(4660101)`); err != nil {
 		return "", err
 	}
-	defer conn.ExecContext(ctx, `SELECT pg_advisory_unlock(4660101)`)
 	var there int
 	if err := conn.QueryRowContext(ctx, `SELECT count(*) FROM pg_database WHERE datname = $1`, name).Scan(&there); err != nil {
 		return "", err
