@@ -139,14 +139,19 @@ func etag(version int64) *string {
 
 // ifMatch reads the version that a change was made to. A missing one is
 // CodePrecondition; a weak tag, a list or * never matches.
-func ifMatch(header *string) (int64, error) {
+func ifMatch(header *string) (int64, error) { return ifMatchFrom(header, 1) }
+
+// ifMatchNew is ifMatch for what has version 0 until somebody notes it.
+func ifMatchNew(header *string) (int64, error) { return ifMatchFrom(header, 0) }
+
+func ifMatchFrom(header *string, least int64) (int64, error) {
 	if header == nil || *header == "" {
 		return 0, jobs.Errorf(jobs.CodePrecondition, "Send If-Match with the ETag that you read")
 	}
 	digits, ok := strings.CutPrefix(*header, `"v`)
 	digits, closed := strings.CutSuffix(digits, `"`)
 	n, err := strconv.ParseInt(digits, 10, 64)
-	if !ok || !closed || err != nil || n < 1 || digits != strconv.FormatInt(n, 10) {
+	if !ok || !closed || err != nil || n < least || digits != strconv.FormatInt(n, 10) {
 		return 0, jobs.Errorf(jobs.CodeStale, "If-Match is not an ETag of this thing, such as \"v3\"")
 	}
 	return n, nil

@@ -7,6 +7,13 @@ import (
 	"ebbline/jobs/store"
 )
 
+// The filters of lists, for those above who do not know the store.
+type (
+	SiteFilter = store.SiteFilter
+	JobFilter  = store.JobFilter
+	PartFilter = store.PartFilter
+)
+
 // JobView is a job as somebody sees it: with what was handed out for its
 // visits, and with the acts that this reader may ask for.
 type JobView struct {

@@ -86,7 +86,6 @@ func priceQuote(q *jobs.Quote, kept jobs.Estimate, in jobs.NewQuote, company job
 	body := jobs.QuoteBody{
 		Lines: []jobs.QuoteLine{
 			{Name: "Conversion of " + lights(len(e.Cords)) + " to low-voltage LED, work and materials", Cents: jobs.Cents(p.Net.Value)},
-			{Name: "Tax", Cents: q.Tax},
 		},
 		Includes: []string{}, Note: in.Note, Company: company.Name, License: company.License,
 		Terms: []string{

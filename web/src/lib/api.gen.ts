@@ -2239,6 +2239,8 @@ export interface components {
              */
             least_water_um?: number;
             note?: string;
+            /** @description takes the last one of this kind back, in the name of signed_by */
+            withdrawn?: boolean;
         };
         SignOff: {
             /** Format: uuid */

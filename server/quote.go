@@ -1,0 +1,86 @@
+package server
+
+import (
+	"context"
+
+	"ebbline/jobs"
+	"ebbline/server/api"
+)
+
+// GET /jobs/{id}/quotes. Office.
+func (h *handlers) ListQuotes(ctx context.Context, r api.ListQuotesRequestObject) (api.ListQuotesResponseObject, error) {
+	list, err := h.s.Desk.Quotes(ctx, r.ID)
+	if err != nil {
+		return nil, err
+	}
+	items := make([]api.Quote, len(list))
+	for i, q := range list {
+		if items[i], err = toQuote(q); err != nil {
+			return nil, err
+		}
+	}
+	return api.ListQuotes200JSONResponse{Items: items}, nil
+}
+
+// POST /jobs/{id}/quotes. Office.
+func (h *handlers) CreateQuote(ctx context.Context, r api.CreateQuoteRequestObject) (api.CreateQuoteResponseObject, error) {
+	in := jobs.NewQuote{EstimateID: r.Body.EstimateID, ValidDays: r.Body.ValidDays, Note: val(r.Body.Note)}
+	made, err := h.s.Desk.CreateQuote(ctx, h.s.call(ctx, r.Params.IdempotencyKey), r.ID, in)
+	if err != nil {
+		return nil, err
+	}
+	q, err := h.quote(ctx, made.NounID)
+	return api.CreateQuote201JSONResponse{Body: q, Headers: api.CreateQuote201ResponseHeaders{
+		ETag: etag(q.Version), Location: place("quotes", q.ID)}}, err
+}
+
+// GET /quotes/{id}. Office.
+func (h *handlers) ShowQuote(ctx context.Context, r api.ShowQuoteRequestObject) (api.ShowQuoteResponseObject, error) {
+	q, err := h.quote(ctx, r.ID)
+	return api.ShowQuote200JSONResponse{Body: q, Headers: api.ShowQuote200ResponseHeaders{ETag: etag(q.Version)}}, err
+}
+
+// POST /quotes/{id}/send. Office.
+func (h *handlers) SendQuote(ctx context.Context, r api.SendQuoteRequestObject) (api.SendQuoteResponseObject, error) {
+	version, err := ifMatch(r.Params.IfMatch)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := h.s.Desk.SendQuote(ctx, h.s.call(ctx, r.Params.IdempotencyKey), r.ID, version); err != nil {
+		return nil, err
+	}
+	q, err := h.quote(ctx, r.ID)
+	return api.SendQuote200JSONResponse{Body: q, Headers: api.SendQuote200ResponseHeaders{ETag: etag(q.Version)}}, err
+}
+
+// POST /quotes/{id}/answer. Office; the customer's own way is the link.
+func (h *handlers) AnswerQuote(ctx context.Context, r api.AnswerQuoteRequestObject) (api.AnswerQuoteResponseObject, error) {
+	version, err := ifMatch(r.Params.IfMatch)
+	if err != nil {
+		return nil, err
+	}
+	in := jobs.QuoteAnswer{Answer: jobs.QuoteState(r.Body.Answer), By: r.Body.By, Note: val(r.Body.Note)}
+	if _, err := h.s.Desk.AnswerQuote(ctx, h.s.call(ctx, r.Params.IdempotencyKey), r.ID, version, in); err != nil {
+		return nil, err
+	}
+	q, err := h.quote(ctx, r.ID)
+	return api.AnswerQuote200JSONResponse{Body: q, Headers: api.AnswerQuote200ResponseHeaders{ETag: etag(q.Version)}}, err
+}
+
+func (h *handlers) quote(ctx context.Context, id string) (api.Quote, error) {
+	q, err := h.s.Desk.Quote(ctx, id)
+	if err != nil {
+		return api.Quote{}, err
+	}
+	return toQuote(q)
+}
+
+func toQuote(q jobs.Quote) (api.Quote, error) {
+	body, err := object(q.Body)
+	return api.Quote{
+		ID: q.ID, JobID: q.JobID, Number: q.Number, EstimateID: q.EstimateID, State: api.QuoteState(q.State),
+		TotalCents: int64(q.Total), TaxCents: int64(q.Tax), DepositCents: int64(q.Deposit), Body: body,
+		ValidUntilDay: string(q.ValidUntil), CancelUntilDay: opt(string(q.CancelUntil)),
+		SentAt: moment(q.SentAt), AnsweredAt: moment(q.AnsweredAt), AnsweredBy: opt(q.AnsweredBy), Version: q.Version,
+	}, err
+}
