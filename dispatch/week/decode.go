@@ -1,6 +1,7 @@
 package week
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"reflect"
@@ -46,7 +47,8 @@ func decodeStrict(r io.Reader, into any) error {
 	}
 	t, err := parseTree(data)
 	if err != nil {
-		if fault, ok := err.(FieldError); ok {
+		var fault FieldError
+		if errors.As(err, &fault) {
 			return FieldErrors{fault}
 		}
 		return err
