@@ -46,7 +46,7 @@ type jobFacts struct {
 }
 
 // plannedStates are the states of jobs that a week looks at.
-var plannedStates = []jobs.State{jobs.StateEnquiry, jobs.StateReady, jobs.StateRouted, jobs.StateUnderWay, jobs.StateMadeSafe,
+var plannedStates = []jobs.State{jobs.StateEnquiry, jobs.StateSurveyed, jobs.StateQuoted, jobs.StateReady, jobs.StateRouted, jobs.StateUnderWay, jobs.StateMadeSafe,
 	jobs.StateConverted, jobs.StateAwaitingInspection}
 
 // dry is how far past the horizon water may still be on its way: a pool drained
@@ -78,7 +78,10 @@ func readWeek(tx *store.Tx, branchID string, first jobs.Day, days int, now time.
 			f.Closures, err = tx.Closures(branchID, from.Add(-dry*24*time.Hour), to.Add(dry*24*time.Hour))
 			return err
 		},
-		func() (err error) { f.DayFacts, err = tx.DayFacts(branchID, first.Add(-7), first.Add(days+7)); return err },
+		func() (err error) {
+			f.DayFacts, err = tx.DayFacts(branchID, first.Add(-7), first.Add(days+7))
+			return err
+		},
 		func() (err error) { f.Kinds, err = tx.VisitKinds(); return err },
 		func() (err error) { f.Tours, err = tx.LiveTours(branchID, first, first.Add(days-1)); return err },
 		func() (err error) { f.Stops, err = tx.LiveStops(branchID, earlier(from, today)); return err },

@@ -39,6 +39,13 @@ func (m *weekMaker) job(j *jobFacts) (*week.Job, []string) {
 	if !out.Begun {
 		m.days(j, out)
 	}
+	open, after, reason := m.elsewhere(j, open)
+	if len(open) == 0 || reason != "" {
+		return nil, said(reason)
+	}
+	if after != 0 {
+		out.Begun = true // its first visits stand in days that these leave alone
+	}
 	for _, v := range open {
 		visit, reason := m.visit(j, v, len(out.Visits) == 0)
 		if reason != "" {
@@ -46,12 +53,83 @@ func (m *weekMaker) job(j *jobFacts) (*week.Job, []string) {
 		}
 		out.Visits = append(out.Visits, visit)
 	}
-	if reasons := m.water(j, out); len(reasons) > 0 {
+	if after != 0 {
+		for i := range out.Visits {
+			m.notBefore(&out.Visits[i], after)
+		}
+	} else if reasons := m.water(j, out); len(reasons) > 0 {
 		return nil, reasons
 	}
 	m.owe(j, out)
 	m.links(j, out)
 	return out, nil
+}
+
+func said(reason string) []string {
+	if reason == "" {
+		return nil
+	}
+	return []string{reason}
+}
+
+// elsewhere takes out visits that were handed out for days outside of these:
+// they stay as they are. after is when what remains may come, 0 where nothing
+// was taken out. A chain whose later part is fixed elsewhere can't be planned
+// in front of it.
+func (m *weekMaker) elsewhere(j *jobFacts, open []jobs.Visit) (rest []jobs.Visit, after int64, reason string) {
+	for _, v := range open {
+		stop, ok := m.handedOut(v)
+		outside := ok && v.State == jobs.VisitRouted && (m.sec(stop.StartAt) >= m.w.End || m.sec(stop.StartAt) < 0 && !stop.StartAt.Before(m.facts.Now))
+		switch {
+		case outside && len(rest) > 0:
+			return nil, 0, "a later visit of it is handed out for " + string(jobs.DayOf(stop.StartAt, m.facts.Zone)) + ", outside of these days"
+		case outside:
+			after = max(after, m.sec(stop.EndAt))
+		default:
+			rest = append(rest, v)
+		}
+	}
+	if after == 0 {
+		return rest, 0, ""
+	}
+	for _, v := range rest {
+		if need := m.kinds[v.Kind].Water; need == "low" || v.Kind == jobs.VisitDrain {
+			return nil, 0, "a part of it that lowers the water is handed out for other days"
+		}
+	}
+	if j.Drain != nil && !j.Drain.CoveredAt.IsZero() {
+		after = max(after, m.sec(j.Drain.CoveredAt))
+	}
+	return rest, after, ""
+}
+
+// handedOut is the live stop of a visit.
+func (m *weekMaker) handedOut(v jobs.Visit) (jobs.Stop, bool) {
+	for _, s := range m.facts.Stops {
+		if s.VisitID == v.ID {
+			return s, true
+		}
+	}
+	return jobs.Stop{}, false
+}
+
+// notBefore lets a visit start at an instant or later.
+func (m *weekMaker) notBefore(v *week.Visit, at int64) {
+	at = max(at, m.w.T0)
+	if len(v.Allowed) == 0 {
+		v.Allowed = []week.Span{{From: at, To: max(m.w.End, at)}}
+		return
+	}
+	var left []week.Span
+	for _, s := range v.Allowed {
+		if s.To-v.Seconds >= at {
+			left = append(left, week.Span{From: max(s.From, at), To: s.To})
+		}
+	}
+	if len(left) == 0 { // none of these days: it waits for later ones
+		left = []week.Span{{From: max(m.w.End, at), To: max(m.w.End, at) + v.Seconds}}
+	}
+	v.Allowed = left
 }
 
 // days turns the days of the gating facts into instants.

@@ -18,25 +18,30 @@ const hotDay = 37_800
 // startedAt is when the pool's draining began, unix seconds, if that is a fact
 // already and the pool was not refilled since; 0: it has not.
 func (j *jobFacts) startedAt() int64 {
-	if j.Job.LowDecision == jobs.RefillAndReturn && j.Job.State != jobs.StateUnderWay {
-		return 0
+	since := time.Time{} // refilled after this: what was before no longer counts
+	if j.Job.LowDecision == jobs.RefillAndReturn {
+		for _, v := range j.Job.Visits {
+			if v.Kind == jobs.VisitConvert && v.DoneAt.After(since) {
+				since = v.DoneAt
+			}
+		}
 	}
 	at, work := int64(0), int64(0)
 	for _, v := range j.Job.Visits {
 		switch {
-		case v.Kind == jobs.VisitDrain && v.State == jobs.VisitDone && !v.DoneAt.IsZero():
+		case v.Kind == jobs.VisitDrain && v.State == jobs.VisitDone && v.DoneAt.After(since):
 			at = v.DoneAt.Unix()
-		case v.Kind == jobs.VisitConvert && !v.BegunAt.IsZero() && v.State != jobs.VisitWasted && work == 0:
+		case v.Kind == jobs.VisitConvert && v.BegunAt.After(since) && v.State != jobs.VisitWasted && work == 0:
 			work = v.BegunAt.Unix()
 		}
 	}
 	if at == 0 && j.Drain != nil {
 		for _, a := range j.Answers {
-			if a.Kind == jobs.AnswerStarted || a.Kind == jobs.AnswerReached {
-				at = a.At.Unix()
-				if a.Kind == jobs.AnswerStarted {
-					break
-				}
+			if !a.At.After(since) || a.Kind != jobs.AnswerStarted && a.Kind != jobs.AnswerReached {
+				continue
+			}
+			if at = a.At.Unix(); a.Kind == jobs.AnswerStarted {
+				break
 			}
 		}
 	}
@@ -107,23 +112,8 @@ func (m *weekMaker) refilling(j *jobFacts, out *week.Job, needs map[int]string, 
 	if err != nil {
 		return []string{"its refill can't be followed: " + err.Error()}
 	}
-	covered := max(tableAt(t.Covered, done-m.base), m.w.T0)
 	for i := range needs {
-		v := &out.Visits[i]
-		if len(v.Allowed) == 0 {
-			v.Allowed = []week.Span{{From: covered, To: max(m.w.End, covered)}}
-			continue
-		}
-		var left []week.Span
-		for _, s := range v.Allowed {
-			if s.To > covered {
-				left = append(left, week.Span{From: max(s.From, covered), To: s.To})
-			}
-		}
-		if len(left) == 0 {
-			left = []week.Span{{From: covered, To: covered + v.Seconds}}
-		}
-		v.Allowed = left
+		m.notBefore(&out.Visits[i], tableAt(t.Covered, done-m.base))
 	}
 	return nil
 }

@@ -124,7 +124,9 @@ func (m *weekMaker) make(skip map[string][]string) {
 				continue
 			}
 		}
-		m.out = append(m.out, keptOut{Job: j.Job, Reasons: reasons})
+		if len(reasons) > 0 {
+			m.out = append(m.out, keptOut{Job: j.Job, Reasons: reasons})
+		}
 	}
 	m.places()
 	m.settleBegun()

@@ -106,3 +106,11 @@ func (tx *Tx) retire(model any, ids []string) error {
 	}
 	return nil
 }
+
+// MoveStops hangs stops that stay as they are under another tour.
+func (tx *Tx) MoveStops(tourID string, ids []string) error {
+	if len(ids) == 0 {
+		return nil
+	}
+	return tx.db.Model(&stopRow{}).Where("id IN ?", ids).Updates(map[string]any{"tour_id": tourID}).Error
+}

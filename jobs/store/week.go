@@ -33,3 +33,15 @@ func (tx *Tx) RecordsByVisit(visitIDs ...string) (map[string]jobs.FieldRecord, e
 	}
 	return out, err
 }
+
+// JobsByID reads jobs with their chains, by number.
+func (tx *Tx) JobsByID(ids ...string) ([]jobs.Job, error) {
+	if len(ids) == 0 {
+		return nil, nil
+	}
+	rows, err := all[jobRow](tx, "number, id", "id IN ?", ids)
+	if err != nil {
+		return nil, err
+	}
+	return tx.wholeJobs(rows)
+}
