@@ -91,11 +91,38 @@ var waterExamples = []example{
 		{"a closure that stops pumping", func(w *week.Week, p *week.Plan) {
 			w.Closures = []week.Closure{{ID: "storm", All: true, StopsPumping: true, From: at(0, 18, 0), To: at(0, 19, 0)}}
 		}, []string{RuleArrival, RuleClosure}},
+		{"water hours sharp", func(w *week.Week, p *week.Plan) { w.WaterHours[0].From = at(0, 14, 0) }, nil},
+		{"closures that stop pumping elsewhere, or later", func(w *week.Week, p *week.Plan) {
+			w.Closures = []week.Closure{{ID: "a", Place: "birch", StopsPumping: true, From: at(0, 0, 0), To: at(1, 0, 0)},
+				{ID: "b", Place: "ash", StopsPumping: true, From: at(1, 0, 0), To: at(2, 0, 0)}}
+		}, nil},
 		{"no pump on the truck", func(w *week.Week, p *week.Plan) { p.Tours[0].Load = 0 }, []string{RuleLoad, RuleTruck}},
 		{"no berth", func(w *week.Week, p *week.Plan) { w.Tours[0].Berths = 0 }, []string{RuleTruck}},
 		{"low limit", func(w *week.Week, p *week.Plan) { w.Jobs[0].Water.LowLimit = later(16*hour - 1) }, []string{RuleLowLimit}},
 		{"low limit sharp", func(w *week.Week, p *week.Plan) { w.Jobs[0].Water.LowLimit = later(16 * hour) }, nil},
 	}},
+	{"on arrival, in two parts beside each other", func() (*week.Week, *week.Plan) {
+		w, p := arrival()
+		j := &w.Jobs[0]
+		mate := visit("c.mate", "ash", hour)
+		mate.Water = week.NeedLow
+		j.Visits = []week.Visit{j.Visits[0], mate, j.Visits[1]}
+		j.Links = []week.Link{{From: "c.convert", To: "c.mate", Lo: ptr(int64(0))}}
+		addTour(w, p, "blue0", 0, nil, go1{"c.mate", at(0, 20, 0)})
+		return w, p
+	}, []broken{{"a second before the pool is drained and worked on", func(w *week.Week, p *week.Plan) {
+		s, t := stopOf(p, "c.mate"), planTour(p, "blue0")
+		s.Leave, s.Arrive, s.Start, s.End = s.Leave-1, s.Arrive-1, s.Start-1, s.End-1
+		t.Depart, t.HeadHome, t.Return = t.Depart-1, t.HeadHome-1, t.Return-1
+	}, []string{RuleLow}}}},
+	{"drained, and nothing needs it low", func() (*week.Week, *week.Plan) {
+		w, p := conversion()
+		j := &w.Jobs[0]
+		j.Visits[0].DropsPump, j.Water.Way, j.Water.LowLimit = false, week.WayOutlet, later(1)
+		j.Visits = j.Visits[:1]
+		p.Tours, p.Tours[0].Load = p.Tours[:1], 0
+		return w, p
+	}, nil},
 	{"window", window, []broken{
 		{"opens late", func(w *week.Week, p *week.Plan) { w.Jobs[0].Water.Window.From++ }, []string{RuleLow}},
 		{"shuts early", func(w *week.Week, p *week.Plan) { w.Jobs[0].Water.Window.To-- }, []string{RuleLow}},
@@ -233,7 +260,74 @@ func TestPumpStandsOverDay(t *testing.T) {
 	wantOK(t, w, p)
 	j.Water.LowLate = later(23*hour + 30*minute + 1)
 	wantBroken(t, w, p, RuleLow)
-	j.Water.LowLate = later(10 * hour)
+	// Drained 8:30 Sunday, low maybe 16:30, covered 0:00 Tuesday, 31 h 30 min later. That
+	// draining is a fact excuses nothing that is still to be decided.
+	j.Water.LowLate, j.Water.LowLimit = later(10*hour), later(31*hour+30*minute)
+	wantOK(t, w, p)
+	j.Water.LowLimit = later(31*hour + 30*minute - 1)
+	wantBroken(t, w, p, RuleLowLimit)
+	j.Water.LowLimit = later(60 * hour)
 	w.Tours[0].Home = "annex"
 	wantBroken(t, w, p, RuleCollect)
+}
+
+// TestTwoParts has a conversion in two visits, of which the second is still to come: the
+// pool stays low until the later of the two, whichever has begun or is owed.
+func TestTwoParts(t *testing.T) {
+	parts := func() (*week.Week, *week.Plan) {
+		w, p := conversion()
+		j := &w.Jobs[0]
+		second := visit("c.second", "ash", hour)
+		second.Water = week.NeedLow
+		j.Begun = true
+		j.Visits = []week.Visit{j.Visits[0], j.Visits[1], second}
+		p.Tours = p.Tours[:2]
+		return w, p
+	}
+	w, p := parts()
+	// Covered 12 h after 10:00 Wednesday; low maybe from 16:30 Monday: 53 h 30 min.
+	addTour(w, p, "blue2", 0, nil, go1{"c.second", at(2, 9, 0)})
+	w.Jobs[0].Water.LowLimit = later(53*hour + 30*minute)
+	wantOK(t, w, p)
+	w.Jobs[0].Water.LowLimit = later(53*hour + 30*minute - 1)
+	wantBroken(t, w, p, RuleLowLimit)
+
+	// The drain and the first part have happened; the second has not.
+	w.T0 = at(1, 13, 0)
+	for i, id := range []string{"red0", "red1"} {
+		pt := planTour(p, id)
+		w.Tours[2*i].Begun = &week.Begun{Depart: pt.Depart, Load: pt.Load, Stops: pt.Stops, Place: "depot", FreeAt: pt.Return, Returned: ptr(pt.Return)}
+	}
+	wantBroken(t, w, p, RuleLowLimit)
+	w.Jobs[0].Water.LowLimit = later(53*hour + 30*minute)
+	wantOK(t, w, p)
+
+	// It is owed: low until the working day after the horizon has ended, 79 h 30 min.
+	w, p = parts()
+	p.Owed = []week.Owed{{Visit: "c.second"}}
+	w.Jobs[0].Water.LowLimit = later(79*hour + 30*minute)
+	wantOK(t, w, p)
+	if p.Cost.Low != 44*400 { // 79.5 h less 36
+		t.Errorf("low costs %d, want %d", p.Cost.Low, 44*400)
+	}
+	w.Jobs[0].Water.LowLimit = later(79*hour + 30*minute - 1)
+	wantBroken(t, w, p, RuleLowLimit)
+	w.Jobs[0].Water.LowLimit = later(90 * hour)
+	light := visit("c.light", "ash", hour)
+	light.Water = week.NeedCovered
+	w.Jobs[0].Visits = append(w.Jobs[0].Visits, light)
+	w.Jobs[0].Links = []week.Link{{From: "c.second", To: "c.light", Lo: ptr(int64(0))}}
+	addTour(w, p, "blue2", 0, nil, go1{"c.light", at(2, 9, 0)})
+	wantBroken(t, w, p, RuleCovered)
+}
+
+// TestToldNothing: while the conversion of a begun job is owed, nothing is told.
+func TestToldNothing(t *testing.T) {
+	w, p := customer()
+	w.Jobs[0].Begun = true
+	p.Tours, p.Told, p.Owed = nil, nil, []week.Owed{{Visit: "c.convert"}, {Visit: "c.light"}}
+	wantOK(t, w, p)
+	p.Told = []week.Told{{Job: "c", Earliest: at(0, 15, 30), Latest: at(0, 17, 30)}}
+	w.Jobs[0].Water.LowLimit = later(20 * day)
+	wantBroken(t, w, p, RuleTold)
 }
