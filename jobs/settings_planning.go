@@ -104,7 +104,7 @@ func DefaultPlanning() PlanningSettings {
 		LunchMinutes: 30, LunchFromMinute: 11 * 60, LunchToMinute: 14 * 60, LunchAfterMinutes: 6 * 60,
 		PayCentsPerHour: 84_00, OvertimeCentsPerHour: 126_00, DrivingCentsPerKm: 45,
 		SpeedKmPerHour: 45, RoadFactorPermille: 1350,
-		WaitingPermillePerDay: 4, LateCentsPerDay: 60_00, LeftOutPermillePerWeek: 60,
+		WaitingPermillePerDay: 4, LateCentsPerDay: 60_00, LeftOutPermillePerWeek: 500,
 		PromiseCents: 75_00, ToldAnewCents: 15_00, ToldAnewMinutes: 15, OwedCents: 40_00, CommissionInDays: 7,
 		LowFreeHours: 24, LowCentsPerHour: 5_00, LowDays: 3,
 		BreakLowLimitCents: 2_000_00, BreakCommissionCents: 300_00, BreakAvailabilityCents: 500_00, BreakPinCents: 1_000_00,
