@@ -40,6 +40,9 @@ type Config struct {
 	// TrustedProxies may say where a request came from (X-Forwarded-For). Nil
 	// trusts none.
 	TrustedProxies []string
+	// MailTo says where messages go, for the Notices page: a server's name or a
+	// folder.
+	MailTo string
 	// MaxAtOnce bounds the requests at work at once; more are told to come back.
 	// Zero means 256.
 	MaxAtOnce int

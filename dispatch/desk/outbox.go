@@ -46,6 +46,11 @@ func (d *Desk) ClaimNotice(ctx context.Context, id string, lease time.Duration) 
 		if err != nil || !ok {
 			return err
 		}
+		named, err := tx.NoticeNamed(id)
+		if err != nil {
+			return err
+		}
+		n.ToName = named.ToName
 		settings, err := tx.Settings(n.BranchID)
 		if err != nil {
 			return err
@@ -152,14 +157,17 @@ func (d *Desk) FailedNotice(ctx context.Context, o *Outgoing, state jobs.NoticeS
 // messageID is the name of a notice's mail, the same however often it is tried.
 func messageID(noticeID string) string { return noticeID + "@notice.ebbline" }
 
+// NoticeFilter narrows a list of notices.
+type NoticeFilter = store.NoticeFilter
+
 // Notices reads a part of the outbox, the latest due first.
-func (d *Desk) Notices(ctx context.Context, filter store.NoticeFilter, page jobs.Page) (jobs.List[jobs.Notice], error) {
+func (d *Desk) Notices(ctx context.Context, filter NoticeFilter, page jobs.Page) (jobs.List[jobs.Notice], error) {
 	return read(ctx, d, func(tx *store.Tx) (jobs.List[jobs.Notice], error) { return tx.Notices(filter, page) })
 }
 
 // Notice reads one. CodeNotFound.
 func (d *Desk) Notice(ctx context.Context, id string) (jobs.Notice, error) {
-	return read(ctx, d, func(tx *store.Tx) (jobs.Notice, error) { return tx.Notice(id) })
+	return read(ctx, d, func(tx *store.Tx) (jobs.Notice, error) { return tx.NoticeNamed(id) })
 }
 
 // SendNoticeAgain makes a failed or unknown notice due once more. CodeConflict

@@ -137,6 +137,18 @@ func (tx *Tx) Notices(filter NoticeFilter, page jobs.Page) (jobs.List[jobs.Notic
 	return jobs.List[jobs.Notice]{Items: list, Next: part.Next}, tx.nameNotices(list)
 }
 
+// NoticeNamed reads one notice with its job's number and its reader's name.
+// CodeNotFound.
+func (tx *Tx) NoticeNamed(id string) (jobs.Notice, error) {
+	n, err := tx.Notice(id)
+	if err != nil {
+		return n, err
+	}
+	list := []jobs.Notice{n}
+	err = tx.nameNotices(list)
+	return list[0], err
+}
+
 // nameNotices fills in job numbers and readers' names.
 func (tx *Tx) nameNotices(list []jobs.Notice) error {
 	var jobIDs, contactIDs, personIDs []string
