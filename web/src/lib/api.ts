@@ -16,7 +16,8 @@ export class Refusal extends Error {
     super(problem.detail || problem.title)
     this.fields = {}
     for (const f of problem.fields ?? []) {
-      this.fields[f.field] = f.value ? `${f.value} is not right; want ${f.want}` : `want ${f.want}`
+      // Places in lists are written contacts.0.email; a schema may also write contacts[0].email.
+      this.fields[f.field.replace(/\[(\d+)\]/g, '.$1')] = f.value ? `${f.value} is not right; want ${f.want}` : `want ${f.want}`
     }
   }
 }

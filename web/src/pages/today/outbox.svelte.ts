@@ -36,7 +36,7 @@ export class Outbox {
     this.wrong = this.said = ''
     const batch = this.waiting
     try {
-      const outcome = await call<FieldBatchOutcome>('POST', '/field-operations', { body: { operations: batch }, key: batch.map((o) => o.id).join(',').slice(0, 255) })
+      const outcome = await call<FieldBatchOutcome>('POST', '/field-operations', { body: { operations: batch } })
       const refused = outcome.items.filter((o) => o.state === 'refused' || o.state === 'flagged')
       this.said = refused.map((o) => o.says ?? o.state).join(' ')
       const done = new Set(outcome.items.map((o) => o.id))
@@ -44,7 +44,7 @@ export class Outbox {
     } catch (error) {
       this.wrong = saySo(error)
       // A report that the server can't accept must not hold up the others: it is named and set aside.
-      const named = error instanceof Refusal ? Object.keys(error.fields).map((f) => Number(/^operations\[(\d+)\]/.exec(f)?.[1] ?? NaN)) : []
+      const named = error instanceof Refusal ? Object.keys(error.fields).map((f) => Number(/^operations\.(\d+)/.exec(f)?.[1] ?? NaN)) : []
       const bad = new Set(named.map((i) => batch[i]?.id).filter(Boolean))
       if (bad.size > 0) {
         this.wrong = `${this.wrong} Not taken: ${batch.filter((o) => bad.has(o.id)).map((o) => o.kind.replaceAll('_', ' ')).join(', ')}. Enter it again.`

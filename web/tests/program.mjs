@@ -1,0 +1,64 @@
+// Starts the real program on a fresh data folder and a free port, and ends it again by its own process id.
+import { spawn, spawnSync } from 'node:child_process'
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+
+const program = process.env.EBBLINE_TEST_PROGRAM
+
+/** A fresh folder and the settings that keep a program inside it: embedded database, no mail server, no Redis. */
+function room() {
+  const data = mkdtempSync(join(tmpdir(), 'ebbline-pages-'))
+  const env = { PATH: process.env.PATH, HOME: process.env.HOME, EBBLINE_DATA: data, EBBLINE_LISTEN: '127.0.0.1:0' }
+  return { data, env }
+}
+
+/** Starts `args` and waits until it says where it serves. */
+function start(args, env, data) {
+  return new Promise((resolve, reject) => {
+    const child = spawn(program, args, { env, stdio: ['ignore', 'pipe', 'pipe'] })
+    let said = ''
+    const timer = setTimeout(() => {
+      child.kill()
+      reject(new Error(`the program did not say within two minutes where it serves:\n${said}`))
+    }, 120_000)
+    const listen = (part) => {
+      said += part
+      const found = /serves (http:\/\/[^\s/]+)/.exec(said)
+      if (!found) return
+      clearTimeout(timer)
+      resolve({
+        base: found[1],
+        data,
+        said: () => said,
+        async stop() {
+          const ended = new Promise((done) => child.once('exit', done))
+          child.kill('SIGTERM')
+          const late = setTimeout(() => child.kill('SIGKILL'), 8_000)
+          await ended
+          clearTimeout(late)
+          rmSync(data, { recursive: true, force: true })
+        },
+      })
+    }
+    child.stdout.on('data', listen)
+    child.stderr.on('data', listen)
+    child.once('exit', (code) => {
+      clearTimeout(timer)
+      reject(new Error(`the program ended with ${code}:\n${said}`))
+    })
+  })
+}
+
+/** A program with an empty database, one branch and one dispatcher. */
+export async function emptyProgram() {
+  const { data, env } = room()
+  const run = (args, input) => {
+    const done = spawnSync(program, args, { env, input, encoding: 'utf8' })
+    if (done.status !== 0) throw new Error(`${args[0]} ended with ${done.status}:\n${done.stdout}${done.stderr}`)
+  }
+  const person = { email: 'office@example.com', password: 'dusk-lamp-water-77' }
+  run(['migrate'])
+  run(['user', 'add', '--email', person.email, '--name', 'R. Amado', '--role', 'dispatcher', '--branch', 'Salt Flats', '--zone', 'America/Phoenix'], person.password + '\n')
+  return { ...(await start(['serve'], env, data)), office: person }
+}
