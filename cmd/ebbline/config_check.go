@@ -22,6 +22,9 @@ func (c config) check() error {
 	if c.embedded() && c.Redis != "" {
 		return fmt.Errorf("EBBLINE_REDIS is set but the database is an SQLite file: Redis wakes workers in other processes, and those can't share the file. Use Postgres, or leave EBBLINE_REDIS empty")
 	}
+	if c.Redis != "" && !strings.HasPrefix(c.Redis, "redis://") && !strings.HasPrefix(c.Redis, "rediss://") {
+		return fmt.Errorf("EBBLINE_REDIS: want redis://host:port/0") // its value may hold a password
+	}
 	if c.Listen == "" {
 		return fmt.Errorf("EBBLINE_LISTEN is empty: want host:port")
 	}
@@ -51,14 +54,12 @@ func (c config) check() error {
 		name  string
 		value time.Duration
 	}{
-		{"EBBLINE_GRACE", c.Grace}, {"EBBLINE_RELAY_EVERY", c.RelayEvery}, {"EBBLINE_SWEEP_EVERY", c.SweepEvery}, {"EBBLINE_LEASE", c.Lease},
+		{"EBBLINE_GRACE", c.Grace}, {"EBBLINE_SWEEP_EVERY", c.SweepEvery}, {"EBBLINE_QUIET", c.Quiet},
+		{"EBBLINE_LEASE", c.Lease}, {"EBBLINE_RETRY_AFTER", c.RetryAfter}, {"EBBLINE_CLEAN_EVERY", c.CleanEvery},
 	} {
 		if span.value <= 0 {
 			return fmt.Errorf("%s=%s: want more than nothing, such as 20s", span.name, span.value)
 		}
-	}
-	if c.PlanSeconds < 1 || c.PlanSeconds > 3600 {
-		return fmt.Errorf("EBBLINE_PLAN_SECONDS=%d: want 1 to 3600", c.PlanSeconds)
 	}
 	if _, err := mail.ParseAddress(c.MailFrom); err != nil {
 		return fmt.Errorf("EBBLINE_MAIL_FROM=%s: want an address, such as office@example.com", c.MailFrom)

@@ -20,7 +20,7 @@ func TestConfigWithNothingSet(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if c.Database != "sqlite:data/ebbline.db" || !c.embedded() || c.Listen != "127.0.0.1:8080" || c.SweepEvery != time.Minute {
+	if c.Database != "sqlite:data/ebbline.db" || !c.embedded() || c.Listen != "127.0.0.1:8080" || c.SweepEvery != 10*time.Second {
 		t.Errorf("have %+v", c)
 	}
 }
@@ -39,7 +39,7 @@ func TestConfigRefuses(t *testing.T) {
 		pairs []string
 		want  string
 	}{
-		{"SQLite with Redis", []string{"EBBLINE_REDIS=localhost:6379"}, "EBBLINE_REDIS is set but the database is an SQLite file"},
+		{"SQLite with Redis", []string{"EBBLINE_REDIS=redis://localhost:6379"}, "EBBLINE_REDIS is set but the database is an SQLite file"},
 		{"another database", []string{"EBBLINE_DATABASE=mysql://a:hush@db"}, "EBBLINE_DATABASE: want postgres://"},
 		{"a setting that does not exist", []string{"EBBLINE_LISTNE=:80"}, "EBBLINE_LISTNE: there is no such setting"},
 		{"no port", []string{"EBBLINE_LISTEN=localhost"}, "EBBLINE_LISTEN=localhost: want host:port"},
@@ -48,7 +48,7 @@ func TestConfigRefuses(t *testing.T) {
 		{"a proxy by name", []string{"EBBLINE_TRUSTED_PROXIES=10.0.0.1,front"}, `"front"`},
 		{"no time", []string{"EBBLINE_SWEEP_EVERY=0s"}, "EBBLINE_SWEEP_EVERY=0s"},
 		{"a time without unit", []string{"EBBLINE_LEASE=60"}, "Lease"},
-		{"too long", []string{"EBBLINE_PLAN_SECONDS=86400"}, "EBBLINE_PLAN_SECONDS=86400: want 1 to 3600"},
+		{"Redis without a scheme", []string{postgres, "EBBLINE_REDIS=localhost:6379"}, "EBBLINE_REDIS: want redis://"},
 		{"a level", []string{"EBBLINE_LOG_LEVEL=loud"}, "EBBLINE_LOG_LEVEL=loud"},
 		{"a form", []string{"EBBLINE_LOG_FORMAT=xml"}, "EBBLINE_LOG_FORMAT=xml"},
 		{"a sender", []string{postgres, "EBBLINE_MAIL_FROM=nobody"}, "EBBLINE_MAIL_FROM=nobody"},

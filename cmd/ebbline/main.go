@@ -53,6 +53,7 @@ type commands struct {
 	Plan     planCommand     `cmd:"" help:"Plan a week: the problem in, the plan out, progress on the standard error."`
 	Serve    serveCommand    `cmd:"" help:"Answer people: pages and API."`
 	User     userCommand     `cmd:"" help:"People who sign in."`
+	Work     workCommand     `cmd:"" help:"Send notices and plan in the background, beside serve. Needs Postgres."`
 }
 
 // wrongUse is an error of the command line or a setting.

@@ -29,6 +29,7 @@ type office struct {
 	public  net.Listener
 	metrics net.Listener // nil: none asked for
 	parts   []part       // what serving runs, in the order of stopping
+	closers []func() error
 }
 
 // openOffice opens the database, the desk, the server and, with work, what
@@ -58,10 +59,21 @@ func (a *app) openOffice(c config, migrate, work bool) (o *office, err error) {
 	} else if o.store, err = openCurrent(a.ctx, c); err != nil {
 		return o, err
 	}
-	if o.desk, err = desk.New(desk.Config{Store: o.store, Clock: wallClock{}, IDs: uuids{}, PublicURL: o.url}); err != nil {
+	w, err := newWork(c, o.log)
+	if err != nil {
 		return o, err
 	}
-	return o, o.wireServer()
+	o.closers = append(o.closers, w.close)
+	if o.desk, err = desk.New(desk.Config{Store: o.store, Clock: wallClock{}, IDs: uuids{}, Bell: w.bell, PublicURL: o.url}); err != nil {
+		return o, err
+	}
+	if err := o.wireServer(w.ready); err != nil {
+		return o, err
+	}
+	if work {
+		o.parts = append(o.parts, w.part(o.desk))
+	}
+	return o, nil
 }
 
 // listen takes the ports, so that a taken one is told before anything else is
@@ -91,7 +103,7 @@ func reachable(addr net.Addr) string {
 	return fmt.Sprintf("localhost:%d", tcp.Port)
 }
 
-func (o *office) wireServer() error {
+func (o *office) wireServer(ready func() error) error {
 	key, err := o.config.signingKey()
 	if err != nil {
 		return err
@@ -103,6 +115,7 @@ func (o *office) wireServer() error {
 	s, err := server.New(server.Config{
 		Desk: o.desk, Clock: wallClock{}, IDs: uuids{}, Keys: ring, Pages: web.Files(),
 		PublicURL: o.url, TrustedProxies: o.config.Proxies, UserLife: 10 * time.Second, Log: o.log,
+		Ready: []func() error{ready},
 	})
 	if err != nil {
 		return err
@@ -148,8 +161,12 @@ func (o *office) close() error {
 			_ = l.Close() // serving has closed it, or nothing was ever sent over it
 		}
 	}
-	if o.store != nil {
-		return o.store.Close()
+	var failed error
+	for _, closer := range o.closers {
+		failed = errors.Join(failed, closer())
 	}
-	return nil
+	if o.store != nil {
+		failed = errors.Join(failed, o.store.Close())
+	}
+	return failed
 }

@@ -31,5 +31,6 @@ func (o *office) announce(a *app) {
 	if !web.Built() {
 		fmt.Fprintln(a.errs, "The pages were not built into this program: `make build` does that. The API works.")
 	}
+	o.log.Info("serving", "address", o.url, "messages", o.config.messages())
 	fmt.Fprintf(a.out, "Ebbline serves %s\n", o.url)
 }
