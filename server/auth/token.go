@@ -1,6 +1,9 @@
 package auth
 
 import (
+	"bytes"
+	"encoding/base64"
+	"encoding/json"
 	"errors"
 	"strings"
 	"time"
@@ -55,7 +58,8 @@ func (r *Ring) Sign(userID, sessionID string, epoch int64, now time.Time) (strin
 
 // Read checks an access token at now. Any fault is ErrToken.
 func (r *Ring) Read(text string, now time.Time) (Claims, error) {
-	if len(text) > maxToken || strings.Count(text, ".") != 2 {
+	// Decoders skip line ends; no token of ours has one.
+	if len(text) > maxToken || strings.Count(text, ".") != 2 || strings.ContainsAny(text, "\r\n") {
 		return Claims{}, ErrToken
 	}
 	var c claims
@@ -82,8 +86,36 @@ func (r *Ring) Read(text string, now time.Time) (Claims, error) {
 	})
 	if err != nil || !t.Valid || !jobs.ValidID(c.Subject) || !jobs.ValidID(c.Session) || c.Epoch < 1 ||
 		len(c.Audience) != 1 || c.IssuedAt == nil || c.NotBefore == nil ||
-		c.ExpiresAt.Sub(c.IssuedAt.Time) > jobs.AccessLife {
+		c.ExpiresAt.Sub(c.IssuedAt.Time) > jobs.AccessLife || saysTwice(text) {
 		return Claims{}, ErrToken
 	}
 	return Claims{UserID: c.Subject, SessionID: c.Session, Epoch: c.Epoch, ExpiresAt: c.ExpiresAt.UTC()}, nil
+}
+
+// saysTwice finds a claim or header that is said twice: readers differ in which
+// of the two they take.
+func saysTwice(text string) bool {
+	for _, part := range strings.Split(text, ".")[:2] {
+		b, err := base64.RawURLEncoding.DecodeString(part)
+		if err != nil {
+			return true
+		}
+		d, seen := json.NewDecoder(bytes.NewReader(b)), map[string]bool{}
+		if _, err := d.Token(); err != nil {
+			return true
+		}
+		for d.More() {
+			name, err := d.Token()
+			key, ok := name.(string)
+			if err != nil || !ok || seen[key] {
+				return true
+			}
+			seen[key] = true
+			var value json.RawMessage
+			if d.Decode(&value) != nil {
+				return true
+			}
+		}
+	}
+	return false
 }
