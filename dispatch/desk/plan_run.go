@@ -74,7 +74,7 @@ func (d *Desk) search(ctx context.Context, run *jobs.PlanRun, report func(jobs.P
 	begin := d.Now()
 	last := begin
 	var lost error
-	p, err := dispatch.Solve(searching, w, dispatch.Options{Seed: run.Seed, Strands: int(run.Strands), Rounds: int(run.Rounds), Cores: 1,
+	p, err := dispatch.Solve(searching, w, dispatch.Options{Seed: run.Seed, Strands: int(run.Strands), Rounds: int(run.Rounds),
 		Progress: func(now dispatch.Progress) {
 			run.DoneRounds, run.Best = int64(now.Round), cents(now.CostCents)
 			run.Placed, run.LeftOut = count(now.Placed), count(now.LeftOut)
