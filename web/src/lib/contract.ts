@@ -3,10 +3,12 @@ import type { components } from './api.gen'
 
 type S = components['schemas']
 
+export type Absence = S['Absence']
 export type Allowance = S['Allowance']
 export type Answer = S['Answer']
 export type AuditList = S['AuditList']
 export type Branch = S['Branch']
+export type Closure = S['Closure']
 export type Contact = S['Contact']
 export type ContactBody = S['ContactBody']
 export type CostHead = S['CostHead']
@@ -57,4 +59,5 @@ export type ToldList = S['ToldList']
 export type User = S['User']
 export type Visit = S['Visit']
 export type WeekView = S['WeekView']
+export type WireLane = S['Lane']
 export type WireStrip = S['LevelStrip']
