@@ -84,9 +84,10 @@ func factText(w *week.Week, job *week.Job, f search.Fact) string {
 			return "it may not begin before " + clock(w, *job.NotBefore)
 		}
 		return "it may not begin earlier"
-	case search.FactNotAfter:
-		return "it must be over by " + clock(w, *job.NotAfter)
 	case search.FactAllowed:
+		if job.NotAfter != nil {
+			return "its hours, or being over by " + clock(w, *job.NotAfter) + ", leave no time"
+		}
 		return "the hours in which its visits may start are taken"
 	case search.FactClosure:
 		return "a closure is in the way"

@@ -39,15 +39,14 @@ func grant(x *week.Week, job *week.Job, f Fact) bool {
 	case FactPeople:
 		each(func(v *week.Visit) bool { was := v.People > 1; v.People = 1; return was })
 	case FactAllowed:
+		changed = job.NotAfter != nil
+		job.NotAfter = nil
 		each(func(v *week.Visit) bool { was := len(v.Allowed) > 0; v.Allowed, v.EndInside = nil, false; return was })
 	case FactPins:
 		each(func(v *week.Visit) bool { was := v.Pin != nil; v.Pin = nil; return was })
 	case FactNotBefore:
 		changed = job.NotBefore != nil
 		job.NotBefore = nil
-	case FactNotAfter:
-		changed = job.NotAfter != nil
-		job.NotAfter = nil
 	case FactClosure:
 		changed = len(x.Closures) > 0
 		x.Closures = nil

@@ -16,15 +16,14 @@ const (
 	FactDrain      Fact = "drain_time"       // the time that draining takes
 	FactLowLimit   Fact = "low_limit"        // how long the pool may stay low
 	FactNotBefore  Fact = "not_before"       // parts, permit: not before
-	FactNotAfter   Fact = "not_after"        // not after
-	FactAllowed    Fact = "allowed_hours"    // hours in which visits may start
+	FactAllowed    Fact = "allowed_hours"    // hours in which visits may start, and not after
 	FactClosure    Fact = "closure"          // storms and shut places
 	FactNotice     Fact = "customer_notice"  // hours and lead of the customer's drain
 	FactCommission Fact = "commission_limit" // limits between the job's visits
 	FactPins       Fact = "pins"             // what the dispatcher fixed
 )
 
-var facts = []Fact{FactSkill, FactPeople, FactPumps, FactDrain, FactNotBefore, FactNotAfter, FactLowLimit, FactNotice,
+var facts = []Fact{FactSkill, FactPeople, FactPumps, FactDrain, FactNotBefore, FactLowLimit, FactNotice,
 	FactAllowed, FactClosure, FactCommission, FactPins, FactHours}
 
 // Fit is where a job would go and what the plan's cost would change by.

@@ -8,6 +8,8 @@ type travel struct {
 	secs    []int64
 	metres  []int64
 	periods []week.Period
+	hint    []int16 // number of the period at each 1,024th second from hintAt on
+	hintAt  int64
 }
 
 func newTravel(w *week.Week) travel {
@@ -18,6 +20,12 @@ func newTravel(w *week.Week) travel {
 		t.metres = append(t.metres, w.Travel.Metres[i]...)
 	}
 	t.periods = w.Travel.Periods
+	if len(t.periods) > 0 {
+		t.hintAt = min(0, w.T0)
+		for x := t.hintAt; x < w.End+86400; x += 1 << 10 {
+			t.hint = append(t.hint, int16(t.search(x)))
+		}
+	}
 	return t
 }
 
@@ -79,6 +87,18 @@ func (t *travel) leave(from, to int32, a int64) int64 {
 
 // period returns the number of the period that holds at d, -1 before the first.
 func (t *travel) period(d int64) int {
+	k := (d - t.hintAt) >> 10
+	if k < 0 || k >= int64(len(t.hint)) {
+		return t.search(d)
+	}
+	i := int(t.hint[k])
+	for i+1 < len(t.periods) && t.periods[i+1].From <= d {
+		i++
+	}
+	return i
+}
+
+func (t *travel) search(d int64) int {
 	i, j := -1, len(t.periods)-1
 	for i < j {
 		m := (i + j + 1) >> 1

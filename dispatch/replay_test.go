@@ -1,0 +1,119 @@
+package dispatch_test
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"runtime"
+	"testing"
+
+	"ebbline/dispatch"
+	"ebbline/dispatch/internal/weeks"
+	"ebbline/dispatch/week"
+)
+
+// The same week, seed, strands and rounds give the same bytes on one core and on two,
+// and another seed gives another plan.
+func TestSameBytesOnAnyNumberOfCores(t *testing.T) {
+	run := func(procs, cores int, seed int64) []byte {
+		defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(procs))
+		w := weeks.Make(weeks.Shape{Seed: 5, Crews: 4, Days: 4, Jobs: 28})
+		p, err := dispatch.Solve(context.Background(), w, dispatch.Options{Seed: seed, Strands: 3, Rounds: 3, Cores: cores})
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, err := json.Marshal(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return b
+	}
+	one := run(1, 1, 7)
+	for _, c := range [][2]int{{1, 3}, {2, 2}, {2, 0}} {
+		if two := run(c[0], c[1], 7); !bytes.Equal(one, two) {
+			t.Fatalf("GOMAXPROCS %d, %d cores: another plan than on one core", c[0], c[1])
+		}
+	}
+	if bytes.Equal(one, run(2, 2, 8)) {
+		t.Error("another seed gave the same bytes: the seed is not used")
+	}
+}
+
+// A run that its context ends keeps the best of the rounds that were finished, and is
+// replayed by their number.
+func TestEndedRunKeepsTheBest(t *testing.T) {
+	w := weeks.Make(weeks.Shape{Seed: 6, Crews: 4, Days: 4, Jobs: 28})
+	ctx, cancel := context.WithCancel(context.Background())
+	var last dispatch.Progress
+	p := solvedIn(ctx, t, w, dispatch.Options{Seed: 3, Strands: 2, Progress: func(x dispatch.Progress) {
+		last = x
+		if x.Round == 3 {
+			cancel()
+		}
+	}})
+	if p.Rounds != 3 || last.Round != 3 {
+		t.Fatalf("stopped after round 3: the plan says %d rounds, progress %d", p.Rounds, last.Round)
+	}
+	first := solved(t, w, dispatch.Options{Seed: 3, Strands: 2, Rounds: -1})
+	if p.Cost.Total >= first.Cost.Total {
+		t.Errorf("three rounds cost %d, construction alone %d", p.Cost.Total, first.Cost.Total)
+	}
+	cancel()
+	already := solvedIn(ctx, t, w, dispatch.Options{Seed: 3})
+	if already.Rounds != 0 || already.Cost.Total != first.Cost.Total {
+		t.Errorf("with an ended context: %d rounds and cost %d; want the construction's %d", already.Rounds, already.Cost.Total, first.Cost.Total)
+	}
+}
+
+// Nothing to do, nobody to do it, everything in one place, a place no road leads to: a
+// checked plan with reasons, never a panic.
+func TestOddWeeks(t *testing.T) {
+	base := func() *week.Week { return weeks.Make(weeks.Shape{Seed: 1, Crews: 2, Days: 3, Jobs: 10, Plain: true}) }
+	t.Run("no crews", func(t *testing.T) {
+		w := base()
+		w.Tours, w.Crews = nil, nil
+		p := solved(t, w, dispatch.Options{Rounds: 2})
+		if len(p.LeftOut) != len(w.Jobs) || len(p.LeftOut[0].Why) == 0 {
+			t.Errorf("left out %d of %d jobs, first reason %q", len(p.LeftOut), len(w.Jobs), p.LeftOut[0].Why)
+		}
+	})
+	t.Run("no jobs", func(t *testing.T) {
+		w := base()
+		w.Jobs, w.Promises = nil, nil
+		if p := solved(t, w, dispatch.Options{Rounds: 2}); len(p.Tours) != 0 || p.Cost.Total != 0 {
+			t.Errorf("tours %d, cost %d", len(p.Tours), p.Cost.Total)
+		}
+	})
+	t.Run("all places equal", func(t *testing.T) {
+		w := base()
+		for i := range w.Travel.Seconds {
+			clear(w.Travel.Seconds[i])
+			clear(w.Travel.Metres[i])
+		}
+		if p := solved(t, w, dispatch.Options{Rounds: 2}); p.Cost.Driving != 0 || len(p.Tours) == 0 {
+			t.Errorf("driving costs %d, %d tours", p.Cost.Driving, len(p.Tours))
+		}
+	})
+	t.Run("unreachable place", func(t *testing.T) {
+		w := base()
+		far := len(w.Places) - 1
+		for i := range w.Places {
+			if i != far {
+				w.Travel.Seconds[i][far], w.Travel.Seconds[far][i] = 86_400, 86_400
+			}
+		}
+		p := solved(t, w, dispatch.Options{Rounds: 2})
+		out := false
+		for _, l := range p.LeftOut {
+			if l.Job == w.Jobs[len(w.Jobs)-1].ID {
+				out = true
+				if len(l.Why) == 0 {
+					t.Error("no reason given")
+				}
+			}
+		}
+		if !out {
+			t.Error("a job a day's drive away was planned")
+		}
+	})
+}
