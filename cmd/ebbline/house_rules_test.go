@@ -79,6 +79,7 @@ var allowed = map[string]string{
 	"jobs/store/tx.go time.After":        "a transaction that clashed is tried again after a short wait",
 	"server/observe.go time.Now":         "how long an answer took, which is no business instant",
 	"server/observe.go time.Since":       "the same",
+	"server/plan_run_events.go time.Now": "by when an event must have left, which is no business instant",
 	"worker/mail.go time.Until":          "how long the network may still take, which is no business instant",
 	"jobs/store/tx.go math/rand/v2.IntN": "that wait differs at random, so that two do not clash again",
 }

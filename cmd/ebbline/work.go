@@ -37,7 +37,7 @@ func (*workCommand) Run(a *app) error {
 	if err != nil {
 		return err
 	}
-	defer w.close()
+	defer func() { _ = w.close() }() // a bell that rings no more
 	d, err := desk.New(desk.Config{Store: st, Clock: wallClock{}, IDs: uuids{}, Bell: w.bell, PublicURL: c.PublicURL})
 	if err != nil {
 		return err
