@@ -264,7 +264,8 @@ type Cells struct {
 // Cells begins to read a row.
 func (r ImportRow) Cells() *Cells { return &Cells{row: r} }
 
-func (c *Cells) refuse(column, want string) {
+// Refuse notes what would be right in a column.
+func (c *Cells) Refuse(column, want string) {
 	c.Refused = append(c.Refused, RefusedCell{c.row.Line, column, Short(c.row.cells[column]), want})
 }
 
@@ -279,7 +280,7 @@ func (c *Cells) Count(column string) *int64 {
 	}
 	n, err := strconv.ParseInt(text, 10, 64)
 	if err != nil {
-		c.refuse(column, "a whole number")
+		c.Refuse(column, "a whole number")
 		return nil
 	}
 	return &n
@@ -295,7 +296,7 @@ func (c *Cells) Yes(column string, otherwise bool) bool {
 	case "":
 		return otherwise
 	}
-	c.refuse(column, "yes or no")
+	c.Refuse(column, "yes or no")
 	return otherwise
 }
 
@@ -303,7 +304,7 @@ func (c *Cells) Yes(column string, otherwise bool) bool {
 func (c *Cells) Day(column string) Day {
 	d := Day(c.Text(column))
 	if d != "" && !d.Valid() {
-		c.refuse(column, "a day like 2026-03-08")
+		c.Refuse(column, "a day like 2026-03-08")
 		return ""
 	}
 	return d
@@ -318,7 +319,7 @@ func (c *Cells) Minute(column string) *int64 {
 	}
 	m, ok := parseClock(text)
 	if !ok {
-		c.refuse(column, "a time of day like 07:30")
+		c.Refuse(column, "a time of day like 07:30")
 		return nil
 	}
 	return &m
@@ -343,7 +344,7 @@ func (c *Cells) Money(column string) *Cents {
 	}
 	n, ok := decimal(text, 2)
 	if !ok {
-		c.refuse(column, "dollars like 1234.50")
+		c.Refuse(column, "dollars like 1234.50")
 		return nil
 	}
 	return (*Cents)(&n)
@@ -361,10 +362,25 @@ func (c *Cells) Degrees(column string) *int64 {
 	}
 	n, ok := decimal(text, 7)
 	if !ok {
-		c.refuse(column, "degrees like 33.4151")
+		c.Refuse(column, "degrees like 33.4151")
 		return nil
 	}
 	return &n
+}
+
+// Measure is a number with its unit behind it or in a column of its own, in
+// base units; nil where there is none.
+func (c *Cells) Measure(q Quantity, column, unitColumn string) *int64 {
+	text := c.Text(column)
+	if text == "" {
+		return nil
+	}
+	base, _, err := ParseMeasure(q, text, c.Text(unitColumn))
+	if err != nil {
+		c.Refuse(column, err.Error())
+		return nil
+	}
+	return &base
 }
 
 // decimal reads a number with at most so many places as a whole number of the

@@ -173,10 +173,10 @@ func TestFromFirstCallToReady(t *testing.T) {
 		jobID, q := h.quoted()
 		j := h.wantState(jobID, jobs.StateQuoted)
 		if j.Number != 1 || j.CustomerName != "Pat Doe" || j.WayLow != jobs.LowCrewPump || *j.Value != q.Total {
-			t.Errorf("%+v", j.Job)
+			h.Errorf("%+v", j.Job)
 		}
 		if q.Deposit <= 0 || q.Total <= q.Tax || q.ValidUntil != "2026-04-01" {
-			t.Errorf("%+v", q)
+			h.Errorf("%+v", q)
 		}
 		out, err := h.AnswerQuote(ctx, h.office(), q.ID, q.Version, jobs.QuoteAnswer{Answer: jobs.QuoteApproved, By: "Pat Doe"})
 		h.must(err)
@@ -188,22 +188,22 @@ func TestFromFirstCallToReady(t *testing.T) {
 			if v.State == jobs.VisitOpen {
 				chain = append(chain, string(v.Kind))
 				if v.Seconds == nil {
-					t.Errorf("%s has no length of the estimate", v.Kind)
+					h.Errorf("%s has no length of the estimate", v.Kind)
 				}
 			}
 		}
 		if strings.Join(chain, " ") != "drain convert connect commission" {
-			t.Errorf("chain %v", chain)
+			h.Errorf("chain %v", chain)
 		}
 		if f := h.fact(jobID, "parts"); f.State != jobs.FactLacks {
-			t.Errorf("parts %+v", f)
+			h.Errorf("parts %+v", f)
 		}
 		h.makeReady(jobID, q)
 		j = h.wantState(jobID, jobs.StateReady)
 		f, err := h.Facts(ctx, jobID)
 		h.must(err)
 		if !f.Ready || f.NotBefore != q.CancelUntil.Add(1) || f.NotAfter != "2026-09-02" {
-			t.Errorf("between %s and %s, ready %v", f.NotBefore, f.NotAfter, f.Ready)
+			h.Errorf("between %s and %s, ready %v", f.NotBefore, f.NotAfter, f.Ready)
 		}
 
 		// One fact goes: it falls back. It comes again: it is ready again.
@@ -219,7 +219,7 @@ func TestFromFirstCallToReady(t *testing.T) {
 		moved, err := h.SettleDay(ctx, h.office(), h.branch)
 		h.must(err)
 		if moved != 1 {
-			t.Errorf("%d jobs moved", moved)
+			h.Errorf("%d jobs moved", moved)
 		}
 		h.wantState(jobID, jobs.StateApproved)
 
@@ -231,7 +231,7 @@ func TestFromFirstCallToReady(t *testing.T) {
 		}
 		for _, want := range []string{"createEnquiry", "changeSurvey", "send_quote", "approve", "addPayment", "facts_hold", "fact_lacks"} {
 			if !strings.Contains(strings.Join(acts, " "), want) {
-				t.Errorf("no %s in %v", want, acts)
+				h.Errorf("no %s in %v", want, acts)
 			}
 		}
 	})
@@ -247,7 +247,7 @@ func TestEnquiryAllOrNothing(t *testing.T) {
 		list, err := h.Customers(ctx, store.CustomerFilter{}, jobs.Page{})
 		h.must(err)
 		if len(list.Items) != 0 {
-			t.Errorf("half an enquiry was kept: %+v", list.Items)
+			h.Errorf("half an enquiry was kept: %+v", list.Items)
 		}
 		for name, c := range map[string]struct {
 			change func(in *jobs.NewEnquiry)
@@ -269,7 +269,7 @@ func TestEnquiryAllOrNothing(t *testing.T) {
 			"negative value":     {func(in *jobs.NewEnquiry) { in.Job.Value = ptr(jobs.Cents(-1)) }, "job.value_cents"},
 			"no such way":        {func(in *jobs.NewEnquiry) { in.Job.WayLow = "magic" }, "job.way_low"},
 			"control signs":      {func(in *jobs.NewEnquiry) { in.Site.GateCode = "12\x00" }, "site.gate_code"},
-			"other zone":         {func(in *jobs.NewEnquiry) { s := surveyFile(t, "poor"); s.Zone = "America/Denver"; in.Survey = &s }, "zone"},
+			"other zone":         {func(in *jobs.NewEnquiry) { s := surveyFile(h.T, "poor"); s.Zone = "America/Denver"; in.Survey = &s }, "zone"},
 			"negative depth": {func(in *jobs.NewEnquiry) {
 				in.Survey = &jobs.Survey{Version: 1, Subjects: []jobs.Subject{{ID: "pool", Kind: jobs.SubjectBody, Values: map[string]jobs.Value{"length": {Text: "-3", Unit: "ft", Known: jobs.KnownTold}}}}}
 			}, "pool.length"},
@@ -282,7 +282,7 @@ func TestEnquiryAllOrNothing(t *testing.T) {
 			_, err := h.CreateEnquiry(ctx, h.office(), in)
 			var e *jobs.Error
 			if !errors.As(err, &e) || e.Code != jobs.CodeInvalid || len(e.Fields) == 0 || e.Fields[0].Field != c.field {
-				t.Errorf("%s: %v, want the field %s", name, err, c.field)
+				h.Errorf("%s: %v, want the field %s", name, err, c.field)
 			}
 		}
 	})
@@ -298,7 +298,7 @@ func TestActsAnswerOnce(t *testing.T) {
 		second, err := h.CreateEnquiry(ctx, call, h.firstCall())
 		h.must(err)
 		if first.NounID != second.NounID || !second.Replayed {
-			t.Errorf("%+v and %+v", first, second)
+			h.Errorf("%+v and %+v", first, second)
 		}
 		call.Fingerprint = "f2"
 		_, err = h.CreateEnquiry(ctx, call, h.firstCall())
@@ -306,7 +306,7 @@ func TestActsAnswerOnce(t *testing.T) {
 		list, err := h.Jobs(ctx, call.Actor, store.JobFilter{}, jobs.Page{})
 		h.must(err)
 		if len(list.Items) != 1 {
-			t.Errorf("%d jobs", len(list.Items))
+			h.Errorf("%d jobs", len(list.Items))
 		}
 
 		_, err = h.ActOnJob(ctx, h.office(), first.NounID, 7, desk.JobAct{Act: jobs.ActMarkSurveyed})
@@ -347,7 +347,7 @@ func TestQuotesAreFrozen(t *testing.T) {
 		list, err := h.Quotes(ctx, jobID)
 		h.must(err)
 		if len(list) != 2 || list[0].State != jobs.QuoteReplaced || list[1].State != jobs.QuoteSent || list[1].Number != 2 {
-			t.Errorf("%+v", list)
+			h.Errorf("%+v", list)
 		}
 		_, err = h.AnswerQuote(ctx, h.office(), first.ID, list[0].Version, jobs.QuoteAnswer{Answer: jobs.QuoteApproved, By: "Pat"})
 		h.wants(err, jobs.CodeConflict, "replaced")
@@ -373,7 +373,7 @@ func TestCancelledWhileItMayBe(t *testing.T) {
 		// It stood ready; without an approved quote it is not.
 		h.wantState(jobID, jobs.StateApproved)
 		if f := h.fact(jobID, "approval"); f.State != jobs.FactLacks {
-			t.Errorf("%+v", f)
+			h.Errorf("%+v", f)
 		}
 	})
 }
@@ -385,14 +385,14 @@ func TestEstimateNeedsWhatItNeeds(t *testing.T) {
 		e, err := h.Estimate(ctx, out.NounID)
 		h.must(err)
 		if e.Price != nil || len(e.Missing) == 0 || e.SettingsNumber != 1 {
-			t.Errorf("nothing is known, and yet %+v", e)
+			h.Errorf("nothing is known, and yet %+v", e)
 		}
 		made, err := h.MakeEstimate(ctx, h.office(), out.NounID)
 		h.must(err)
 		_, err = h.CreateQuote(ctx, h.office(), out.NounID, jobs.NewQuote{EstimateID: made.NounID})
 		h.wants(err, jobs.CodeConflict, "price")
 
-		s := surveyFile(t, "rectangle")
+		s := surveyFile(h.T, "rectangle")
 		j := h.wantState(out.NounID, jobs.StateEnquiry)
 		_, err = h.ChangeSurvey(ctx, h.office(), j.SiteID, 0, s)
 		h.must(err)
@@ -401,12 +401,12 @@ func TestEstimateNeedsWhatItNeeds(t *testing.T) {
 		e, err = h.Estimate(ctx, out.NounID)
 		h.must(err)
 		if e.Price == nil || e.PlanningSeconds == nil || *e.PlanningSeconds <= *e.MedianSeconds || e.SurveyVersion != 1 {
-			t.Errorf("%+v", e)
+			h.Errorf("%+v", e)
 		}
 		known, err := h.Survey(ctx, h.office().Actor, j.SiteID)
 		h.must(err)
 		if v := known.Survey.Subjects[1].Values["becomes_low"]; v.By != "Mara" || v.At == 0 {
-			t.Errorf("nobody noted it: %+v", v)
+			h.Errorf("nobody noted it: %+v", v)
 		}
 		tech := jobs.Actor{Role: jobs.RoleTech, CrewID: h.branch}
 		_, err = h.Survey(ctx, tech, j.SiteID)
@@ -419,7 +419,7 @@ func TestSettingsByVersion(t *testing.T) {
 		s, err := h.Settings(ctx, h.branch)
 		h.must(err)
 		if s.Number != 1 || len(s.Settings.Estimate) == 0 {
-			t.Errorf("number %d", s.Number)
+			h.Errorf("number %d", s.Number)
 		}
 		s.Settings.Company.CancelDays = 10
 		body, err := jobs.EncodeSettings(s.Settings)
@@ -437,11 +437,11 @@ func TestSettingsByVersion(t *testing.T) {
 		s, err = h.Settings(ctx, h.branch)
 		h.must(err)
 		if s.Number != 2 || s.Settings.Company.CancelDays != 10 || s.MadeBy != "Mara" {
-			t.Errorf("%+v", s)
+			h.Errorf("%+v", s)
 		}
 		_, q := h.approved()
 		if q.CancelUntil != "2026-03-12" {
-			t.Errorf("cancelled until %s", q.CancelUntil)
+			h.Errorf("cancelled until %s", q.CancelUntil)
 		}
 	})
 }
@@ -457,21 +457,21 @@ func TestVisitsOfAChain(t *testing.T) {
 					kinds = append(kinds, string(v.Kind))
 				}
 				if v.Place <= last {
-					t.Errorf("place %d after %d", v.Place, last)
+					h.Errorf("place %d after %d", v.Place, last)
 				}
 				last = v.Place
 			}
 			return strings.Join(kinds, " ")
 		}
 		if got := chain(); got != "drain convert connect commission" {
-			t.Fatalf("%s", got)
+			h.Fatalf("%s", got)
 		}
 		for _, kind := range []jobs.VisitKind{jobs.VisitCircuit, jobs.VisitInspect} {
 			_, err := h.AddVisit(ctx, h.office(), jobID, jobs.NewVisit{Kind: kind, Seconds: ptr(int64(3600))})
 			h.must(err)
 		}
 		if got := chain(); got != "circuit drain convert connect inspect commission" {
-			t.Errorf("%s", got)
+			h.Errorf("%s", got)
 		}
 		_, err := h.AddVisit(ctx, h.office(), jobID, jobs.NewVisit{Kind: jobs.VisitCollect})
 		h.wants(err, jobs.CodeConflict, "at most 6")
@@ -489,7 +489,7 @@ func TestVisitsOfAChain(t *testing.T) {
 			got, err := h.Visit(ctx, v.ID)
 			h.must(err)
 			if got.PinDay != "2026-03-09" || *got.Seconds != 1800 {
-				t.Errorf("%+v", got)
+				h.Errorf("%+v", got)
 			}
 			_, err = h.ChangeVisit(ctx, h.office(), v.ID, got.Version, jobs.VisitChange{Withdraw: true})
 			h.must(err)
@@ -514,7 +514,7 @@ func TestTwoAtOnePermit(t *testing.T) {
 		}
 		a, b := jobs.CodeOf(<-answers), jobs.CodeOf(<-answers)
 		if won := a == "" || b == ""; !won || a == b {
-			t.Errorf("%q and %q", a, b)
+			h.Errorf("%q and %q", a, b)
 		}
 	})
 }

@@ -87,21 +87,27 @@ func (d *Desk) ChangeSurvey(ctx context.Context, call Call, siteID string, versi
 		if err := mayVisit(tx, call.Actor, siteID); err != nil {
 			return Outcome{}, err
 		}
-		if err := tx.PutSurvey(siteID, version, survey, call.Now, d.ids.New); err != nil {
-			return Outcome{}, err
-		}
-		list, err := tx.JobsOfSite(siteID)
-		if err != nil {
-			return Outcome{}, err
-		}
-		for _, j := range list {
-			if way := survey.WayLow(); j.WayLow == jobs.LowNotKnown && way != j.WayLow {
-				j.WayLow, j.UpdatedAt = way, call.Now
-				if err := tx.UpdateJob(j); err != nil {
-					return Outcome{}, err
-				}
+		return d.putSurvey(tx, call, site, version, survey)
+	})
+}
+
+// putSurvey notes a settled survey and what follows from it for the site's
+// jobs.
+func (d *Desk) putSurvey(tx *store.Tx, call Call, site jobs.Site, version int64, survey jobs.Survey) (Outcome, error) {
+	if err := tx.PutSurvey(site.ID, version, survey, call.Now, d.ids.New); err != nil {
+		return Outcome{}, err
+	}
+	list, err := tx.JobsOfSite(site.ID)
+	if err != nil {
+		return Outcome{}, err
+	}
+	for _, j := range list {
+		if way := survey.WayLow(); j.WayLow == jobs.LowNotKnown && way != j.WayLow {
+			j.WayLow, j.UpdatedAt = way, call.Now
+			if err := tx.UpdateJob(j); err != nil {
+				return Outcome{}, err
 			}
 		}
-		return Outcome{Noun: "survey", NounID: siteID, Version: version + 1, BranchID: site.BranchID}, d.settleSite(tx, call, siteID)
-	})
+	}
+	return Outcome{Noun: "survey", NounID: site.ID, Version: version + 1, BranchID: site.BranchID}, d.settleSite(tx, call, site.ID)
 }

@@ -1,0 +1,206 @@
+package desk
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"strings"
+
+	"ebbline/jobs"
+	"ebbline/jobs/store"
+)
+
+// surveyRow is one row of a survey file: a subject, and a value of it.
+type surveyRow struct {
+	jobs.ImportRow
+	subject jobs.Subject
+	field   string
+	value   jobs.Value
+	key     string // what the row says, so that it counts once
+}
+
+// takeInSurvey takes the rows of each job's site together: they make one
+// change of its survey.
+func (d *Desk) takeInSurvey(ctx context.Context, im *importing, rows []jobs.ImportRow) error {
+	var order []string
+	of := map[string][]surveyRow{}
+	for _, row := range rows {
+		c := row.Cells()
+		r := surveyRow{ImportRow: row, field: c.Text("field"), subject: jobs.Subject{ID: c.Text("subject"), Kind: jobs.SubjectKind(c.Text("subject_kind")),
+			Name: c.Text("subject_name"), Of: c.Text("of"), Ends: splitWords(c.Text("ends"))}}
+		r.value = jobs.Value{Text: c.Text("text"), Unit: c.Text("unit"), Known: jobs.Known(c.Text("known")), By: c.Text("by"), Note: c.Text("note")}
+		sum := sha256.Sum256([]byte(strings.Join([]string{c.Text("job_key"), r.subject.ID, string(r.subject.Kind), r.subject.Name, r.subject.Of,
+			strings.Join(r.subject.Ends, " "), r.field, r.value.Text, r.value.Unit, string(r.value.Known), r.value.Note}, "\n")))
+		r.key = hex.EncodeToString(sum[:])
+		job := c.Text("job_key")
+		if of[job] == nil {
+			order = append(order, job)
+		}
+		of[job] = append(of[job], r)
+	}
+	for _, job := range order {
+		if err := d.takeSurvey(ctx, im, job, of[job]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (d *Desk) takeSurvey(ctx context.Context, im *importing, jobKey string, rows []surveyRow) error {
+	type found struct {
+		site   jobs.Site
+		survey jobs.Survey
+		fresh  []surveyRow
+	}
+	have, err := read(ctx, d, func(tx *store.Tx) (found, error) {
+		j, err := tx.JobByImportKey(im.branch.ID, jobKey)
+		if err != nil {
+			return found{}, err
+		}
+		site, err := tx.Site(j.SiteID)
+		if err != nil {
+			return found{}, err
+		}
+		survey, err := tx.Survey(site)
+		if err != nil {
+			return found{}, err
+		}
+		f := found{site: site, survey: survey}
+		for _, r := range rows {
+			id, err := tx.ImportedAs(im.branch.ID, "survey", r.key)
+			if err != nil {
+				return f, err
+			}
+			if id == "" {
+				f.fresh = append(f.fresh, r)
+			}
+		}
+		return f, nil
+	})
+	if jobs.CodeOf(err) == jobs.CodeNotFound {
+		for _, r := range rows {
+			im.im.Refused = append(im.im.Refused, jobs.RefusedCell{Line: r.Line, Column: "job_key", Value: jobs.Short(jobKey), Reason: "the key of an enquiry that came in before"})
+		}
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	im.im.Known += int64(len(rows) - len(have.fresh))
+	survey, kept := im.merge(have.survey, have.fresh)
+	if len(kept) == 0 {
+		return nil
+	}
+	settled, err := settleSurvey(im.call, survey, have.site.Zone)
+	if err != nil {
+		return err
+	}
+	_, err = d.act(ctx, im.call, "importSurvey", func(tx *store.Tx) (Outcome, error) {
+		for _, r := range kept {
+			if err := tx.InsertImportKey(im.branch.ID, "survey", r.key, have.site.ID); err != nil {
+				return Outcome{}, err
+			}
+		}
+		return d.putSurvey(tx, im.call, have.site, have.site.SurveyVersion, settled)
+	})
+	if err == nil {
+		im.im.New += int64(len(kept))
+	}
+	return err
+}
+
+// merge lays rows over a survey, one after the other, and keeps those with
+// which it still settles; the others are refused by name.
+func (im *importing) merge(survey jobs.Survey, rows []surveyRow) (jobs.Survey, []surveyRow) {
+	var kept []surveyRow
+	for waiting := rows; len(waiting) > 0; {
+		var later []surveyRow
+		for _, r := range waiting {
+			next := overlay(survey, r)
+			_, err := next.Settle()
+			if err == nil {
+				survey, kept = next, append(kept, r)
+				continue
+			}
+			later = append(later, r)
+		}
+		if len(later) == len(waiting) { // nothing went in: none of them can
+			for _, r := range later {
+				_, err := overlay(survey, r).Settle()
+				im.im.Refused = append(im.im.Refused, r.refuse(err)...)
+			}
+			return survey, kept
+		}
+		waiting = later // a subject that another row hangs on may have come since
+	}
+	return survey, kept
+}
+
+// overlay is the survey with the row in it. The survey given is not changed.
+func overlay(s jobs.Survey, r surveyRow) jobs.Survey {
+	out := s
+	out.Subjects = append([]jobs.Subject{}, s.Subjects...)
+	at := -1
+	for i, sub := range out.Subjects {
+		if sub.ID == r.subject.ID {
+			at = i
+		}
+	}
+	if at < 0 {
+		out.Subjects = append(out.Subjects, jobs.Subject{ID: r.subject.ID, Kind: r.subject.Kind})
+		at = len(out.Subjects) - 1
+	}
+	sub := out.Subjects[at]
+	sub.Kind = r.subject.Kind
+	if r.subject.Name != "" {
+		sub.Name = r.subject.Name
+	}
+	if r.subject.Of != "" {
+		sub.Of = r.subject.Of
+	}
+	if len(r.subject.Ends) > 0 {
+		sub.Ends = r.subject.Ends
+	}
+	values := map[string]jobs.Value{}
+	for name, v := range sub.Values {
+		values[name] = v
+	}
+	if r.field != "" {
+		values[r.field] = r.value
+	}
+	sub.Values = values
+	out.Subjects[at] = sub
+	return out
+}
+
+// refuse names the cells of a row that did not go in.
+func (r surveyRow) refuse(err error) []jobs.RefusedCell {
+	var e *jobs.Error
+	if !errors.As(err, &e) {
+		return []jobs.RefusedCell{{Line: r.Line, Reason: err.Error()}}
+	}
+	var out []jobs.RefusedCell
+	for _, f := range e.Fields {
+		column := "text"
+		switch {
+		case f.Field == r.subject.ID+".of", f.Field == r.subject.ID+".ends", f.Field == r.subject.ID+".name":
+			column = strings.TrimPrefix(f.Field, r.subject.ID+".")
+			if column == "name" {
+				column = "subject_name"
+			}
+		case f.Field == r.subject.ID+"."+r.field+".known":
+			column = "known"
+		case f.Field == r.subject.ID+"."+r.field:
+			if _, ok := jobs.FieldOf(r.subject.Kind, r.field); !ok {
+				column = "field"
+			}
+		case strings.HasSuffix(f.Field, ".id"):
+			column = "subject"
+		case strings.HasSuffix(f.Field, ".kind"):
+			column = "subject_kind"
+		}
+		out = append(out, jobs.RefusedCell{Line: r.Line, Column: column, Value: jobs.Short(f.Value), Reason: f.Want})
+	}
+	return out
+}
