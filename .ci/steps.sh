@@ -77,9 +77,11 @@ go_test() { bin/testbed -- go test -timeout 15m ./...; }
 # packages, everything on Postgres, and one short test of SQLite, whose pure Go
 # engine is some 25 times slower under the detector.
 race() {
-  go test -race -short -timeout 10m "${pure[@]}"
-  EBBLINE_TEST_DATABASES=postgres bin/testbed -- go test -race -short -timeout 15m "${stored[@]}"
-  EBBLINE_TEST_DATABASES=sqlite go test -race -short -timeout 5m -run 'SQLiteConcurrency' ./jobs/store
+  local code=0
+  go test -race -short -timeout 10m "${pure[@]}" || code=1
+  EBBLINE_TEST_DATABASES=postgres bin/testbed -- go test -race -short -timeout 15m "${stored[@]}" || code=1
+  EBBLINE_TEST_DATABASES=sqlite go test -race -short -timeout 5m -run 'SQLiteConcurrency' ./jobs/store || code=1
+  return "$code"
 }
 
 # browser drives the real pages of the real program in headless Chromium.
