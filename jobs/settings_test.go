@@ -3,6 +3,7 @@ package jobs
 import (
 	"encoding/json"
 	"errors"
+	"reflect"
 	"strings"
 	"testing"
 )
@@ -95,7 +96,7 @@ func FuzzDecodeStrict(f *testing.F) {
 		dec := json.NewDecoder(strings.NewReader(text))
 		dec.DisallowUnknownFields()
 		var other CompanySettings
-		if err := dec.Decode(&other); err != nil || other != c {
+		if err := dec.Decode(&other); err != nil || !reflect.DeepEqual(other, c) {
 			t.Errorf("%q: %v", text, err)
 		}
 	})

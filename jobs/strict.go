@@ -3,6 +3,7 @@ package jobs
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"io"
 	"reflect"
 	"strconv"
@@ -21,12 +22,12 @@ func DecodeStrict(data []byte, into any) error {
 		if CodeOf(err) == CodeInvalid {
 			return err
 		}
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			err = io.ErrUnexpectedEOF
 		}
 		return Wrap(CodeInvalid, err, "This is not JSON that can be read")
 	}
-	if _, err := dec.Token(); err != io.EOF {
+	if _, err := dec.Token(); !errors.Is(err, io.EOF) {
 		return Errorf(CodeInvalid, "One JSON value and nothing behind it")
 	}
 	if err := json.Unmarshal(data, into); err != nil {

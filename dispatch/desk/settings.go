@@ -3,6 +3,7 @@ package desk
 import (
 	"context"
 	"encoding/json"
+	"errors"
 
 	"ebbline/estimate"
 	"ebbline/jobs"
@@ -80,8 +81,8 @@ func (d *Desk) ChangeSettings(ctx context.Context, call Call, branchID string, n
 
 // under puts the fields of an error below a name.
 func under(name string, err error) error {
-	e, ok := err.(*jobs.Error)
-	if !ok {
+	var e *jobs.Error
+	if !errors.As(err, &e) {
 		return err
 	}
 	out := *e

@@ -322,6 +322,7 @@ func TestSettingsAreNumbered(t *testing.T) {
 		must(t, st.InTx(ctx, func(tx *store.Tx) error { return tx.InsertSettings(second) }))
 		must(t, st.View(ctx, func(tx *store.Tx) error {
 			got, err := tx.Settings(id(1))
+			must(t, err)
 			if !reflect.DeepEqual(got, second) {
 				t.Errorf("got  %+v\nwant %+v", got, second)
 			}
