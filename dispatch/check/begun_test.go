@@ -115,11 +115,27 @@ func TestBegunCost(t *testing.T) {
 	if p.Cost != want {
 		t.Errorf("cost %+v, want %+v", p.Cost, want)
 	}
-	// It broke down at cedar after ash: 15 km more.
+	// It broke down at cedar after ash: 5 km there and 15 on to birch.
 	w.Tours[0].Begun.Place = "cedar"
+	w.Travel.Metres[1][3], w.Travel.Metres[3][2] = 5_000, 15_000
 	wantOK(t, w, p)
-	if p.Cost.Driving != 3600 {
-		t.Errorf("driving by way of cedar costs %d, want 3600", p.Cost.Driving)
+	if p.Cost.Driving != 3000 {
+		t.Errorf("driving by way of cedar costs %d, want 3000", p.Cost.Driving)
+	}
+	// Its next stop is told anew when it moves by more than is let pass.
+	w.HandedOut.Tours[0].Stops[1].Start += 901
+	wantOK(t, w, p)
+	if p.Cost.ToldAnew != 2000 {
+		t.Errorf("telling anew costs %d, want 2000", p.Cost.ToldAnew)
+	}
+	// Nothing is left to do, and it goes home from cedar.
+	w.Travel.Metres[3][0] = 1_000
+	p.Tours[0].Stops = p.Tours[0].Stops[:1]
+	p.Tours[0].HeadHome, p.Tours[0].Return = at(0, 10, 0), at(0, 10, 20)
+	p.LeftOut = []week.LeftOut{{Job: "u"}}
+	wantOK(t, w, p)
+	if p.Cost.Driving != 1260 {
+		t.Errorf("driving home by way of cedar costs %d, want 1260", p.Cost.Driving)
 	}
 }
 

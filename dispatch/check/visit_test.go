@@ -99,6 +99,20 @@ var jobExamples = []example{
 			shift(p, "s.look", 1)
 			w.Jobs[0].Links = []week.Link{{From: "s.look", To: "s.dig", Lo: ptr(int64(0))}}
 		}, nil},
+		{"a link with a third does not replace it", func(w *week.Week, p *week.Plan) {
+			j := &w.Jobs[0]
+			j.Visits = append(j.Visits, visit("s.close", "ash", hour))
+			j.Links = []week.Link{{From: "s.look", To: "s.close", Lo: ptr(int64(0))}}
+			addTour(w, p, "red1", 0, nil, go1{"s.close", at(1, 9, 0)})
+			shift(p, "s.look", 1)
+		}, []string{RuleChain}},
+		{"nor does one of the later", func(w *week.Week, p *week.Plan) {
+			j := &w.Jobs[0]
+			j.Visits = append(j.Visits, visit("s.close", "ash", hour))
+			j.Links = []week.Link{{From: "s.dig", To: "s.close", Lo: ptr(int64(0))}}
+			addTour(w, p, "red1", 0, nil, go1{"s.close", at(1, 9, 0)})
+			shift(p, "s.look", 1)
+		}, []string{RuleChain}},
 		{"after an owed one", func(w *week.Week, p *week.Plan) {
 			w.Jobs[0].Begun, p.Tours, p.Owed = true, p.Tours[1:], []week.Owed{{Visit: "s.look"}}
 		}, []string{RuleChain}},

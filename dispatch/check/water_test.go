@@ -142,6 +142,17 @@ var toldExamples = []example{{"told", customer, []broken{
 	{"low too late for the latest", func(w *week.Week, p *week.Plan) { p.Told[0].Latest++ }, []string{RuleLow}},
 	{"low limit from the earliest", func(w *week.Week, p *week.Plan) { w.Jobs[0].Water.LowLimit = later(25*hour - 1) }, []string{RuleLowLimit}},
 	{"low limit sharp", func(w *week.Week, p *week.Plan) { w.Jobs[0].Water.LowLimit = later(25 * hour) }, nil},
+	{"hours and lead sharp", func(w *week.Week, p *week.Plan) {
+		w.Jobs[0].Water.Customer.Hours[0] = week.Span{From: at(0, 15, 30), To: at(0, 17, 30)}
+	}, nil},
+	{"the last second of a notice hour is now, and no lead is wanted", func(w *week.Week, p *week.Plan) {
+		w.T0 = at(0, 15, 30)
+		w.Jobs[0].Water.Customer.Lead, w.Jobs[0].Water.Customer.NoticeHours = 0, []week.Span{{From: 0, To: at(0, 15, 30)}, {From: at(1, 7, 0), To: at(1, 8, 0)}}
+	}, nil},
+	{"a second after the last notice hour of the day", func(w *week.Week, p *week.Plan) {
+		w.T0 = at(0, 15, 30)
+		w.Jobs[0].Water.Customer.Lead, w.Jobs[0].Water.Customer.NoticeHours = 0, []week.Span{{From: 0, To: at(0, 15, 30) - 1}, {From: at(1, 7, 0), To: at(1, 8, 0)}}
+	}, []string{RuleTold}},
 	{"told to a job that is left out", func(w *week.Week, p *week.Plan) {
 		p.Tours, p.LeftOut = nil, []week.LeftOut{{Job: "c"}}
 	}, []string{RuleTold}},
@@ -186,6 +197,7 @@ var pumpExamples = []example{
 		{"one pump too few", func(w *week.Week, p *week.Plan) { p.Tours[0].Load-- }, []string{RuleLoad, RuleTruck}},
 		{"one loaded for nothing", func(w *week.Week, p *week.Plan) { p.Tours[2].Load++ }, []string{RuleLoad}},
 		{"no home", func(w *week.Week, p *week.Plan) { w.Tours[0].Home, w.Tours[2].Home = "", "" }, []string{RuleLoad}},
+		{"no home and no pump", func(w *week.Week, p *week.Plan) { w.Tours[5].Home, w.Tours[5].Berths = "", 0 }, nil},
 		{"another home collects", func(w *week.Week, p *week.Plan) { w.Tours[2].Home = "annex" }, []string{RuleCollect}},
 		{"no berth to collect it", func(w *week.Week, p *week.Plan) { w.Tours[2].Berths = 0 }, []string{RuleTruck}},
 	}},
