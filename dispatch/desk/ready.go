@@ -96,6 +96,10 @@ func factsKnown(tx *store.Tx, j jobs.Job, now time.Time) (jobs.FactsKnown, error
 // that back when something no longer does. A job that was handed out stays so;
 // its facts say what lacks. It returns the job's version after that.
 func (d *Desk) settleReady(tx *store.Tx, call Call, jobID string) (int64, error) {
+	// Two facts noted at once must not each miss the other.
+	if err := tx.HoldJob(jobID); err != nil {
+		return 0, err
+	}
 	j, err := tx.Job(jobID)
 	if err != nil {
 		return 0, err

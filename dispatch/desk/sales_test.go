@@ -518,3 +518,150 @@ func TestTwoAtOnePermit(t *testing.T) {
 		}
 	})
 }
+
+// The last facts are noted by several people at once: the job is ready, on
+// both databases, however they interleave.
+func TestFactsNotedAtOnce(t *testing.T) {
+	eachOffice(t, func(h *hands) {
+		for range 5 {
+			jobID, q := h.approved()
+			f, err := h.Facts(ctx, jobID)
+			h.must(err)
+			call := h.office()
+			acts := []func() error{
+				func() error {
+					_, err := h.AddPayment(ctx, call, jobs.Payment{JobID: jobID, Kind: jobs.PaymentDeposit, Amount: q.Deposit, Method: "check"})
+					return err
+				},
+				func() error {
+					_, err := h.SetPermit(ctx, call, jobID, 0, jobs.PermitData{Needed: jobs.No})
+					return err
+				},
+				func() error {
+					_, err := h.AddSignOff(ctx, call, jobs.SignOff{JobID: jobID, Kind: jobs.SignDrainRisk, SignedBy: "Pat"})
+					return err
+				},
+			}
+			for _, p := range f.Known.Parts {
+				acts = append(acts, func() error {
+					_, err := h.ChangeJobPart(ctx, call, p.ID, p.Version, jobs.JobPartChange{State: ptr(jobs.PartReceived)})
+					return err
+				})
+			}
+			errs := make(chan error, len(acts))
+			for _, act := range acts {
+				go func() { errs <- act() }()
+			}
+			for range acts {
+				h.must(<-errs)
+			}
+			h.wantState(jobID, jobs.StateReady)
+		}
+	})
+}
+
+// putState sets a job's state by hand, as the pool side would have brought it
+// about.
+func (h *hands) putState(jobID string, state jobs.State, visits jobs.VisitState) {
+	h.Helper()
+	h.must(h.store.InTx(ctx, func(tx *store.Tx) error {
+		j, err := tx.Job(jobID)
+		if err != nil {
+			return err
+		}
+		for _, v := range j.Visits {
+			if v.State != jobs.VisitOpen || v.Kind == jobs.VisitConnect || v.Kind == jobs.VisitCommission {
+				continue
+			}
+			v.State = visits
+			if err := tx.UpdateVisit(v); err != nil {
+				return err
+			}
+		}
+		j.State = state
+		return tx.UpdateJob(j)
+	}))
+}
+
+func openKinds(j desk.JobView) string {
+	var kinds []string
+	for _, v := range j.Visits {
+		if v.State == jobs.VisitOpen {
+			kinds = append(kinds, string(v.Kind))
+		}
+	}
+	return strings.Join(kinds, " ")
+}
+
+func TestWhatFollowsMadeSafe(t *testing.T) {
+	eachOffice(t, func(h *hands) {
+		jobID, q := h.approved()
+		h.makeReady(jobID, q)
+		h.putState(jobID, jobs.StateMadeSafe, jobs.VisitDone)
+		j := h.wantState(jobID, jobs.StateMadeSafe)
+		_, err := h.ActOnJob(ctx, h.office(), jobID, j.Version, desk.JobAct{Act: jobs.ActHoldLow})
+		h.wants(err, jobs.CodeInvalid, "until")
+		_, err = h.ActOnJob(ctx, h.office(), jobID, j.Version, desk.JobAct{Act: jobs.ActHoldLow, Until: h.now.Add(-time.Hour)})
+		h.wants(err, jobs.CodeInvalid, "until")
+		_, err = h.ActOnJob(ctx, h.office(), jobID, j.Version, desk.JobAct{Act: jobs.ActHoldLow, Until: h.now.Add(48 * time.Hour)})
+		h.must(err)
+		j = h.wantState(jobID, jobs.StateMadeSafe)
+		if got := openKinds(j); got != "convert connect commission" || j.LowDecision != jobs.HoldLow || !j.LowUntil.Equal(h.now.Add(48*time.Hour)) {
+			h.Errorf("%s, %s until %s", got, j.LowDecision, j.LowUntil)
+		}
+		_, err = h.ActOnJob(ctx, h.office(), jobID, j.Version, desk.JobAct{Act: jobs.ActRefillAndReturn})
+		h.must(err)
+		j = h.wantState(jobID, jobs.StateReady) // everything that gates it still holds
+		if got := openKinds(j); got != "drain convert connect commission" || !j.LowUntil.IsZero() {
+			h.Errorf("%s until %s", got, j.LowUntil)
+		}
+	})
+}
+
+func TestInspectionAndClosing(t *testing.T) {
+	eachOffice(t, func(h *hands) {
+		jobID, q := h.approved()
+		h.makeReady(jobID, q) // with a permit
+		h.putState(jobID, jobs.StateConverted, jobs.VisitDone)
+		j := h.wantState(jobID, jobs.StateConverted)
+		_, err := h.ActOnJob(ctx, h.office(), jobID, j.Version, desk.JobAct{Act: jobs.ActClose})
+		h.wants(err, jobs.CodeConflict, "every visit done or withdrawn and the inspection passed")
+		_, err = h.ActOnJob(ctx, h.office(), jobID, j.Version, desk.JobAct{Act: jobs.ActRequestInspection})
+		h.must(err)
+		j = h.wantState(jobID, jobs.StateAwaitingInspection)
+		if got := openKinds(j); got != "connect inspect commission" {
+			h.Errorf("%s", got)
+		}
+		for _, v := range j.Visits {
+			if v.State == jobs.VisitOpen {
+				_, err := h.ChangeVisit(ctx, h.office(), v.ID, v.Version, jobs.VisitChange{Withdraw: true})
+				h.must(err)
+			}
+		}
+		_, err = h.ActOnJob(ctx, h.office(), jobID, j.Version, desk.JobAct{Act: jobs.ActPassInspection})
+		h.must(err)
+		j = h.wantState(jobID, jobs.StateClosed)
+		if !j.ClosedAt.Equal(h.now) || len(j.Acts) != 0 {
+			h.Errorf("closed at %s, acts %v", j.ClosedAt, j.Acts)
+		}
+		_, err = h.AddVisit(ctx, h.office(), jobID, jobs.NewVisit{Kind: jobs.VisitConvert})
+		h.wants(err, jobs.CodeConflict, "closed")
+	})
+}
+
+// A call-back needs no quote: it is ready as soon as its parts are there.
+func TestCallBack(t *testing.T) {
+	eachOffice(t, func(h *hands) {
+		in := h.firstCall()
+		in.Job.Kind = jobs.JobCallBack
+		out, err := h.CreateEnquiry(ctx, h.office(), in)
+		h.must(err)
+		j := h.wantState(out.NounID, jobs.StateReady)
+		if openKinds(j) != "call_back" || out.Version != j.Version {
+			h.Errorf("%s, version %d and %d", openKinds(j), out.Version, j.Version)
+		}
+		_, err = h.AddJobPart(ctx, h.office(), j.ID, jobs.JobPartData{Name: "Seal", Quantity: 1, StockUnit: "piece", State: jobs.PartOrdered})
+		h.must(err)
+		h.wantState(j.ID, jobs.StateApproved)
+	})
+}

@@ -84,6 +84,16 @@ func (tx *Tx) holdBranch(id string) error {
 	return tx.db.Raw(`SELECT id FROM branches WHERE id = ? FOR NO KEY UPDATE`, id).Scan(&got).Error
 }
 
+// HoldJob makes others wait who settle the same job, so that the later one sees
+// what the earlier one noted. On SQLite writers stand in line anyway.
+func (tx *Tx) HoldJob(id string) error {
+	if tx.dialect != Postgres {
+		return nil
+	}
+	var got string
+	return tx.db.Raw(`SELECT id FROM jobs WHERE id = ? FOR NO KEY UPDATE`, id).Scan(&got).Error
+}
+
 // UpdateJob writes what may change of a job over the version it was read at;
 // its visits are things of their own. CodeStale, CodeNotFound.
 func (tx *Tx) UpdateJob(j jobs.Job) error {
