@@ -19,8 +19,8 @@ type WeekView struct {
 	Days       int64
 	From, To   time.Time
 	Now        time.Time
-	PlanNumber int64  // 0: nothing was handed out, or it is a draft
-	DraftID    string // empty: what was handed out
+	PlanNumber int64       // 0: nothing was handed out, or it is a draft
+	DraftID    string      // empty: what was handed out
 	DayStarts  []time.Time // the midnights, with the one that ends the last day
 	Lanes      []Lane
 	Strips     []LevelStrip
