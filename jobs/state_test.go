@@ -1,7 +1,10 @@
 package jobs
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
+	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -149,5 +152,37 @@ func TestMachineText(t *testing.T) {
 		}
 		seen[key] = true
 	}
-	t.Log("\n" + text)
+}
+
+// Marks in DEVELOPERS.md between which the state machine stands as text.
+const (
+	tableBegin = "<!-- job states, written by go test ./jobs with EBBLINE_WRITE=1 -->\n"
+	tableEnd   = "<!-- job states end -->"
+)
+
+// DEVELOPERS.md shows the state machine as it is. With EBBLINE_WRITE=1 the test
+// writes the table between the marks instead.
+func TestDevelopersShowTheMachine(t *testing.T) {
+	const path = "../DEVELOPERS.md"
+	data, err := os.ReadFile(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		t.Skip("there is no DEVELOPERS.md yet; its table would be\n" + MachineText())
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	before, rest, begun := strings.Cut(string(data), tableBegin)
+	shown, after, ended := strings.Cut(rest, tableEnd)
+	if !begun || !ended {
+		t.Fatalf("DEVELOPERS.md has no marks for the job states:\n%s%s", tableBegin, tableEnd)
+	}
+	if os.Getenv("EBBLINE_WRITE") == "1" {
+		if err := os.WriteFile(path, []byte(before+tableBegin+MachineText()+tableEnd+after), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	if shown != MachineText() {
+		t.Errorf("DEVELOPERS.md shows another state machine; run EBBLINE_WRITE=1 go test ./jobs -run Developers")
+	}
 }

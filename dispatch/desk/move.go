@@ -276,6 +276,9 @@ func (d *Desk) AddVisit(ctx context.Context, call Call, jobID string, in jobs.Ne
 	v := jobs.Visit{ID: d.ids.New(), JobID: jobID, Kind: in.Kind, State: jobs.VisitOpen, Seconds: in.Seconds,
 		Version: 1, CreatedAt: call.Now, UpdatedAt: call.Now}
 	return d.act(ctx, call, "addVisit", func(tx *store.Tx) (Outcome, error) {
+		if err := tx.HoldJob(jobID); err != nil { // nobody sent a version
+			return Outcome{}, err
+		}
 		j, err := tx.Job(jobID)
 		if err != nil {
 			return Outcome{}, err

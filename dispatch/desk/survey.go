@@ -102,11 +102,19 @@ func (d *Desk) putSurvey(tx *store.Tx, call Call, site jobs.Site, version int64,
 		return Outcome{}, err
 	}
 	for _, j := range list {
-		if way := survey.WayLow(); j.WayLow == jobs.LowNotKnown && way != j.WayLow {
-			j.WayLow, j.UpdatedAt = way, call.Now
-			if err := tx.UpdateJob(j); err != nil {
-				return Outcome{}, err
-			}
+		way := survey.WayLow()
+		if way == jobs.LowNotKnown || j.WayLow != jobs.LowNotKnown {
+			continue
+		}
+		if err := tx.HoldJob(j.ID); err != nil {
+			return Outcome{}, err
+		}
+		if j, err = tx.Job(j.ID); err != nil {
+			return Outcome{}, err
+		}
+		j.WayLow, j.UpdatedAt = way, call.Now
+		if err := tx.UpdateJob(j); err != nil {
+			return Outcome{}, err
 		}
 	}
 	return Outcome{Noun: "survey", NounID: site.ID, Version: version + 1, BranchID: site.BranchID}, d.settleSite(tx, call, site.ID)
