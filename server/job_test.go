@@ -6,7 +6,10 @@ import (
 	"os"
 	"strings"
 	"testing"
+	"time"
 
+	"ebbline/jobs"
+	"ebbline/jobs/store"
 	"ebbline/server/servertest"
 )
 
@@ -242,6 +245,29 @@ func TestTechsSeeTheirOwn(t *testing.T) {
 		tech := w.As("tech")
 		tech.Do("GET", "/sites/"+k.site+"/survey", nil).WantProblem(404, "not_found")
 		tech.Do("PUT", "/sites/"+k.site+"/survey", surveyFile(t, "rectangle"), "If-Match", `"v1"`).WantProblem(404, "not_found")
+		j := k.state("approved")
+		visit := text(j["visits"].([]any)[1].(obj)["id"])
+		at := w.Clock.Now().Add(48 * time.Hour)
+		if err := w.Store.InTx(t.Context(), func(tx *store.Tx) error {
+			plan, tour := w.IDs.New(), w.IDs.New()
+			if err := tx.InsertPlan(jobs.Plan{ID: plan, BranchID: w.Branch, Number: 1, FirstDay: "2026-03-04", Days: 1, HandedOutAt: w.Clock.Now()}); err != nil {
+				return err
+			}
+			if err := tx.InsertTours([]jobs.Tour{{ID: tour, PlanID: plan, BranchID: w.Branch, CrewID: w.Crew, Day: "2026-03-04", DepartAt: at, ReturnAt: at.Add(time.Hour), Live: true}}); err != nil {
+				return err
+			}
+			return tx.InsertStops([]jobs.Stop{{ID: w.IDs.New(), PlanID: plan, BranchID: w.Branch, TourID: tour, CrewID: w.Crew, JobID: k.job, VisitID: visit, Place: 1,
+				ArriveAt: at, StartAt: at, EndAt: at.Add(time.Hour), Live: true}})
+		}); err != nil {
+			t.Fatal(err)
+		}
+		told := k.state("approved")["visits"].([]any)[1].(obj)
+		if told["crew_id"] != w.Crew || told["crew_name"] != "Crew 1" || told["start_at"] != at.Format(time.RFC3339) {
+			t.Errorf("%v", told)
+		}
+		tech.Do("GET", "/sites/"+k.site+"/survey", nil).Want(200)
+		tech.Do("PUT", "/sites/"+k.site+"/survey", surveyFile(t, "rectangle"), "If-Match", `"v1"`).Want(200)
+		w.As("other").Do("GET", "/sites/"+k.site+"/survey", nil).WantProblem(404, "not_found")
 		for _, path := range []string{"/jobs/" + k.job, "/jobs", "/quotes/" + text(q["id"]), "/jobs/" + k.job + "/estimate", "/jobs/" + k.job + "/facts", "/parts"} {
 			tech.Do("GET", path, nil).WantProblem(403, "forbidden")
 		}
