@@ -140,7 +140,7 @@ func (s *Server) route() error {
 		refuse(c, jobs.Errorf(codeMethod, "%s is not for this path", c.Request.Method))
 	})
 	routes := e.Group(base, s.bound, s.sameOrigin, s.who, s.may, s.body, s.schema)
-	api.RegisterHandlersWithOptions(routes, api.NewStrictHandlerWithOptions(&handlers{s: s}, nil, api.StrictGinServerOptions{
+	api.RegisterHandlersWithOptions(routes, api.NewStrictHandlerWithOptions(&handlers{s: s}, []api.StrictMiddlewareFunc{ownContext}, api.StrictGinServerOptions{
 		RequestErrorHandlerFunc: func(c *gin.Context, err error) {
 			refuse(c, jobs.Wrap(jobs.CodeInvalid, err, "The request cannot be read"))
 		},
@@ -151,6 +151,17 @@ func (s *Server) route() error {
 	}})
 	s.engine = e
 	return nil
+}
+
+// ownContext gives a handler a context that lives as long as anything looks at
+// it. Gin takes its own back for the next request when the handler returns,
+// while the database's goroutines may still ask it whether the request is over.
+func ownContext(next api.StrictHandlerFunc, _ string) api.StrictHandlerFunc {
+	return func(c *gin.Context, request any) (any, error) {
+		own := c.Copy()
+		own.Writer = c.Writer // for cookies; used before the handler returns
+		return next(own, request)
+	}
 }
 
 // handlers has one method per operation; each stands in the file of its noun.
