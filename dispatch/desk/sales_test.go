@@ -349,6 +349,9 @@ func TestQuotesAreFrozen(t *testing.T) {
 		if len(list) != 2 || list[0].State != jobs.QuoteReplaced || list[1].State != jobs.QuoteSent || list[1].Number != 2 {
 			h.Errorf("%+v", list)
 		}
+		if j := h.wantState(jobID, jobs.StateQuoted); j.QuoteID != draft.NounID || j.EstimateID != first.EstimateID {
+			h.Errorf("newest papers %s and %s", j.QuoteID, j.EstimateID)
+		}
 		_, err = h.AnswerQuote(ctx, h.office(), first.ID, list[0].Version, jobs.QuoteAnswer{Answer: jobs.QuoteApproved, By: "Pat"})
 		h.wants(err, jobs.CodeConflict, "replaced")
 		h.now = h.now.AddDate(0, 0, 3)

@@ -192,62 +192,45 @@ func (tx *Tx) Jobs(filter JobFilter, page jobs.Page) (jobs.List[jobs.Job], error
 	return jobs.List[jobs.Job]{Items: items, Next: part.Next}, err
 }
 
-// wholeJobs adds names, chains and the newest papers: five statements however
+// wholeJobs adds names, chains and the newest papers: three statements however
 // many jobs there are.
 func (tx *Tx) wholeJobs(rows []jobRow) ([]jobs.Job, error) {
 	out := make([]jobs.Job, len(rows))
 	if len(rows) == 0 {
 		return out, nil
 	}
-	at := map[string]int{}
-	var ids, customers, places []string
+	at, ids := map[string]int{}, make([]string, len(rows))
 	for i, r := range rows {
-		out[i], at[r.ID] = r.job(), i
-		ids, customers, places = append(ids, r.ID), append(customers, r.CustomerID), append(places, r.SiteID)
+		out[i], at[r.ID], ids[i] = r.job(), i, r.ID
 	}
-	named, err := all[customerRow](tx, "id", "id IN ?", customers)
+	var names []struct{ ID, Customer, Site, Street string }
+	err := tx.db.Table("jobs").Select("jobs.id, customers.name AS customer, sites.name AS site, sites.street").
+		Joins("JOIN customers ON customers.id = jobs.customer_id").Joins("JOIN sites ON sites.id = jobs.site_id").
+		Where("jobs.id IN ?", ids).Find(&names).Error
 	if err != nil {
 		return nil, err
 	}
-	located, err := tx.SitesByID(places...)
-	if err != nil {
-		return nil, err
+	for _, n := range names {
+		j := &out[at[n.ID]]
+		j.CustomerName, j.SiteName = n.Customer, jobs.SiteData{Name: n.Site, Street: n.Street}.Label()
 	}
 	visits, err := tx.Visits(ids...)
 	if err != nil {
 		return nil, err
 	}
-	names, labels := map[string]string{}, map[string]string{}
-	for _, c := range named {
-		names[c.ID] = c.Name
-	}
-	for _, s := range located {
-		labels[s.ID] = s.Label()
-	}
 	for _, v := range visits {
 		j := &out[at[v.JobID]]
 		j.Visits = append(j.Visits, v)
 	}
-	estimates, err := tx.newest("estimates", ids)
-	if err != nil {
-		return nil, err
-	}
-	quotes, err := tx.newest("quotes", ids)
-	for i, r := range rows {
-		out[i].CustomerName, out[i].SiteName = names[r.CustomerID], labels[r.SiteID]
-		out[i].EstimateID, out[i].QuoteID = estimates[r.ID], quotes[r.ID]
+	var papers []struct{ JobID, ID, Paper string }
+	err = tx.db.Raw(`SELECT job_id, id, number, 'estimate' AS paper FROM estimates WHERE job_id IN ?
+		UNION ALL SELECT job_id, id, number, 'quote' AS paper FROM quotes WHERE job_id IN ? ORDER BY number`, ids, ids).Scan(&papers).Error
+	for _, p := range papers { // the last of each is the newest
+		if j := &out[at[p.JobID]]; p.Paper == "quote" {
+			j.QuoteID = p.ID
+		} else {
+			j.EstimateID = p.ID
+		}
 	}
 	return out, err
-}
-
-// newest is the id of each job's paper with the highest number. table is a
-// constant in the code.
-func (tx *Tx) newest(table string, jobIDs []string) (map[string]string, error) {
-	var rows []struct{ JobID, ID string }
-	err := tx.db.Table(table).Select("job_id, id").Where("job_id IN ?", jobIDs).Order("number").Find(&rows).Error
-	last := map[string]string{}
-	for _, r := range rows {
-		last[r.JobID] = r.ID
-	}
-	return last, err
 }

@@ -334,3 +334,37 @@ func TestSettingsAreNumbered(t *testing.T) {
 		}))
 	})
 }
+
+// A page of jobs costs the same few statements however long it is.
+func TestJobsCostFewStatements(t *testing.T) {
+	storetest.Each(t, func(t *testing.T, st *store.Store) {
+		seedSite(t, st)
+		add := func(from, n int) {
+			must(t, st.InTx(ctx, func(tx *store.Tx) error {
+				for i := range n {
+					j := job(from+2*i, 10, 20)
+					j.Visits = []jobs.Visit{{ID: id(from + 2*i + 1), JobID: j.ID, Place: 1, Kind: jobs.VisitSurvey, State: jobs.VisitOpen, Version: 1, CreatedAt: now, UpdatedAt: now}}
+					if _, err := tx.InsertJob(j); err != nil {
+						return err
+					}
+				}
+				return nil
+			}))
+		}
+		reads := st.CountReads()
+		for i, n := range []int{1, 99} {
+			add(1000+i*1000, n)
+			before := reads.Load()
+			must(t, st.View(ctx, func(tx *store.Tx) error {
+				list, err := tx.Jobs(store.JobFilter{}, jobs.Page{Limit: 200})
+				if len(list.Items) != 1+99*i || len(list.Items[0].Visits) != 1 || list.Items[0].CustomerName != "Pat Doe" {
+					t.Errorf("%d jobs, %+v", len(list.Items), list.Items[0])
+				}
+				return err
+			}))
+			if got := reads.Load() - before; got == 0 || got > 4 {
+				t.Errorf("%d jobs cost %d statements", n, got)
+			}
+		}
+	})
+}
