@@ -58,12 +58,20 @@ const titles: [string, string][] = [
 const isThing = (x: unknown): x is Thing => typeof x === 'object' && x !== null && !Array.isArray(x)
 const isFigure = (x: Thing): boolean => typeof x.key === 'string' && typeof x.text === 'string' && typeof x.known === 'boolean'
 
-/** All figures inside a value, in the order in which they stand. */
+// JSON objects come with their names in any order; people read first what they ask for first.
+const order = ['net', 'tax', 'total', 'deposit', 'cost']
+  .concat(['working', 'drop', 'area', 'volume', 'gives', 'allowed', 'flow', 'drain', 'refill', 'cover', 'covers', 'fill', 'fills', 'low', 'waits'])
+  .concat(['run', 'needed', 'order', 'volts', 'plan', 'median', 'mean', 'before', 'after', 'saved', 'money'])
+const place = (name: string): number => (order.includes(name) ? order.indexOf(name) : order.length)
+
+/** All figures inside a value, in the order in which people ask for them. */
 function figuresIn(x: unknown): Figure[] {
   if (Array.isArray(x)) return x.flatMap(figuresIn)
   if (!isThing(x)) return []
   if (isFigure(x)) return [x as unknown as Figure]
-  return Object.values(x).flatMap(figuresIn)
+  return Object.entries(x)
+    .sort(([a], [b]) => place(a) - place(b))
+    .flatMap(([, value]) => figuresIn(value))
 }
 
 /** The estimate's parts with their figures; parts without a figure are left out. */
