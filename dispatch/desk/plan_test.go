@@ -93,6 +93,7 @@ func (h *hands) readyJob(n int, way string) string {
 	h.must(err)
 	j := h.wantState(out.NounID, jobs.StateEnquiry)
 	s := surveyFile(h.T, "rectangle")
+	s.Zone = h.zone().String()
 	s.Subjects = slices.DeleteFunc(s.Subjects, func(sub jobs.Subject) bool {
 		return slices.Contains([]string{"l3", "l4", "c3", "c4"}, sub.ID)
 	})
@@ -239,3 +240,5 @@ func TestWeekFromFirstDraftToHandOut(t *testing.T) {
 		}
 	})
 }
+
+func readerOf(b []byte) *bytes.Reader { return bytes.NewReader(b) }
