@@ -48,18 +48,12 @@ func (s *Server) who(c *gin.Context) {
 	if token == "" || access[s.operation(c)].public {
 		return
 	}
-	now := s.Clock.Now()
-	claims, err := s.Keys.Read(token, now)
-	if err != nil {
-		refuse(c, jobs.Wrap(jobs.CodeUnauthenticated, err, "Sign in again"))
-		return
-	}
-	user, err := s.present.user(c.Request.Context(), s.Desk, claims, now)
+	who, err := s.present.behind(c.Request.Context(), s, token)
 	if err != nil {
 		refuse(c, err)
 		return
 	}
-	c.Set(seenKey, seen{user: user, claims: claims})
+	c.Set(seenKey, who)
 }
 
 // may asks the access table.
@@ -95,50 +89,58 @@ func actor(ctx context.Context) jobs.Actor {
 // package that need headers or cookies use it; the desk gets the context.
 func ginOf(ctx context.Context) *gin.Context { return ctx.(*gin.Context) }
 
-// present remembers for a moment who is behind a session, so that not every
-// request asks the database.
+// present remembers for a moment who is behind a token, so that not every
+// request checks the signature and asks the database.
 type present struct {
 	life time.Duration
 	mu   sync.Mutex
-	at   map[auth.Claims]known
+	by   map[string]known // by the token
 }
 
 type known struct {
-	user  jobs.User
+	seen
 	until time.Time
 }
 
-func newPresent(life time.Duration) *present {
-	return &present{life: life, at: map[auth.Claims]known{}}
-}
+func newPresent(life time.Duration) *present { return &present{life: life, by: map[string]known{}} }
 
-func (p *present) user(ctx context.Context, d *desk.Desk, claims auth.Claims, now time.Time) (jobs.User, error) {
+// behind is who the token stands for. CodeUnauthenticated.
+func (p *present) behind(ctx context.Context, s *Server, token string) (seen, error) {
+	now := s.Clock.Now()
 	if p.life > 0 {
 		p.mu.Lock()
-		k, ok := p.at[claims]
+		k, ok := p.by[token]
 		p.mu.Unlock()
 		if ok && now.Before(k.until) {
-			return k.user, nil
+			return k.seen, nil
 		}
 	}
-	u, err := d.Present(ctx, now, claims.UserID, claims.SessionID, claims.Epoch)
+	claims, err := s.Keys.Read(token, now)
+	if err != nil {
+		return seen{}, jobs.Wrap(jobs.CodeUnauthenticated, err, "Sign in again")
+	}
+	user, err := s.Desk.Present(ctx, now, claims.UserID, claims.SessionID, claims.Epoch)
 	if err != nil || p.life == 0 {
-		return u, err
+		return seen{user, claims}, err
+	}
+	until := now.Add(p.life)
+	if claims.ExpiresAt.Before(until) {
+		until = claims.ExpiresAt
 	}
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	if len(p.at) > 10_000 {
-		clear(p.at)
+	if len(p.by) > 10_000 {
+		clear(p.by)
 	}
-	p.at[claims] = known{user: u, until: now.Add(p.life)}
-	return u, nil
+	p.by[token] = known{seen{user, claims}, until}
+	return seen{user, claims}, nil
 }
 
 // forget drops what is remembered: somebody signed out or was changed.
 func (p *present) forget() {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	clear(p.at)
+	clear(p.by)
 }
 
 func (s *Server) setCookie(w http.ResponseWriter, name, value, path string, age time.Duration) {
