@@ -3,6 +3,7 @@ package jobs
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"strconv"
@@ -41,7 +42,8 @@ func EncodeSurvey(s Survey) ([]byte, error) {
 }
 
 func jsonFault(err error) error {
-	if t, ok := err.(*json.UnmarshalTypeError); ok {
+	var t *json.UnmarshalTypeError
+	if errors.As(err, &t) {
 		return Faults{{Field: t.Field, Value: t.Value, Want: "a " + kindWord(t.Type.Kind().String())}}.Err()
 	}
 	return &Error{Code: CodeInvalid, Text: "The file is not JSON that can be read", Cause: err}
@@ -73,15 +75,16 @@ func checkNames(data []byte) error {
 	dec := json.NewDecoder(bytes.NewReader(data))
 	dec.UseNumber()
 	if err := walkNames(dec, "", "", 0); err != nil {
-		if _, ours := err.(*Error); ours {
+		var ours *Error
+		if errors.As(err, &ours) {
 			return err
 		}
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			err = io.ErrUnexpectedEOF
 		}
 		return &Error{Code: CodeInvalid, Text: "The file is not JSON that can be read", Cause: err}
 	}
-	if _, err := dec.Token(); err != io.EOF {
+	if _, err := dec.Token(); !errors.Is(err, io.EOF) {
 		return &Error{Code: CodeInvalid, Text: "One JSON object and nothing behind it"}
 	}
 	return nil
