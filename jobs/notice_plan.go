@@ -124,7 +124,7 @@ func (n *noticing) tell(j *ToldJob, kind NoticeKind, about string, due, until ti
 
 func (n *noticing) words(j *ToldJob, to string) NoticeWords {
 	return NoticeWords{To: to, Company: n.plan.Company.Name, Phone: n.plan.Company.Phone, License: n.plan.Company.License,
-		Site: j.Site.Label(), Street: j.Site.Street, Zone: j.Zone, HasGate: j.Site.GateCode != "" || j.Site.GateNote != "",
+		Site: j.Site.Label(), Street: j.Site.Street, Zone: j.Zone, Now: n.plan.Now.Unix(), HasGate: j.Site.GateCode != "" || j.Site.GateNote != "",
 		HasPets: j.Site.Pets != ""}
 }
 

@@ -89,6 +89,12 @@ func TestNoticeTextsCarryTheirCautions(t *testing.T) {
 				t.Errorf("booking without its caution:\n%s", body)
 			}
 		}
+		if w.Kind == NoticeStopChlorine { // ten days before tomorrow are over
+			subject, body := NoticeText(w.Kind, ChangeNew, w.Facts, w.Words)
+			if !strings.HasPrefix(subject, "Stop chlorinating now") || strings.Contains(body, "Feb") {
+				t.Errorf("%s\n%s", subject, body)
+			}
+		}
 		if w.Kind == NoticePrep {
 			_, body := NoticeText(w.Kind, ChangeNew, w.Facts, w.Words)
 			for _, want := range []string{"Tue Mar 10, between 3:00 pm and 5:00 pm", "Wed Mar 11, 9:00 am", "filler"} {

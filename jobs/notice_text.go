@@ -16,6 +16,7 @@ type NoticeWords struct {
 	Site    string
 	Street  string
 	Zone    *time.Location // in which the reader's clock runs
+	Now     int64          // unix seconds: when it was written
 	HasGate bool
 	HasPets bool
 }
@@ -154,10 +155,17 @@ func (t *texting) booking() string {
 
 func (t *texting) stopChlorine() string {
 	t.say("Before the water at %s may be pumped out it has to stand %s without chlorine, or it has to be neutralised.", t.w.Site, span(t.f.Hold))
-	t.say("Please stop adding chlorine, and switch a chlorine cell off, from %s.", t.at(t.f.From))
+	from := t.at(t.f.From)
+	if t.f.From <= t.w.Now {
+		from = "now on; what is left we neutralise where the local rules allow it"
+	}
+	t.say("Please stop adding chlorine, and switch a chlorine cell off, from %s.", from)
 	t.say("We measure chlorine and pH before any water goes out.")
 	t.say("")
 	t.say("Nobody should swim in untreated water. %s", waterCaution)
+	if t.f.From <= t.w.Now {
+		return "Stop chlorinating now: " + t.w.Site
+	}
 	return "Stop chlorinating from " + t.day(t.f.From) + ": " + t.w.Site
 }
 

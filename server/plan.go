@@ -66,5 +66,5 @@ func toStrip(s desk.LevelStrip) api.LevelStrip {
 
 func toLeftOut(l desk.LeftOut) api.LeftOut {
 	return api.LeftOut{JobID: l.JobID, JobNumber: l.JobNumber, CustomerName: l.CustomerName, SiteName: l.SiteName,
-		Reasons: mapped(l.Reasons, func(s string) string { return s })}
+		Reasons: mapped(l.Reasons, func(s string) string { return s }), Fits: opt(l.Fits)}
 }

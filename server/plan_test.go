@@ -140,7 +140,9 @@ func TestRunIsFollowedToItsEnd(t *testing.T) {
 		draft := office.Do("POST", "/drafts", obj{"branch_id": w.Branch, "first_day": first, "days": 3}).Want(201).JSON()["id"].(string)
 		run := office.Do("POST", "/drafts/"+draft+"/runs", obj{"rounds": 2, "strands": 1}).Want(201).JSON()["id"].(string)
 
-		srv := httptest.NewServer(w.Server)
+		srv := httptest.NewUnstartedServer(w.Server)
+		srv.Config.WriteTimeout = 300 * time.Millisecond // shorter than the run
+		srv.Start()
 		defer srv.Close()
 		req := office.Request("GET", "/plan-runs/"+run+"/events", nil)
 		req.RequestURI, req.URL.Scheme, req.URL.Host = "", "http", strings.TrimPrefix(srv.URL, "http://")
@@ -152,7 +154,10 @@ func TestRunIsFollowedToItsEnd(t *testing.T) {
 		if res.StatusCode != 200 || res.Header.Get("Content-Type") != "text/event-stream" {
 			t.Fatalf("status %d, %s", res.StatusCode, res.Header.Get("Content-Type"))
 		}
-		go func() { _ = w.Desk.RunPlan(context.Background(), run, nil) }()
+		go func() {
+			time.Sleep(time.Second)
+			_ = w.Desk.RunPlan(context.Background(), run, nil)
+		}()
 		var states []string
 		lines := bufio.NewScanner(res.Body)
 		for lines.Scan() {

@@ -3,6 +3,7 @@ package desk
 import (
 	"context"
 	"slices"
+	"strings"
 	"time"
 
 	"ebbline/dispatch/week"
@@ -72,6 +73,7 @@ type LeftOut struct {
 	CustomerName string
 	SiteName     string
 	Reasons      []string
+	Fits         string // where it would fit for more than leaving it out costs; empty: nowhere
 }
 
 // DraftWeek draws a draft: what would hold if it were handed out now. Before it
@@ -278,7 +280,15 @@ func (v *weekViewer) leftOut() []LeftOut {
 		if !ok || slices.ContainsFunc(out, func(l LeftOut) bool { return l.JobID == id }) {
 			return
 		}
-		out = append(out, LeftOut{JobID: id, JobNumber: j.Number, CustomerName: j.CustomerName, SiteName: j.SiteName, Reasons: reasons})
+		l := LeftOut{JobID: id, JobNumber: j.Number, CustomerName: j.CustomerName, SiteName: j.SiteName}
+		for _, r := range reasons {
+			if l.Fits == "" && strings.HasPrefix(r, "It fits ") {
+				l.Fits = r
+				continue
+			}
+			l.Reasons = append(l.Reasons, r)
+		}
+		out = append(out, l)
 	}
 	if v.p != nil {
 		for _, l := range v.p.LeftOut {
