@@ -119,7 +119,8 @@ func lights(n int) string {
 // SendQuote freezes a quote and sends it. Quotes of the job that were sent
 // before are replaced by it. CodeNotFound, CodeStale, CodeConflict.
 func (d *Desk) SendQuote(ctx context.Context, call Call, id string, version int64) (Outcome, error) {
-	return d.act(ctx, call, "sendQuote", func(tx *store.Tx) (Outcome, error) {
+	told := d.newTelling(jobs.NoticeQuote, id, call.Now)
+	out, err := d.act(ctx, call, "sendQuote", func(tx *store.Tx) (Outcome, error) {
 		q, j, day, err := quoteWithJob(tx, call, id, version)
 		if err != nil {
 			return Outcome{}, err
@@ -144,12 +145,20 @@ func (d *Desk) SendQuote(ctx context.Context, call Call, id string, version int6
 		if err := tx.UpdateQuote(q); err != nil {
 			return Outcome{}, err
 		}
+		told.quote(q)
+		if err := d.tell(tx, j, call.Now, told); err != nil {
+			return Outcome{}, err
+		}
 		j.Value = &q.Total
 		if _, err := d.move(tx, call, j, jobs.ActSendQuote, jobs.Standing{}, "quote "+strconv.FormatInt(q.Number, 10)); err != nil {
 			return Outcome{}, err
 		}
 		return Outcome{Noun: "quote", NounID: id, Version: version + 1, BranchID: j.BranchID}, nil
 	})
+	if err == nil {
+		d.bell.Ring(ctx, BellNotice)
+	}
+	return out, err
 }
 
 // quoteWithJob reads a quote at a version, its job and the day there.

@@ -137,6 +137,12 @@ func (tx *Tx) Notices(filter NoticeFilter, page jobs.Page) (jobs.List[jobs.Notic
 	return jobs.List[jobs.Notice]{Items: list, Next: part.Next}, tx.nameNotices(list)
 }
 
+// NoticesOf reads all revisions of one thing.
+func (tx *Tx) NoticesOf(thing string) ([]jobs.Notice, error) {
+	rows, err := all[noticeRow](tx, "revision", "thing = ?", thing)
+	return each(rows, noticeRow.notice), err
+}
+
 // NoticeNamed reads one notice with its job's number and its reader's name.
 // CodeNotFound.
 func (tx *Tx) NoticeNamed(id string) (jobs.Notice, error) {
