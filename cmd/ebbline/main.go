@@ -49,6 +49,7 @@ type app struct {
 type commands struct {
 	Check    checkCommand    `cmd:"" help:"Check a plan against its week, by a program of its own: names each broken rule."`
 	Estimate estimateCommand `cmd:"" help:"Estimate a conversion from its survey: water, cord, hours, materials, price."`
+	Import   importCommand   `cmd:"" help:"Take in a CSV file: good rows are kept, bad ones named, nothing comes in twice."`
 	Migrate  migrateCommand  `cmd:"" help:"Bring the database up to date."`
 	Plan     planCommand     `cmd:"" help:"Plan a week: the problem in, the plan out, progress on the standard error."`
 	Serve    serveCommand    `cmd:"" help:"Answer people: pages and API."`
@@ -79,7 +80,7 @@ func run(ctx context.Context, args, environ []string, in io.Reader, out, errs io
 	parser, err := kong.New(&commands{}, kong.Name("ebbline"),
 		kong.Description("Plans the ebb, each pool's water, then the line, each crew's route."),
 		kong.Writers(out, errs), kong.Exit(func(code int) { panic(quit(code)) }),
-		kong.Bind(a))
+		kong.Bind(a), kong.Vars{"kinds": importKinds()})
 	if err != nil {
 		panic(err) // the struct above is wrong
 	}

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"slices"
 	"strings"
 
 	"golang.org/x/term"
@@ -34,7 +33,7 @@ func (cmd *userAddCommand) Run(a *app) error {
 		return err
 	}
 	defer st.Close()
-	call := desk.Call{Actor: jobs.Actor{Role: jobs.RoleSystem, Name: "command line"}, Now: d.Now()}
+	call := commandLine(d)
 	branch, err := cmd.branch(a, d, call)
 	if err != nil {
 		return err
@@ -53,24 +52,15 @@ func (cmd *userAddCommand) Run(a *app) error {
 	return nil
 }
 
-// branch finds the branch by name, takes the only one, or opens a new one.
+// branch finds the branch, or opens it where a zone is given.
 func (cmd *userAddCommand) branch(a *app, d *desk.Desk, call desk.Call) (jobs.Branch, error) {
-	branches, err := d.Branches(a.ctx)
-	if err != nil {
-		return jobs.Branch{}, err
-	}
-	if cmd.Branch == "" {
-		if len(branches) == 1 {
-			return branches[0], nil
-		}
-		return jobs.Branch{}, wrongUsef("there are %d branches: --branch says which", len(branches))
-	}
-	at := slices.IndexFunc(branches, func(b jobs.Branch) bool { return strings.EqualFold(b.Name, cmd.Branch) })
-	if at >= 0 {
-		return branches[at], nil
+	branch, err := a.findBranch(d, cmd.Branch)
+	var none noBranch
+	if !errors.As(err, &none) {
+		return branch, err
 	}
 	if cmd.Zone == "" {
-		return jobs.Branch{}, wrongUsef("there is no branch %q; with --zone, such as --zone America/Phoenix, it is opened", cmd.Branch)
+		return jobs.Branch{}, fmt.Errorf("%w; with --zone, such as --zone America/Phoenix, it is opened", err)
 	}
 	out, err := d.CreateBranch(a.ctx, call, cmd.Branch, cmd.Zone)
 	if err != nil {
