@@ -38,6 +38,13 @@ func TestBegun(t *testing.T) {
 			w.Tours[0].Lunch.From = 0
 			p.Tours[0].Lunch = &week.LunchTaken{Start: at(0, 9, 40)}
 		}, []string{RuleLunch}},
+		{"lunch as it is free", func(w *week.Week, p *week.Plan) {
+			w.Tours[0].Lunch.From, w.Tours[0].Lunch.Seconds = 0, 10*minute
+			p.Tours[0].Lunch = &week.LunchTaken{Start: at(0, 10, 0)}
+			s := stopOf(p, "u.look")
+			s.Leave, s.Arrive, s.Start, s.End = s.Leave+600, s.Arrive+600, s.Start+600, s.End+600
+			p.Tours[0].HeadHome, p.Tours[0].Return = p.Tours[0].HeadHome+600, p.Tours[0].Return+600
+		}, nil},
 		{"lunch inside what has begun", func(w *week.Week, p *week.Plan) {
 			w.Tours[0].Lunch.From, w.Tours[0].Lunch.Seconds = 0, minute
 			w.Jobs[0].Visits[0].Interruptible = true
@@ -58,6 +65,26 @@ func TestBegun(t *testing.T) {
 			wantBroken(t, w, p, b.want...)
 		})
 	}
+}
+
+// TestLinkFromBegun: a link is no rule any more between two visits that have begun, and
+// is one as long as either has not.
+func TestLinkFromBegun(t *testing.T) {
+	w, p := begunWeek()
+	j := &w.Jobs[0]
+	j.Visits = append(j.Visits, visit("s.close", "ash", hour))
+	j.Links = []week.Link{{From: "s.look", To: "s.close", Lo: ptr(4 * hour)}}
+	addTour(w, p, "blue0", 0, nil, go1{"s.close", at(0, 13, 0)})
+	wantOK(t, w, p)
+	*j.Links[0].Lo++
+	wantBroken(t, w, p, RuleLink)
+	blue := planTour(p, "blue0")
+	w.T0, w.Tours[0].Begun.FreeAt = at(0, 13, 30), at(0, 13, 30)
+	w.Tours[0].Begun.Stops = planTour(p, "red0").Stops
+	w.Jobs[1].Begun = true
+	w.Tours[0].Begun.Returned, w.Tours[0].Begun.Place = ptr(planTour(p, "red0").Return), "depot"
+	w.Tours[1].Begun = &week.Begun{Depart: blue.Depart, Stops: blue.Stops, Place: "ash", FreeAt: at(0, 14, 0)}
+	wantOK(t, w, p)
 }
 
 // TestReturned: a tour that is over is repeated as it was, lunch inside a visit and a

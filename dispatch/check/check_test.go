@@ -204,6 +204,12 @@ var lunchExamples = []example{
 			s, t := stopOf(p, "s.look"), &p.Tours[0]
 			s.End, t.HeadHome, t.Return = s.End-30*minute, t.HeadHome-30*minute, t.Return-30*minute
 		}, []string{RuleWork}},
+		{"begins with the visit", func(w *week.Week, p *week.Plan) {
+			w.Tours[0].Lunch.From, p.Tours[0].Lunch.Start = at(0, 7, 0), at(0, 8, 0)
+		}, nil},
+		{"ends with the visit", func(w *week.Week, p *week.Plan) {
+			w.Tours[0].Lunch.To, p.Tours[0].Lunch.Start = at(0, 15, 0), at(0, 14, 0)
+		}, nil},
 		{"not interruptible", func(w *week.Week, p *week.Plan) { w.Jobs[0].Visits[0].Interruptible = false }, []string{RuleLunch}},
 		{"begins before the visit", func(w *week.Week, p *week.Plan) {
 			w.Tours[0].Lunch.From, p.Tours[0].Lunch.Start = at(0, 7, 0), at(0, 8, 0)-1
@@ -220,6 +226,15 @@ var lunchExamples = []example{
 		t.HeadHome, t.Return = at(0, 14, 0), at(0, 14, 20)
 		return w, p
 	}, []broken{
+		{"begins as it departs", func(w *week.Week, p *week.Plan) {
+			w.Tours[0].Lunch.From, p.Tours[0].Lunch.Start = 0, at(0, 7, 10)
+			p.Tours[0].Depart = at(0, 7, 10)
+		}, nil},
+		{"begins now", func(w *week.Week, p *week.Plan) {
+			w.T0 = at(0, 7, 10)
+			w.Tours[0].Lunch.From, p.Tours[0].Lunch.Start = 0, at(0, 7, 10)
+			p.Tours[0].Depart = at(0, 7, 10)
+		}, nil},
 		{"a second into the drive home", func(w *week.Week, p *week.Plan) {
 			p.Tours[0].HeadHome = at(0, 12, 30) - 1
 			p.Tours[0].Return = at(0, 12, 50) - 1

@@ -164,6 +164,18 @@ var jobExamples = []example{
 		}, []string{RuleOwed}},
 		{"latest start misstated", func(w *week.Week, p *week.Plan) { *p.Owed[0].Latest++ }, []string{RuleStated}},
 		{"open latest start misstated", func(w *week.Week, p *week.Plan) { w.Jobs[0].Links = nil }, []string{RuleStated}},
+		{"bounded from the start of the conversion", func(w *week.Week, p *week.Plan) {
+			w.Jobs[0].Links[0] = week.Link{From: "c.convert", To: "c.light", Hi: ptr(4*day - at(1, 8, 0))}
+		}, nil},
+		{"bounded by nothing but a link of another visit", func(w *week.Week, p *week.Plan) {
+			w.Jobs[0].Links = []week.Link{{From: "c.drain", FromEnd: true, To: "c.convert", Lo: ptr(int64(0)), Hi: ptr(2 * day)},
+				{From: "c.convert", To: "c.light", Lo: ptr(int64(0))}}
+			p.Owed[0].Latest = nil
+		}, nil},
+		{"the least of two bounds", func(w *week.Week, p *week.Plan) {
+			w.Jobs[0].Links = append(w.Jobs[0].Links, week.Link{From: "c.drain", To: "c.light", Hi: ptr(20 * day)})
+			w.Jobs[0].NotAfter = ptr(4*day + hour)
+		}, nil},
 		{"may not be owed", func(w *week.Week, p *week.Plan) { w.Jobs[0].Visits[2].MayOwe = false }, []string{RuleOwed}},
 		{"its job is left out", func(w *week.Week, p *week.Plan) {
 			p.Tours, p.LeftOut = nil, []week.LeftOut{{Job: "c"}}
