@@ -148,6 +148,10 @@ func (m *weekMaker) days(j *jobFacts, out *week.Job) {
 	}
 }
 
+// longVisit is the length from which lunch may lie inside a visit: a crew at
+// work for a whole morning eats at the pool.
+const longVisit = 2 * 3600
+
 func (m *weekMaker) visit(j *jobFacts, v jobs.Visit, first bool) (week.Visit, string) {
 	kind := m.kinds[v.Kind]
 	out := week.Visit{ID: v.ID, Label: kind.Name, Kind: string(v.Kind), Place: j.Site.ID, Seconds: m.seconds(j, v), People: 1,
@@ -175,6 +179,7 @@ func (m *weekMaker) visit(j *jobFacts, v jobs.Visit, first bool) (week.Visit, st
 	if v.State == jobs.VisitUnderWay {
 		return out, ""
 	}
+	out.Interruptible = out.Seconds >= longVisit
 	return out, m.pin(v, &out)
 }
 

@@ -161,12 +161,20 @@ func (m *weekMaker) begun(c jobs.Crew, day jobs.Day, t *week.Tour) *week.Begun {
 		if at := told.LunchAt; t.Lunch != nil && !at.IsZero() && m.sec(at) >= b.Depart && m.sec(at) <= m.w.T0 {
 			lunch := m.sec(at)
 			b.LunchStart = &lunch
+			if len(b.Stops) > 0 && lunch > b.Stops[0].Start { // inside the visit under way, which ends later for it
+				b.LunchInside = b.Stops[0].Visit
+				b.Stops[0].End += t.Lunch.Seconds
+				b.FreeAt = b.Stops[0].End
+			}
 		}
 	}
 	if len(b.Stops) > 0 {
 		b.Stops[0].Leave = max(b.Depart, min(b.Stops[0].Leave, b.Stops[0].Arrive))
 	}
 	b.FreeAt = max(b.FreeAt, m.w.T0)
+	if t.Lunch != nil && b.LunchStart == nil && b.FreeAt > t.Lunch.To {
+		t.Lunch = nil // it falls into the visit under way: the crew's own affair by now
+	}
 	return b
 }
 
@@ -211,6 +219,9 @@ func (m *weekMaker) settleBegun() {
 			continue
 		}
 		b.Stops = slices.DeleteFunc(b.Stops, func(s week.Stop) bool { return !visits[s.Visit] })
+		if len(b.Stops) == 0 {
+			b.LunchInside = ""
+		}
 		if !places[b.Place] {
 			b.Place = m.w.Tours[i].Start
 		}
