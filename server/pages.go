@@ -1,10 +1,12 @@
 package server
 
 import (
+	"bytes"
 	"io/fs"
 	"net/http"
 	"path"
 	"strings"
+	"time"
 
 	"github.com/gin-gonic/gin"
 
@@ -38,6 +40,11 @@ func (s *Server) pages(c *gin.Context) {
 	} else {
 		c.Header("Cache-Control", "no-cache")
 	}
+	content, err := fs.ReadFile(s.Pages, name)
+	if err != nil {
+		refuse(c, err)
+		return
+	}
 	c.Status(http.StatusOK)
-	http.ServeFileFS(c.Writer, c.Request, s.Pages, name)
+	http.ServeContent(c.Writer, c.Request, name, time.Time{}, bytes.NewReader(content))
 }

@@ -88,6 +88,7 @@ func refuse(c *gin.Context, err error) {
 	}
 	body, _ := json.Marshal(p) // strings and numbers cannot fail
 	c.Writer.WriteHeader(status)
+	c.Writer.WriteHeaderNow()
 	if c.Request.Method != http.MethodHead {
 		c.Writer.Write(body)
 	}

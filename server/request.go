@@ -104,6 +104,10 @@ func (s *Server) body(c *gin.Context) {
 		}
 	}
 	if r.Method == http.MethodPost {
+		if err := checkKey(r.Header.Values("Idempotency-Key")); err != nil {
+			refuse(c, err)
+			return
+		}
 		h := sha256.New()
 		io.WriteString(h, r.Method+"\n"+r.URL.RequestURI()+"\n")
 		if body, err := r.GetBody(); err == nil {
@@ -111,6 +115,18 @@ func (s *Server) body(c *gin.Context) {
 		}
 		c.Set(printKey, hex.EncodeToString(h.Sum(nil)))
 	}
+}
+
+// checkKey refuses a key that is sent twice or holds more than visible ASCII;
+// its length and whether one is needed the contract says.
+func checkKey(keys []string) error {
+	var f jobs.Faults
+	f.Check(len(keys) <= 1, "Idempotency-Key", "", "one key")
+	for _, key := range keys {
+		ok := strings.IndexFunc(key, func(r rune) bool { return r < '!' || r > '~' }) < 0
+		f.Check(ok, "Idempotency-Key", jobs.Short(key), "visible ASCII characters")
+	}
+	return f.Err()
 }
 
 // schema checks the request against the contract.
