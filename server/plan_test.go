@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"context"
 	"encoding/json"
+	"net/http"
 	"net/http/httptest"
 	"strings"
 	"testing"
@@ -151,7 +152,7 @@ func TestRunIsFollowedToItsEnd(t *testing.T) {
 			t.Fatal(err)
 		}
 		defer res.Body.Close()
-		if res.StatusCode != 200 || res.Header.Get("Content-Type") != "text/event-stream" {
+		if res.StatusCode != http.StatusOK || res.Header.Get("Content-Type") != "text/event-stream" {
 			t.Fatalf("status %d, %s", res.StatusCode, res.Header.Get("Content-Type"))
 		}
 		go func() {

@@ -88,7 +88,7 @@ func (h *hands) readyJob(n int, way string) string {
 	call.Contacts[0].Email = fmt.Sprintf("c%d@example.com", n+1)
 	call.Site.Street = fmt.Sprintf("%d Ocotillo Ln", n+1)
 	call.Site.Postcode = "85001"
-	call.Site.LatE7, call.Site.LonE7 = ptr(int64(334_500_000+int64(n)*90_000)), ptr(int64(-1_120_700_000-int64(n%3)*120_000))
+	call.Site.LatE7, call.Site.LonE7 = ptr(334_500_000+int64(n)*90_000), ptr(-1_120_700_000-int64(n%3)*120_000)
 	out, err := h.CreateEnquiry(ctx, h.office(), call)
 	h.must(err)
 	j := h.wantState(out.NounID, jobs.StateEnquiry)

@@ -1,7 +1,6 @@
 package desk
 
 import (
-	"fmt"
 	"slices"
 	"time"
 
@@ -314,6 +313,3 @@ func (m *weekMaker) lowLimit(j *jobFacts, from, to int64) week.Table {
 	}
 	return t
 }
-
-// reason writes a sentence for a job that is kept out.
-func (k keptOut) reason() string { return fmt.Sprintf("#%d: %s", k.Job.Number, k.Reasons) }
