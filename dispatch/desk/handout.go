@@ -165,7 +165,7 @@ func (d *Desk) notice(tx *store.Tx, told jobs.ToldPlan, s jobs.NoticeStep, planI
 		PersonID: w.PersonID, Kind: w.Kind, Thing: w.Thing, Revision: s.Revision, Channel: w.Channel, Address: w.Address, Language: w.Language,
 		Zone: w.Zone, Facts: w.Facts, ICalUID: w.ICalUID, ICalSequence: s.Sequence, DueAt: w.DueAt, UsefulUntil: w.UsefulUntil,
 		State: jobs.NoticeDue, CreatedAt: told.Now, ToName: w.Words.To}
-	n.MessageID = n.ID + "@ebbline"
+	n.MessageID = messageID(n.ID)
 	n.Subject, n.Body = jobs.NoticeText(w.Kind, s.Change, w.Facts, w.Words)
 	switch {
 	case w.Channel == jobs.ChannelNone:
