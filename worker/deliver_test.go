@@ -293,7 +293,7 @@ func TestQueueSurvivesFlush(t *testing.T) {
 	}
 	desktest.Each(t, func(t *testing.T, w *desktest.World) {
 		sink := mailsink.Start(t)
-		url := "redis://" + address + "/7"
+		url := "redis://" + address + "/6"
 		q, err := NewQueue(url)
 		if err != nil {
 			t.Fatal(err)

@@ -21,6 +21,7 @@ import (
 func TestMain(m *testing.M) {
 	if os.Getenv("EBBLINE_TEST_RUN") == "ebbline" {
 		os.Unsetenv("EBBLINE_TEST_RUN")
+		crash = crashAt(os.Getenv("EBBLINE_TEST_CRASH"), os.Getenv("EBBLINE_TEST_CRASH_AFTER"))
 		main()
 	}
 	os.Exit(m.Run())
