@@ -65,6 +65,7 @@ const (
 	ActBegin        Act = "begin"
 	ActMakeSafe     Act = "make_safe"
 	ActConvert      Act = "convert"
+	ActCorrect      Act = "correct" // a later report: the conversion is not done after all
 )
 
 // NamedActs are the acts that are asked for by name, in the order in which
@@ -74,7 +75,7 @@ var NamedActs = []Act{ActMarkSurveyed, ActHoldLow, ActRefillAndReturn, ActReques
 
 // Acts are all acts.
 var Acts = append(slices.Clone(NamedActs), ActSendQuote, ActApprove, ActDeclineQuote, ActFactsHold, ActFactLacks,
-	ActHandOut, ActTakeBack, ActBegin, ActMakeSafe, ActConvert)
+	ActHandOut, ActTakeBack, ActBegin, ActMakeSafe, ActConvert, ActCorrect)
 
 // Label is the act as people say it.
 func (a Act) Label() string { return strings.ReplaceAll(string(a), "_", " ") }
@@ -142,6 +143,7 @@ var Machine = append([]StateStep{
 	{StateMadeSafe, ActRefillAndReturn, office, nil, StateApproved},
 
 	{StateUnderWay, ActConvert, atThePool, []StateNeed{NeedConverted}, StateConverted},
+	{StateConverted, ActCorrect, atThePool, nil, StateUnderWay},
 	{StateConverted, ActRequestInspection, office, nil, StateAwaitingInspection},
 	{StateAwaitingInspection, ActPassInspection, office, []StateNeed{NeedNoVisits}, StateClosed},
 	{StateConverted, ActClose, office, []StateNeed{NeedNoVisits, NeedInspected}, StateClosed},

@@ -21,7 +21,7 @@ ready: fact_lacks>approved hand_out>routed begin>under_way decline_quote>decline
 routed: hand_out>routed take_back>ready begin>under_way decline_quote>declined park>parked decline>declined
 under_way: begin>under_way make_safe>made_safe convert>converted hand_out>under_way take_back>under_way
 made_safe: hold_low>made_safe refill_and_return>approved begin>under_way hand_out>made_safe take_back>made_safe
-converted: request_inspection>awaiting_inspection close>closed begin>converted hand_out>converted take_back>converted
+converted: request_inspection>awaiting_inspection close>closed correct>under_way begin>converted hand_out>converted take_back>converted
 awaiting_inspection: pass_inspection>closed begin>awaiting_inspection hand_out>awaiting_inspection take_back>awaiting_inspection
 closed:
 parked: unpark>quoted decline>declined
@@ -35,7 +35,7 @@ park unpark decline reopen hold_low refill_and_return request_inspection pass_in
 send_quote hand_out take_back: owner dispatcher system
 approve decline_quote: owner dispatcher customer system
 facts_hold fact_lacks: owner dispatcher tech customer system
-begin make_safe convert: owner dispatcher tech system
+begin make_safe convert correct: owner dispatcher tech system
 `
 
 func words(text string) map[string]string {

@@ -26,6 +26,8 @@ func (d *Desk) move(tx *store.Tx, call Call, j jobs.Job, act jobs.Act, s jobs.St
 		if j.ConvertedAt.IsZero() {
 			j.ConvertedAt = call.Now
 		}
+	case jobs.StateUnderWay:
+		j.ConvertedAt = time.Time{}
 	case jobs.StateClosed:
 		j.ClosedAt = call.Now
 	}
