@@ -1,14 +1,15 @@
-// A small invented contractor as CSV files, taken in through the Enquiry page: three people, two crews, three pumps.
+// A small invented contractor as CSV files, taken in through the Enquiry page: four people, two crews, three pumps.
 
 export const people = `key,name,skills
 ines,Ines Calder,survey;pull;licensed;water;dig
 paul,Paul Dunn,survey;pull;water;dig
 tam,Tam Ferris,survey;pull;water
+odile,Odile Marsh,survey;pull;water
 `
 
 export const crews = `name,home,home_street,home_lat,home_lon,place,pump_berths,people,shifts,overtime_minutes
 Crew Alder,Yard,1 Depot Rd,33.4000,-112.0000,1,2,ines;paul,mon-sat 07:00-17:00,120
-Crew Brook,Yard,1 Depot Rd,33.4000,-112.0000,2,2,tam,mon-sat 07:00-17:00,120
+Crew Brook,Yard,1 Depot Rd,33.4000,-112.0000,2,2,tam;odile,mon-sat 07:00-17:00,120
 `
 
 export const pumps = `name,home,flow,flow_unit

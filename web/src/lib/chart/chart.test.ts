@@ -86,5 +86,8 @@ describe('names in narrow boxes', () => {
     expect(fit('Cholla Ln 5', 55)).toBe('Cholla 5')
     expect(fit('Cholla Ln 5', 40)).toBe('Cholla')
     expect(fit('Cholla Ln 5', 20)).toBe('')
+    expect(fit('12 Lantern Way', 70)).toBe('12 Lantern')
+    expect(fit('12 Lantern Way', 45)).toBe('Lantern')
+    expect(fit('12 Lantern Way', 14)).toBe('')
   })
 })

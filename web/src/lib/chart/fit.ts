@@ -7,13 +7,16 @@ export function widthOf(text: string): number {
   return text.length * letter
 }
 
-/** The name, or a shorter form that still names the place ("Cholla Ln 5" -> "Cholla 5" -> "Cholla"), or '' where none fits. */
+const isNumber = (word: string): boolean => /^\d+\w?$/.test(word)
+
+/**
+ * The name, or a shorter form that still names the place, or '' where none fits: "Cholla Ln 5" becomes "Cholla 5" and
+ * "Cholla", "12 Lantern Way" becomes "12 Lantern" and "Lantern". A house number alone names nothing.
+ */
 export function fit(name: string, width: number): string {
-  if (widthOf(name) <= width) return name
   const words = name.split(' ')
   const first = words[0] ?? ''
   const last = words[words.length - 1] ?? ''
-  if (words.length > 2 && widthOf(`${first} ${last}`) <= width) return `${first} ${last}`
-  if (words.length > 1 && widthOf(first) <= width) return first
-  return ''
+  const shorter = isNumber(first) ? [`${first} ${words[1] ?? ''}`, words[1] ?? ''] : [isNumber(last) ? `${first} ${last}` : '', first]
+  return [name, ...(words.length > 1 ? shorter : [])].find((form) => form !== '' && widthOf(form) <= width) ?? ''
 }
