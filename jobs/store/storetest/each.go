@@ -37,71 +37,80 @@ func skipUnless(t testing.TB, database string) {
 	}
 }
 
-// Only names the variable that keeps tests to one database: "sqlite" or
-// "postgres". Unset means both.
-const Only = "EBBLINE_TEST_DATABASES"
-
 // Each runs the test twice, as subtests sqlite and postgres.
 func Each(t *testing.T, test func(t *testing.T, st *store.Store)) {
 	t.Helper()
-	only := os.Getenv(Only)
-	if only != store.Postgres {
-		t.Run("sqlite", func(t *testing.T) { test(t, SQLite(t)) })
-	}
-	if only != store.SQLite {
-		t.Run("postgres", func(t *testing.T) { test(t, Postgres(t)) })
-	}
+	t.Run("sqlite", func(t *testing.T) { test(t, SQLite(t)) })
+	t.Run("postgres", func(t *testing.T) { test(t, Postgres(t)) })
 }
 
 // SQLite is a fresh database in a file of its own.
 func SQLite(t testing.TB) *store.Store {
 	t.Helper()
 	skipUnless(t, store.SQLite)
-	path, err := sqliteTemplate()
-	if err != nil {
-		t.Fatal(err)
-	}
-	bytes, err := os.ReadFile(path)
+	skipUnless(t, store.SQLite)
+	template, err := sqliteTemplate()
 	if err != nil {
 		t.Fatal(err)
 	}
 	own := filepath.Join(t.TempDir(), "test.db")
-	if err := os.WriteFile(own, bytes, 0o600); err != nil {
+	if err := os.WriteFile(own, template, 0o600); err != nil {
 		t.Fatal(err)
 	}
 	return open(t, "sqlite:"+own)
 }
 
-// sqliteTemplate migrates one file per test process; copies of it are faster
-// than migrating each.
-var sqliteTemplate = sync.OnceValues(func() (string, error) {
+// sqliteTemplate migrates one file per test process; copies of its bytes are
+// faster than migrating each.
+var sqliteTemplate = sync.OnceValues(func() ([]byte, error) {
 	dir, err := os.MkdirTemp("", "ebbline-test")
 	if err != nil {
-		return "", err
+		return nil, err
 	}
+	defer os.RemoveAll(dir)
 	path := filepath.Join(dir, "template.db")
 	st, err := store.Open(context.Background(), "sqlite:"+path)
 	if err != nil {
-		return "", err
+		return nil, err
 	}
 	if _, err := st.Migrate(context.Background()); err != nil {
-		return "", err
+		return nil, err
 	}
-	return path, st.Close() // closing writes the log back into the file
+	if err := st.Close(); err != nil { // writes the log back into the file
+		return nil, err
+	}
+	return os.ReadFile(path)
 })
 
 // Postgres is a fresh database on the server that Env names.
 func Postgres(t testing.TB) *store.Store {
+	t.Helper()
+	admin := server(t)
+	template, err := postgresTemplate()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return open(t, create(t, admin, template))
+}
+
+// Empty is the address of a fresh Postgres database without a schema.
+func Empty(t testing.TB) string {
+	t.Helper()
+	return create(t, server(t), "template0")
+}
+
+func server(t testing.TB) string {
 	t.Helper()
 	skipUnless(t, store.Postgres)
 	admin := os.Getenv(Env)
 	if admin == "" {
 		t.Skip("set " + Env + " to test on Postgres")
 	}
-	template, err := postgresTemplate()
-	if err != nil {
-		t.Fatal(err)
-	}
+	return admin
+}
+
+func create(t testing.TB, admin, template string) string {
+	t.Helper()
 	name := fmt.Sprintf("ebb_t_%d_%d", os.Getpid(), counter.Add(1))
 	if err := run(admin, `CREATE DATABASE `+name+` TEMPLATE `+template); err != nil {
 		t.Fatal(err)
@@ -111,7 +120,7 @@ func Postgres(t testing.TB) *store.Store {
 			t.Log(err)
 		}
 	})
-	return open(t, addressOf(admin, name))
+	return addressOf(admin, name)
 }
 
 var counter atomic.Int64
