@@ -139,7 +139,7 @@ func programToken(t *testing.T, url string) (token, branch string) {
 // server asked to come again.
 func noteCustomer(url, token, branch, key string) (id string, ok bool) {
 	body := fmt.Sprintf(`{"branch_id":%q,"name":%q}`, branch, key)
-	r, err := http.NewRequest("POST", url+"/api/v1/customers", strings.NewReader(body))
+	r, err := http.NewRequest(http.MethodPost, url+"/api/v1/customers", strings.NewReader(body))
 	if err != nil {
 		return "", false
 	}
