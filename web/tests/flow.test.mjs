@@ -174,6 +174,16 @@ test('the week is planned and handed out by keyboard alone', async () => {
   assert.equal(await stage(), 'Routed')
 })
 
+test('the same week on a phone is a list, with the water under it', async () => {
+  const phone = await page(browser, program.base, views[2], state)
+  await phone.goto(`/week?from=${first}`)
+  await settled(phone)
+  await phone.getByRole('button', { name: /12 Lantern Way · drain/ }).click()
+  await phone.getByRole('img', { name: /^Water of 12 Lantern Way: .*falling until.*low until/ }).waitFor()
+  await sound(phone, 'flow-week-phone')
+  await phone.context().close()
+})
+
 test('the customer is told, and says yes to the window behind the link', async () => {
   const customer = await page(browser, program.base, views[3])
   await customer.goto(await linkIn(program.data, 'Your day'))
