@@ -6,7 +6,7 @@ package jobs
 // each move, it brings the job to the same state whatever the order in which
 // the reports came in.
 func (j Job) FieldAct(begun bool) Act {
-	surveyed, convertBegun, convertOpen, anyOpen := false, false, false, false
+	surveyed, working, convertOpen, anyOpen := false, false, false, false
 	var last, convert Visit // that ended last
 	for _, v := range j.Visits {
 		if v.State == VisitWithdrawn {
@@ -17,10 +17,8 @@ func (j Job) FieldAct(begun bool) Act {
 			continue
 		}
 		anyOpen = anyOpen || v.Open()
-		if v.Kind == VisitConvert {
-			convertOpen = convertOpen || v.Open()
-			convertBegun = convertBegun || v.State == VisitUnderWay
-		}
+		working = working || v.State == VisitUnderWay
+		convertOpen = convertOpen || v.Kind == VisitConvert && v.Open()
 		if v.State != VisitDone {
 			continue
 		}
@@ -47,13 +45,13 @@ func (j Job) FieldAct(begun bool) Act {
 		}
 	case StateUnderWay:
 		switch {
-		case safe && !convertBegun:
+		case safe && !working:
 			return ActMakeSafe
 		case whole:
 			return ActConvert
 		}
 	case StateMadeSafe:
-		if convertBegun || !safe {
+		if working || !safe {
 			return ActBegin
 		}
 	case StateConverted:

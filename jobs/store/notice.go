@@ -124,3 +124,10 @@ func (tx *Tx) Notice(id string) (jobs.Notice, error) {
 	row, err := first[noticeRow](tx, "notice", "id = ?", id)
 	return row.notice(), err
 }
+
+// NoticeOfVisit says whether a notice of the kind about the visit was written.
+func (tx *Tx) NoticeOfVisit(visitID string, kind jobs.NoticeKind) (bool, error) {
+	var n int64
+	err := tx.db.Model(&noticeRow{}).Where("kind = ? AND thing LIKE ?", string(kind), string(kind)+"/"+visitID+"/%").Count(&n).Error
+	return n > 0, err
+}

@@ -62,27 +62,37 @@ func (tx *Tx) Operations(visitIDs ...string) ([]jobs.Operation, error) {
 	}
 	out := make([]jobs.Operation, len(rows))
 	for i, r := range rows {
-		var b operationBody
-		if err := json.Unmarshal([]byte(r.Body), &b); err != nil {
-			return nil, fmt.Errorf("read field operation %s: %w", r.ID, err)
+		if out[i], err = r.operation(); err != nil {
+			return nil, err
 		}
-		out[i] = jobs.Operation{ID: r.ID, VisitID: r.VisitID, JobID: r.JobID, Kind: jobs.OperationKind(r.Kind),
-			StepID: r.StepID, Text: b.Text, Unit: b.Unit, Value: b.Value, AmountCents: b.AmountCents, PartID: b.PartID,
-			SubjectID: b.SubjectID, Serial: b.Serial, Batch: b.Batch, Reason: b.Reason, Until: b.Until,
-			At: instant(r.PhoneAt), ReceivedAt: instant(r.ReceivedAt), UserID: r.UserID, CrewID: r.CrewID, Flag: r.Flag}
 	}
 	return out, nil
 }
 
-// KnownOperations says which of the ids were kept before.
-func (tx *Tx) KnownOperations(ids []string) (map[string]bool, error) {
-	known := map[string]bool{}
+func (r operationRow) operation() (jobs.Operation, error) {
+	var b operationBody
+	if err := json.Unmarshal([]byte(r.Body), &b); err != nil {
+		return jobs.Operation{}, fmt.Errorf("read field operation %s: %w", r.ID, err)
+	}
+	return jobs.Operation{ID: r.ID, VisitID: r.VisitID, JobID: r.JobID, Kind: jobs.OperationKind(r.Kind),
+		StepID: r.StepID, Text: b.Text, Unit: b.Unit, Value: b.Value, AmountCents: b.AmountCents, PartID: b.PartID,
+		SubjectID: b.SubjectID, Serial: b.Serial, Batch: b.Batch, Reason: b.Reason, Until: b.Until,
+		At: instant(r.PhoneAt), ReceivedAt: instant(r.ReceivedAt), UserID: r.UserID, CrewID: r.CrewID, Flag: r.Flag}, nil
+}
+
+// OperationsByID reads the reports with the ids, by id.
+func (tx *Tx) OperationsByID(ids ...string) (map[string]jobs.Operation, error) {
+	out := map[string]jobs.Operation{}
 	if len(ids) == 0 {
-		return known, nil
+		return out, nil
 	}
 	rows, err := all[operationRow](tx, "id", "id IN ?", ids)
 	for _, r := range rows {
-		known[r.ID] = true
+		o, err := r.operation()
+		if err != nil {
+			return nil, err
+		}
+		out[o.ID] = o
 	}
-	return known, err
+	return out, err
 }

@@ -53,3 +53,16 @@ func (tx *Tx) AnswerPromise(visitID, answer string) error {
 
 // RetirePromises sets promises not live.
 func (tx *Tx) RetirePromises(ids []string) error { return tx.retire(&promiseRow{}, ids) }
+
+// PromisesOf reads the windows that hold for the visits, by visit id.
+func (tx *Tx) PromisesOf(visitIDs ...string) (map[string]jobs.Promise, error) {
+	out := map[string]jobs.Promise{}
+	if len(visitIDs) == 0 {
+		return out, nil
+	}
+	rows, err := all[promiseRow](tx, "visit_id, id", "live AND visit_id IN ?", visitIDs)
+	for _, r := range rows {
+		out[r.VisitID] = r.promise()
+	}
+	return out, err
+}

@@ -63,7 +63,7 @@ func (tx *Tx) PutRecord(r jobs.FieldRecord) error {
 		return err
 	}
 	return tx.db.Model(&recordRow{}).Where("visit_id = ?", r.VisitID).Updates(map[string]any{
-		"arrived_at": row.ArrivedAt, "left_at": row.LeftAt, "outcome": row.Outcome, "reason": row.Reason,
+		"crew_id": row.CrewID, "arrived_at": row.ArrivedAt, "left_at": row.LeftAt, "outcome": row.Outcome, "reason": row.Reason,
 		"lights_done": row.LightsDone, "version": old.Version + 1, "updated_at": row.UpdatedAt}).Error
 }
 

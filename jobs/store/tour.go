@@ -114,3 +114,34 @@ func (tx *Tx) MoveStops(tourID string, ids []string) error {
 	}
 	return tx.db.Model(&stopRow{}).Where("id IN ?", ids).Updates(map[string]any{"tour_id": tourID}).Error
 }
+
+// CrewDay reads what a crew was told of one day; none when it was told nothing.
+func (tx *Tx) CrewDay(crewID string, day jobs.Day) ([]jobs.Tour, []jobs.Stop, error) {
+	tours, err := all[tourRow](tx, "id", "live AND crew_id = ? AND day = ?", crewID, string(day))
+	if err != nil || len(tours) == 0 {
+		return nil, nil, err
+	}
+	stops, err := tx.StopsOfTour(tours[0].ID)
+	return each(tours, tourRow.tour), stops, err
+}
+
+// StopsOf reads every stop that was ever handed out for the visits, the live
+// ones last.
+func (tx *Tx) StopsOf(visitIDs ...string) ([]jobs.Stop, error) {
+	if len(visitIDs) == 0 {
+		return nil, nil
+	}
+	rows, err := all[stopRow](tx, "visit_id, live, start_s, id", "visit_id IN ?", visitIDs)
+	return each(rows, stopRow.stop), err
+}
+
+// EndStop sets when a stop that has begun really ends.
+func (tx *Tx) EndStop(id string, at time.Time) error {
+	return tx.db.Model(&stopRow{}).Where("id = ?", id).Updates(map[string]any{"end_s": secs(at)}).Error
+}
+
+// StopsOfTour reads the live stops of a crew's day, in order.
+func (tx *Tx) StopsOfTour(tourID string) ([]jobs.Stop, error) {
+	rows, err := all[stopRow](tx, "place, id", "live AND tour_id = ?", tourID)
+	return each(rows, stopRow.stop), err
+}

@@ -124,3 +124,16 @@ func (tx *Tx) VisitsTold(visitIDs ...string) (map[string]VisitTold, error) {
 	}
 	return out, err
 }
+
+// VisitsByID reads visits by id; those that are not there are left out.
+func (tx *Tx) VisitsByID(ids ...string) (map[string]jobs.Visit, error) {
+	out := map[string]jobs.Visit{}
+	if len(ids) == 0 {
+		return out, nil
+	}
+	rows, err := all[visitRow](tx, "id", "id IN ?", ids)
+	for _, r := range rows {
+		out[r.ID] = r.visit()
+	}
+	return out, err
+}
