@@ -96,7 +96,7 @@ describe('the contract’s week as the chart draws it', () => {
     expect(drawn.strips[0]?.visits.map((v) => v.id)).toEqual(['v1', 'v2'])
   })
 
-  it('writes the limit in the branch’s zone where the server gives no words', () => {
+  it('writes the limit in the branch’s zone', () => {
     expect(drawn.strips[0]?.limit?.text).toBe('covered by Tue 13:00 at the latest')
   })
 

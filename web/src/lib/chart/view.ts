@@ -82,7 +82,8 @@ export function stripOf(s: WireStrip, stops: Map<string, Stop>, promised: { from
     }),
     promised,
     told,
-    limit: limit === null ? null : { at: limit, text: s.limit_says || `covered by ${weekClock(limit, zone)} at the latest` },
+    // The page's own words: one form of time in one picture.
+    limit: limit === null ? null : { at: limit, text: `covered by ${weekClock(limit, zone)} at the latest` },
   }
 }
 
