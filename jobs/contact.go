@@ -109,20 +109,3 @@ func validE164(s string) bool {
 	}
 	return strings.Trim(s[1:], "0123456789") == ""
 }
-
-// validLanguage says whether s has the form of a language tag (RFC 5646): a
-// language of two or three letters, then parts of at most eight.
-func validLanguage(s string) bool {
-	for i, part := range strings.Split(s, "-") {
-		letters := strings.Trim(strings.ToLower(part), "abcdefghijklmnopqrstuvwxyz")
-		switch {
-		case part == "" || len(part) > 8 || len(s) > 35:
-			return false
-		case i == 0 && (len(part) < 2 || len(part) > 3 || letters != ""):
-			return false
-		case strings.Trim(letters, "0123456789") != "":
-			return false
-		}
-	}
-	return true
-}

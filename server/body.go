@@ -32,7 +32,6 @@ func readBody(w http.ResponseWriter, r *http.Request, limit int64) ([]byte, erro
 		return nil, jobs.Wrap(jobs.CodeInvalid, err, "The body broke off")
 	}
 	r.Body = io.NopCloser(bytes.NewReader(b))
-	r.GetBody = func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(b)), nil }
 	r.ContentLength = int64(len(b))
 	return b, nil
 }

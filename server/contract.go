@@ -101,7 +101,7 @@ func (c *contract) checkAnswer(route *routers.Route, r *http.Request, params map
 
 // collect turns the validator's errors into fields.
 func collect(f *jobs.Faults, at string, err error) {
-	switch e := err.(type) {
+	switch e := err.(type) { //nolint:errorlint // the tree is walked node by node; errors.As would skip some
 	case openapi3.MultiError:
 		for _, one := range e {
 			collect(f, at, one)

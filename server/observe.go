@@ -1,6 +1,7 @@
 package server
 
 import (
+	"errors"
 	"fmt"
 	"log/slog"
 	"net/http"
@@ -72,7 +73,7 @@ func (s *Server) observe(c *gin.Context) {
 func (s *Server) recover(c *gin.Context) {
 	defer func() {
 		if p := recover(); p != nil {
-			if p == http.ErrAbortHandler {
+			if err, ok := p.(error); ok && errors.Is(err, http.ErrAbortHandler) {
 				panic(p)
 			}
 			s.Log.Error("panic", "request", requestID(c), "operation", s.operation(c), "panic", fmt.Sprint(p), "stack", string(debug.Stack()))

@@ -90,6 +90,6 @@ func refuse(c *gin.Context, err error) {
 	c.Writer.WriteHeader(status)
 	c.Writer.WriteHeaderNow()
 	if c.Request.Method != http.MethodHead {
-		c.Writer.Write(body)
+		_, _ = c.Writer.Write(body) // a caller who has gone needs no answer
 	}
 }

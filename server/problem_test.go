@@ -2,10 +2,12 @@ package server_test
 
 import (
 	"bufio"
+	"errors"
 	"fmt"
 	"net"
 	"net/http"
 	"net/http/httptest"
+	"os"
 	"strings"
 	"sync"
 	"testing"
@@ -137,7 +139,7 @@ func TestOperatorListener(t *testing.T) {
 		}
 	}
 	rec := httptest.NewRecorder()
-	w.Server.Operator().ServeHTTP(rec, httptest.NewRequest("GET", "/metrics", nil))
+	w.Server.Operator().ServeHTTP(rec, httptest.NewRequest(http.MethodGet, "/metrics", nil))
 	if rec.Code != 200 || !strings.Contains(rec.Body.String(), `ebbline_http_requests_total{operation="listCustomers",status="200"} 1`) {
 		t.Errorf("%d %.300s", rec.Code, rec.Body)
 	}
@@ -171,7 +173,7 @@ func TestLimitsOfTheListener(t *testing.T) {
 			c.SetReadDeadline(time.Now().Add(5 * time.Second))
 			for {
 				if _, err := bufio.NewReader(c).ReadByte(); err != nil {
-					if e, ok := err.(net.Error); ok && e.Timeout() {
+					if errors.Is(err, os.ErrDeadlineExceeded) {
 						t.Error("a caller who never ends is kept")
 					}
 					return
@@ -181,7 +183,7 @@ func TestLimitsOfTheListener(t *testing.T) {
 	}
 	began := time.Now()
 	resp, err := http.Get("http://" + listener.Addr().String() + "/livez")
-	if err != nil || resp.StatusCode != 200 {
+	if err != nil || resp.StatusCode != http.StatusOK {
 		t.Fatal(resp, err)
 	}
 	resp.Body.Close()
@@ -191,9 +193,9 @@ func TestLimitsOfTheListener(t *testing.T) {
 	slow.Wait()
 
 	// A header beyond the limit.
-	req, _ := http.NewRequest("GET", "http://"+listener.Addr().String()+"/livez", nil)
+	req, _ := http.NewRequest(http.MethodGet, "http://"+listener.Addr().String()+"/livez", nil)
 	req.Header.Set("X-Long", strings.Repeat("x", 64<<10))
-	if resp, err := http.DefaultClient.Do(req); err != nil || resp.StatusCode != 431 {
+	if resp, err := http.DefaultClient.Do(req); err != nil || resp.StatusCode != http.StatusRequestHeaderFieldsTooLarge {
 		t.Errorf("%v %v", resp, err)
 	}
 }

@@ -3,7 +3,6 @@ package server
 import (
 	"crypto/sha256"
 	"encoding/hex"
-	"io"
 	"net/http"
 	"strconv"
 	"strings"
@@ -79,8 +78,9 @@ func (s *Server) operation(c *gin.Context) string {
 // body reads and looks at the raw body, and takes the request's fingerprint.
 func (s *Server) body(c *gin.Context) {
 	route, r := s.contract.routes[c.Request.Method+" "+c.FullPath()], c.Request
+	var sent []byte
 	if route.Operation.RequestBody == nil {
-		if _, err := readBody(c.Writer, r, 1); err != nil {
+		if b, err := readBody(c.Writer, r, 1); err != nil || len(b) > 0 {
 			refuse(c, jobs.Errorf(jobs.CodeInvalid, "This request has no body"))
 			return
 		}
@@ -94,9 +94,9 @@ func (s *Server) body(c *gin.Context) {
 			refuse(c, err)
 			return
 		}
-		b, err := readBody(c.Writer, r, access[route.Operation.OperationID].body)
+		sent, err = readBody(c.Writer, r, access[route.Operation.OperationID].body)
 		if err == nil && kind == "application/json" {
-			err = checkJSON(b)
+			err = checkJSON(sent)
 		}
 		if err != nil {
 			refuse(c, err)
@@ -109,10 +109,8 @@ func (s *Server) body(c *gin.Context) {
 			return
 		}
 		h := sha256.New()
-		io.WriteString(h, r.Method+"\n"+r.URL.RequestURI()+"\n")
-		if body, err := r.GetBody(); err == nil {
-			io.Copy(h, body)
-		}
+		h.Write([]byte(r.Method + "\n" + r.URL.RequestURI() + "\n"))
+		h.Write(sent)
 		c.Set(printKey, hex.EncodeToString(h.Sum(nil)))
 	}
 }

@@ -11,6 +11,7 @@ import (
 	"encoding/base64"
 	"encoding/json"
 	"encoding/pem"
+	"errors"
 	"strings"
 	"testing"
 	"time"
@@ -237,7 +238,7 @@ func TestForgedTokens(t *testing.T) {
 	for name, token := range corpus {
 		began := time.Now()
 		c, err := r.Read(token, now)
-		if err != ErrToken || c != (Claims{}) {
+		if !errors.Is(err, ErrToken) || c != (Claims{}) {
 			t.Errorf("%s: served as %+v (%v)", name, c, err)
 		}
 		if took := time.Since(began); took > 50*time.Millisecond {
