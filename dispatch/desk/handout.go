@@ -233,6 +233,14 @@ func (d *Desk) write(tx *store.Tx, call Call, h prepared) error {
 			}
 			return nil
 		},
+		func() error {
+			for _, id := range sortedKeys(r.Ends) {
+				if err := tx.EndStop(id, r.Ends[id]); err != nil {
+					return err
+				}
+			}
+			return nil
+		},
 		func() error { return tx.InsertStops(r.Stops) },
 		func() error { return tx.InsertDrains(r.Drains) },
 		func() error { return tx.InsertPromises(r.Promises) },

@@ -49,9 +49,10 @@ type handing struct {
 	Stops          []jobs.Stop
 	Drains         []jobs.Drain
 	Promises       []jobs.Promise
-	Moved          map[string][]string // tour -> stops that stay and hang under it now
-	Routed         []jobs.Visit        // open before
-	Opened         []jobs.Visit        // routed before, not any more
+	Moved          map[string][]string  // tour -> stops that stay and hang under it now
+	Ends           map[string]time.Time // stops that stay and really end at another time
+	Routed         []jobs.Visit         // open before
+	Opened         []jobs.Visit         // routed before, not any more
 	After          liveRows
 }
 
@@ -79,7 +80,7 @@ func (h *handingOut) at(s int64) time.Time { return time.Unix(h.base+s, 0).UTC()
 
 func (h *handingOut) make(number int64) (handing, error) {
 	h.base = h.draft.FirstDay.Start(h.zone).Unix()
-	h.out = handing{Moved: map[string][]string{}, Plan: jobs.Plan{ID: h.d.ids.New(), BranchID: h.draft.BranchID, Number: number,
+	h.out = handing{Moved: map[string][]string{}, Ends: map[string]time.Time{}, Plan: jobs.Plan{ID: h.d.ids.New(), BranchID: h.draft.BranchID, Number: number,
 		FirstDay: h.draft.FirstDay, Days: h.draft.Days, Week: h.draft.Week, Body: h.draft.Plan, Cost: jobs.Cents(h.p.Cost.Total),
 		DraftID: h.draft.ID, HandedOutAt: h.now, HandedOutBy: h.by}}
 	if !h.loose {
@@ -170,6 +171,9 @@ func (h *handingOut) stops(planned map[string]bool) {
 		v, known := h.visit[s.VisitID]
 		ahead := h.at(0).After(h.now) && s.StartAt.Before(h.at(0)) && !s.StartAt.Before(h.now) // days before a horizon still to come
 		if known && begun(v) || v.State == jobs.VisitRouted && (ahead || !s.StartAt.Before(end)) && !planned[s.VisitID] {
+			if end := h.reallyEnds(v, s); !end.Equal(s.EndAt) {
+				h.out.Ends[s.ID], s.EndAt = end, end
+			}
 			h.out.After.Stops = append(h.out.After.Stops, s)
 			continue
 		}
@@ -202,6 +206,30 @@ func (h *handingOut) stops(planned map[string]bool) {
 	}
 	h.out.After.Tours = append(h.out.After.Tours, h.out.Tours...)
 	h.out.After.Stops = append(h.out.After.Stops, h.out.Stops...)
+}
+
+// reallyEnds is when a stop that stays ends by what is known now: a crew that
+// was quicker than planned is free for its next stop.
+func (h *handingOut) reallyEnds(v jobs.Visit, s jobs.Stop) time.Time {
+	end := s.EndAt
+	switch {
+	case !begun(v):
+		return end
+	case !v.DoneAt.IsZero():
+		end = v.DoneAt
+	default:
+		for _, t := range h.p.Tours {
+			for _, p := range t.Stops {
+				if p.Visit == v.ID && !h.at(p.Start).After(h.now) {
+					end = h.at(p.End)
+				}
+			}
+		}
+	}
+	if end.Before(s.StartAt) {
+		return s.StartAt
+	}
+	return end
 }
 
 func (h *handingOut) tour(t week.PlanTour, kept []jobs.Stop) {

@@ -33,7 +33,7 @@ func (m *weekMaker) tour(c jobs.Crew, d int, day jobs.Day, busy map[string]bool)
 		return week.Tour{}, false
 	}
 	from, to, over, ok := m.hours(c, day, shift)
-	if !ok || m.sec(jobs.MinuteOf(day, over, m.facts.Zone)) <= m.w.T0 {
+	if !ok || m.sec(jobs.MinuteOf(day, over, m.facts.Zone)) <= m.w.T0 && !m.atWork(c, day) {
 		return week.Tour{}, false
 	}
 	people := m.present(c, day, from, to, busy)
@@ -66,7 +66,36 @@ func (m *weekMaker) tour(c jobs.Crew, d int, day jobs.Day, busy map[string]bool)
 		t.Lunch = &l
 	}
 	t.Begun = m.begun(c, day, &t)
+	m.wayHome(&t, home)
 	return t, true
+}
+
+// atWork says whether a visit of the crew is under way since that day.
+func (m *weekMaker) atWork(c jobs.Crew, day jobs.Day) bool {
+	for i := range m.facts.Jobs {
+		j := &m.facts.Jobs[i]
+		for _, v := range j.Job.Visits {
+			if v.State == jobs.VisitUnderWay && jobs.DayOf(v.BegunAt, m.facts.Zone) == day && m.crewOf(j, v) == c.ID {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// wayHome lets a crew that has begun come home from where it is, however late.
+func (m *weekMaker) wayHome(t *week.Tour, home jobs.Home) {
+	if t.Begun == nil {
+		return
+	}
+	places := []point{{home.LatE7, home.LonE7}, {home.LatE7, home.LonE7}}
+	for i := range m.facts.Jobs {
+		if s := m.facts.Jobs[i].Site; s.ID == t.Begun.Place && s.LatE7 != nil && s.LonE7 != nil {
+			places[0] = point{*s.LatE7, *s.LonE7}
+		}
+	}
+	seconds, _ := lineTravel(places, m.facts.Rules.RoadFactorPermille, m.facts.Rules.SpeedKmPerHour)
+	t.OvertimeTo = max(t.OvertimeTo, t.Begun.FreeAt+seconds[0][1])
 }
 
 // crewSkill ties a visit to a crew without tying it to a day: only that crew

@@ -39,7 +39,7 @@ func (h *hands) upsets(t *testing.T, random *rand.Rand) {
 		}
 		next := slices.MinFunc(stops, func(a, b jobs.Stop) int { return a.StartAt.Compare(b.StartAt) })
 		late := time.Duration(random.IntN(180)) * time.Minute
-		if start := next.StartAt.Add(late / 6 * time.Duration(random.IntN(6))); start.After(h.now) {
+		if start := next.StartAt.Add(late / 6 * time.Duration(random.IntN(6))).Truncate(time.Second); start.After(h.now) {
 			h.now = start
 		}
 		switch random.IntN(8) {
@@ -56,7 +56,7 @@ func (h *hands) upsets(t *testing.T, random *rand.Rand) {
 		}
 		h.begin(next)
 		h.again(t, "begun", next)
-		h.now = h.now.Add(next.EndAt.Sub(next.StartAt) + late)
+		h.now = h.now.Add(next.EndAt.Sub(next.StartAt)*time.Duration(2+random.IntN(4))/4 + late/3).Truncate(time.Second)
 		if random.IntN(7) == 0 {
 			h.wasted(next)
 		} else {
