@@ -16,7 +16,7 @@ import (
 // anything for a day. Whatever stands, planning finds a plan that keeps what
 // begun, and handing out succeeds.
 func TestWeekWithUpsets(t *testing.T) {
-	seeds := 6
+	seeds := 3
 	if testing.Short() {
 		seeds = 1
 	}
@@ -31,7 +31,7 @@ func (h *hands) upsets(t *testing.T, random *rand.Rand) {
 	y := h.yard("crew_pump", "customer", "pool_outlet", "crew_pump")
 	d := h.planned("2026-03-03")
 	h.made(h.HandOut(ctx, h.office(), d.ID, d.Version))
-	for range 25 {
+	for range 15 {
 		stops, _, _, _ := h.live()
 		stops = slices.DeleteFunc(stops, func(s jobs.Stop) bool { return !h.visit(s.VisitID).BegunAt.IsZero() })
 		if len(stops) == 0 {
