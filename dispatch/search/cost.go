@@ -121,6 +121,10 @@ func (h jobHeads) sum() int64 {
 	return h.waiting + h.late + h.leftOut + h.promises + h.low + h.owed + h.breaks
 }
 
+// breakWeight is added, in search only, for each rule broken: rules are broken where
+// nothing else is left, not where it is cheap.
+const breakWeight = int64(5_000_000) * week.MoneyUnit
+
 // missing is added for a job that may not be left out and has no spots.
 const missing = int64(1_000_000_000) * week.MoneyUnit
 
@@ -128,6 +132,9 @@ func (st *state) jobPrice(j int32) int64 {
 	sum := st.jobHeads(j).sum()
 	if st.m.jobs[j].must && !st.in[j] {
 		sum += missing
+	}
+	if st.off[j] != 0 {
+		sum += breakWeight * int64(len(st.broken(j)))
 	}
 	return sum
 }

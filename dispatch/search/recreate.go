@@ -7,6 +7,9 @@ import "sort"
 func (s *strand) recreate(out []int32) {
 	st, m := s.cur, s.cur.m
 	s.order = append(s.order[:0], out...)
+	if s.ruin.wanted >= 0 {
+		s.order = append(s.order, s.ruin.wanted)
+	}
 	s.addLeftOut()
 	key := s.key[:0]
 	how := s.rng.IntN(10)
@@ -22,6 +25,9 @@ func (s *strand) recreate(out []int32) {
 		default:
 			k = int64(len(m.visits[m.jobs[j].conv].tours))
 		}
+		if j == s.ruin.wanted {
+			k = -1 << 60
+		}
 		if m.jobs[j].must {
 			k -= 1 << 61
 		}
@@ -30,16 +36,11 @@ func (s *strand) recreate(out []int32) {
 	s.key = key
 	sort.Stable(byKey{s.order, key})
 	for _, j := range s.order {
-		if s.in.insert(st, j) {
-			s.ruin.tries[j] = 0
-		} else {
-			s.ruin.tries[j]++
-		}
+		s.in.insert(st, j)
 	}
 }
 
-// addLeftOut adds up to four jobs that are not in the plan, those first that were
-// tried least lately.
+// addLeftOut adds up to four jobs that are not in the plan, from a random one on.
 func (s *strand) addLeftOut() {
 	st := s.cur
 	n := 0
@@ -47,7 +48,7 @@ func (s *strand) addLeftOut() {
 	start := s.rng.IntN(jobs)
 	for i := 0; i < jobs && n < 4; i++ {
 		j := int32((start + i) % jobs)
-		if st.in[j] || s.ruin.is[j] {
+		if st.in[j] || s.ruin.is[j] || j == s.ruin.wanted {
 			continue
 		}
 		s.order = append(s.order, j)

@@ -8,11 +8,11 @@ type ruiner struct {
 	rng    *rand.Rand
 	picked []int32
 	is     []bool
-	tries  []int64 // by job: how often it was left out lately
+	wanted int32 // a job left out for which room is made; -1: none
 }
 
 func newRuiner(m *model, rng *rand.Rand) *ruiner {
-	return &ruiner{m: m, rng: rng, is: make([]bool, len(m.jobs)), tries: make([]int64, len(m.jobs))}
+	return &ruiner{m: m, rng: rng, is: make([]bool, len(m.jobs)), wanted: -1}
 }
 
 // pick chooses between 1 and most placed jobs by one of the ways below.
@@ -22,6 +22,11 @@ func (r *ruiner) pick(st *state, most int) []int32 {
 	}
 	r.picked = r.picked[:0]
 	n := 1 + r.rng.IntN(max(1, most))
+	if r.wanted = r.leftOut(st); r.wanted >= 0 && r.rng.IntN(4) == 0 {
+		r.roomFor(st, r.wanted, n)
+		return r.picked
+	}
+	r.wanted = -1
 	switch x := r.rng.IntN(100); {
 	case x < 45:
 		r.around(st, n)
@@ -51,6 +56,47 @@ func (m *model) movable(j int32) bool {
 		}
 	}
 	return false
+}
+
+// leftOut is a random job that is not placed, -1 if none.
+func (r *ruiner) leftOut(st *state) int32 {
+	n := len(st.in)
+	start := r.rng.IntN(n)
+	for i := range n {
+		if j := (start + i) % n; !st.in[j] {
+			return int32(j)
+		}
+	}
+	return -1
+}
+
+// roomFor takes jobs out of tours that could make one of the visits of a job left
+// out, on one day or near it on the map.
+func (r *ruiner) roomFor(st *state, j int32, n int) {
+	jb := &r.m.jobs[j]
+	if r.rng.IntN(2) == 0 {
+		for _, k := range jb.near {
+			if len(r.picked) >= n {
+				return
+			}
+			if r.rng.IntN(10) < 6 {
+				r.take(st, k)
+			}
+		}
+		return
+	}
+	v := &r.m.visits[jb.first+int32(r.rng.IntN(int(jb.n)))]
+	if len(v.tours) == 0 {
+		return
+	}
+	for range 3 {
+		t := v.tours[r.rng.IntN(len(v.tours))]
+		for _, u := range st.stops[t] {
+			if len(r.picked) < n && r.rng.IntN(10) < 8 {
+				r.take(st, r.m.visits[u].job)
+			}
+		}
+	}
 }
 
 // around takes a random job and its neighbours on the map.

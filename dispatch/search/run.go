@@ -30,9 +30,9 @@ type Progress struct {
 // roundIters is the number of iterations of a strand in one round.
 const roundIters = 100
 
-// openRounds is the fraction of cooling that a run without a number of rounds takes
-// for one round.
-const openRounds = 400
+// firstCycle is how many rounds the first cooling of a run without a number of rounds
+// takes; each later one takes twice as many.
+const firstCycle = 8
 
 // Run searches until the rounds are done or ctx ends, and returns the cheapest plan
 // found (without reasons for what is left out). The first plan is built even if ctx
@@ -46,6 +46,7 @@ func Run(ctx context.Context, w *week.Week, o Options, report func(Progress)) (*
 	}
 	m := compile(w)
 	first := newState(m)
+	first.asHandedOut()
 	construct(first, newInserter(nil, 12, 6), m.byHardness, nil)
 	first.rebuild()
 	r := &run{m: m, o: o, report: report, best: first.clone()}
@@ -53,9 +54,25 @@ func Run(ctx context.Context, w *week.Week, o Options, report func(Progress)) (*
 	if len(m.jobs) > 0 && len(m.tours) > 0 && o.Rounds >= 0 {
 		r.search(ctx, first)
 	}
+	finish(r.best)
 	p := r.best.plan()
 	p.Seed, p.Strands, p.Rounds, p.Undecided = o.Seed, o.Strands, r.done, r.undecided
 	return p, nil
+}
+
+// finish tries with much patience to put in what is still left out.
+func finish(st *state) {
+	wide := newInserter(nil, 48, 48)
+	wide.perDay = 4
+	tries := 0
+	for j := range st.m.jobs {
+		if !st.in[j] && tries < 200 {
+			tries++
+			if wide.insert(st, int32(j)) {
+				st.rebuild()
+			}
+		}
+	}
 }
 
 type run struct {
@@ -75,12 +92,8 @@ func (r *run) search(ctx context.Context, first *state) {
 	for i := range r.o.Strands {
 		r.strands = append(r.strands, newStrand(first.clone(), uint64(r.o.Seed), i))
 	}
-	total := float64(r.o.Rounds)
-	if r.o.Rounds <= 0 {
-		total = openRounds
-	}
 	for n := 0; (r.o.Rounds <= 0 || n < r.o.Rounds) && ctx.Err() == nil; n++ {
-		from, to := min(1, float64(n)/total), min(1, float64(n+1)/total)
+		from, to := r.cooling(n)
 		if !r.round(ctx, from, to) {
 			return // unfinished: dropped
 		}
@@ -88,6 +101,18 @@ func (r *run) search(ctx context.Context, first *state) {
 		r.exchange()
 		r.tell(n + 1)
 	}
+}
+
+// cooling is the fraction of cooling at the begin and end of round n: once over all
+// rounds, or in ever longer cycles where their number is open.
+func (r *run) cooling(n int) (from, to float64) {
+	length := r.o.Rounds
+	if length <= 0 {
+		for length = firstCycle; n >= length; length *= 2 {
+			n -= length
+		}
+	}
+	return float64(n) / float64(length), float64(n+1) / float64(length)
 }
 
 // round runs every strand once, on as many cores as there are.
@@ -150,6 +175,6 @@ func (r *run) tell(n int) {
 			placed++
 		}
 	}
-	r.report(Progress{Round: n, Rounds: r.o.Rounds, CostCents: r.best.total / week.MoneyUnit, Placed: placed,
+	r.report(Progress{Round: n, Rounds: r.o.Rounds, CostCents: r.best.heads().Total, Placed: placed,
 		LeftOut: len(r.m.jobs) - placed, Iterations: r.iters, Undecided: r.undecided})
 }

@@ -21,7 +21,7 @@ type strand struct {
 
 func newStrand(st *state, seed uint64, number int) *strand {
 	rng := rand.New(rand.NewPCG(seed, 0x9e3779b97f4a7c15*uint64(number+1)))
-	return &strand{rng: rng, cur: st, in: newInserter(rng, 8, 4), ruin: newRuiner(st.m, rng)}
+	return &strand{rng: rng, cur: st, in: newInserter(rng, 16, 8), ruin: newRuiner(st.m, rng)}
 }
 
 // round runs a fixed number of iterations of ruin and recreate: take some jobs out,
@@ -44,15 +44,19 @@ func (s *strand) round(ctx context.Context, iters int, from, to float64) bool {
 // threshold is how much dearer than before an arrangement may be and still be kept.
 func (s *strand) threshold(frac float64) int64 {
 	jobs := max(1, len(s.cur.m.jobs))
-	avg := float64(max(1, s.best.total%missing)) / float64(jobs)
-	t := avg * 0.10 * math.Pow(0.01, frac)
+	avg := float64(max(1, s.best.total%breakWeight)) / float64(jobs)
+	t := avg * 0.3 * math.Pow(0.01, frac)
 	return int64(-t * math.Log(1-s.rng.Float64()*0.999))
 }
 
 func (s *strand) step(threshold int64) {
 	s.iters++
 	s.old.copyFrom(s.cur)
-	out := s.ruin.pick(s.cur, max(2, min(10, len(s.cur.m.jobs)/4)))
+	most := max(2, min(10, len(s.cur.m.jobs)/4))
+	if s.rng.IntN(12) == 0 { // now and then a large piece
+		most = max(most, min(24, len(s.cur.m.jobs)/2))
+	}
+	out := s.ruin.pick(s.cur, most)
 	for _, j := range out {
 		s.cur.remove(j)
 	}
