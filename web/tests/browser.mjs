@@ -20,7 +20,15 @@ export const views = [
 export function open() {
   return chromium.launch({
     executablePath: process.env.EBBLINE_TEST_CHROMIUM,
-    args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync'],
+    args: [
+      '--no-sandbox',
+      '--disable-gpu',
+      '--disable-quic',
+      '--no-first-run',
+      '--disable-background-networking',
+      '--disable-component-update',
+      '--disable-sync',
+    ],
   })
 }
 
@@ -40,7 +48,8 @@ export async function page(browser, base, view = views[0], state) {
   made.on('pageerror', (error) => made.faults.push(`thrown: ${error.message}`))
   made.on('console', (message) => {
     // A refused request is the page's to show; the browser's own line about it is no fault.
-    if (message.type() === 'error' && !message.text().startsWith('Failed to load resource')) made.faults.push(`console: ${message.text()}`)
+    if (message.type() === 'error' && !message.text().startsWith('Failed to load resource'))
+      made.faults.push(`console: ${message.text()}`)
   })
   return made
 }
@@ -64,10 +73,18 @@ export async function settled(made) {
 /** Asserts that the page is sound as it stands, and takes its picture. */
 export async function sound(made, name) {
   await made.evaluate(axe)
-  const found = await made.evaluate(() => globalThis.axe.run({ runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] }))
+  const found = await made.evaluate(() =>
+    globalThis.axe.run({ runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] }),
+  )
   mkdirSync(pictures, { recursive: true })
   await made.screenshot({ path: join(pictures, `${name}.png`), fullPage: true })
-  const violations = found.violations.map((v) => `${v.id}: ${v.help}\n    ${v.nodes.slice(0, 3).map((n) => n.html.slice(0, 200)).join('\n    ')}`)
+  const violations = found.violations.map(
+    (v) =>
+      `${v.id}: ${v.help}\n    ${v.nodes
+        .slice(0, 3)
+        .map((n) => n.html.slice(0, 200))
+        .join('\n    ')}`,
+  )
   assert.deepEqual(violations, [], `${name}: accessibility`)
   assert.deepEqual(made.faults, [], `${name}: errors`)
   const wide = await made.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth)

@@ -88,13 +88,16 @@ test('the estimate appears as the survey is typed', async () => {
     const found = await (await fetch(`/api/v1/jobs/${id}`)).json()
     return (await (await fetch(`/api/v1/sites/${found.site_id}/survey`)).json()).survey
   }, job.split('/')[2])
-  const values = (s) => s.subjects.map((x) => Object.fromEntries(Object.entries(x.values).map(([k, v]) => [k, [v.text, v.unit ?? '', v.known]])))
+  const values = (s) =>
+    s.subjects.map((x) => Object.fromEntries(Object.entries(x.values).map(([k, v]) => [k, [v.text, v.unit ?? '', v.known]])))
   assert.deepEqual(values(kept), values(survey), 'what was typed is what was kept')
   await sound(office, 'flow-survey')
 })
 
 test('each figure opens to its working', async () => {
-  const figure = office.getByRole('complementary', { name: 'Estimate' }).locator('details', { has: office.locator('summary', { hasText: /^\s*Area of the water/ }) })
+  const figure = office
+    .getByRole('complementary', { name: 'Estimate' })
+    .locator('details', { has: office.locator('summary', { hasText: /^\s*Area of the water/ }) })
   await figure.locator('summary').click()
   const said = await figure.innerText()
   assert.match(said, /512 ft²/) // 32 ft by 16 ft
@@ -149,7 +152,10 @@ test('the week is planned and handed out by keyboard alone', async () => {
   await tabTo(office, /^Plan these days$/)
   await office.keyboard.press('Enter')
   await office.getByRole('button', { name: 'Hand out…' }).waitFor({ timeout: 40_000 })
-  await office.getByRole('button', { name: /convert.*12 Lantern Way|12 Lantern Way.*convert/ }).first().waitFor()
+  await office
+    .getByRole('button', { name: /convert.*12 Lantern Way|12 Lantern Way.*convert/ })
+    .first()
+    .waitFor()
   await sound(office, 'flow-week')
   await tabTo(office, /drain/)
   await office.keyboard.press('ArrowRight')
@@ -217,13 +223,26 @@ async function answerStep(phone) {
     const mark = steps.filter({ hasText: text.split('\n')[1] ?? text })
     const button = (name) => step.getByRole('button', { name }).first()
     if (await step.locator('input').count()) {
-      const reading = /pH/.test(text) ? '7.2' : /chlorine/.test(text) ? '0.05' : /all lights on/.test(text) ? '12.2' : /tile line/.test(text) ? '32' : /dead/.test(text) ? '0' : 'as agreed'
+      const reading = /pH/.test(text)
+        ? '7.2'
+        : /chlorine/.test(text)
+          ? '0.05'
+          : /all lights on/.test(text)
+            ? '12.2'
+            : /tile line/.test(text)
+              ? '32'
+              : /dead/.test(text)
+                ? '0'
+                : 'as agreed'
       await step.locator('input').fill(reading)
       await button(/^Enter/).click()
     } else if (await button(/^Go/).count()) await button(/^Go/).click()
     else if (await button(/^It tripped/).count()) await button(/^It tripped/).click()
     else await button(/^Done/).click()
-    await mark.getByRole('button', { name: /^Enter again/ }).first().waitFor()
+    await mark
+      .getByRole('button', { name: /^Enter again/ })
+      .first()
+      .waitFor()
     return true
   }
   return false
@@ -236,7 +255,11 @@ test('the crew does every visit on the phone, step by step', async () => {
     for (let visits = 0; visits < 6; visits++) {
       await phone.goto(`/today?day=${day}`)
       await settled(phone)
-      const crews = await phone.getByLabel('Crew').locator('option').evaluateAll((o) => o.map((x) => x.value)).catch(() => [])
+      const crews = await phone
+        .getByLabel('Crew')
+        .locator('option')
+        .evaluateAll((o) => o.map((x) => x.value))
+        .catch(() => [])
       let busy = false
       for (const crew of crews) {
         await phone.goto(`/today?day=${day}&crew=${crew}`)

@@ -52,7 +52,18 @@ function start(args, env, data) {
 
 /** A zone in which it is about 11 in the morning now: messages go out in decent hours only. */
 export function daytimeZone() {
-  const zones = ['Pacific/Honolulu', 'America/Phoenix', 'America/Puerto_Rico', 'Atlantic/Cape_Verde', 'Africa/Lagos', 'Africa/Nairobi', 'Asia/Karachi', 'Asia/Bangkok', 'Asia/Tokyo', 'Pacific/Noumea']
+  const zones = [
+    'Pacific/Honolulu',
+    'America/Phoenix',
+    'America/Puerto_Rico',
+    'Atlantic/Cape_Verde',
+    'Africa/Lagos',
+    'Africa/Nairobi',
+    'Asia/Karachi',
+    'Asia/Bangkok',
+    'Asia/Tokyo',
+    'Pacific/Noumea',
+  ]
   const hour = (zone) => Number(new Intl.DateTimeFormat('en-US', { timeZone: zone, hour: 'numeric', hourCycle: 'h23' }).format())
   return zones.sort((a, b) => Math.abs(hour(a) - 11) - Math.abs(hour(b) - 11))[0]
 }
@@ -66,6 +77,22 @@ export async function emptyProgram(zone = 'America/Phoenix') {
   }
   const person = { email: 'office@example.com', password: 'dusk-lamp-water-77' }
   run(['migrate'])
-  run(['user', 'add', '--email', person.email, '--name', 'R. Amado', '--role', 'dispatcher', '--branch', 'Salt Flats', '--zone', zone], person.password + '\n')
+  run(
+    [
+      'user',
+      'add',
+      '--email',
+      person.email,
+      '--name',
+      'R. Amado',
+      '--role',
+      'dispatcher',
+      '--branch',
+      'Salt Flats',
+      '--zone',
+      zone,
+    ],
+    person.password + '\n',
+  )
   return { ...(await start(['serve'], env, data)), office: person, zone }
 }

@@ -19,7 +19,11 @@ describe('the gate', () => {
   })
 
   it('sends the version that was read, as a number or as the ETag that came', async () => {
-    server.answers = [() => ({ status: 200, body: {}, etag: '"v7"' }), () => ({ status: 200, body: {} }), () => ({ status: 200, body: {} })]
+    server.answers = [
+      () => ({ status: 200, body: {}, etag: '"v7"' }),
+      () => ({ status: 200, body: {} }),
+      () => ({ status: 200, body: {} }),
+    ]
     const first = await send('GET', '/a')
     await call('PUT', '/a', { body: {}, version: first.etag })
     await call('PUT', '/a', { body: {}, version: 8 })
@@ -27,7 +31,11 @@ describe('the gate', () => {
   })
 
   it('renews access once, and sends the same act with the same key again', async () => {
-    server.answers = [() => ({ status: 401, body: { title: 'x' } }), () => ({ status: 200, body: {} }), () => ({ status: 201, body: { id: 'made' } })]
+    server.answers = [
+      () => ({ status: 401, body: { title: 'x' } }),
+      () => ({ status: 200, body: {} }),
+      () => ({ status: 201, body: { id: 'made' } }),
+    ]
     expect(await call<{ id: string }>('POST', '/jobs', { body: {} })).toEqual({ id: 'made' })
     expect(server.seen.map((s) => s.url)).toEqual(['/api/v1/jobs', '/api/v1/session/refresh', '/api/v1/jobs'])
     expect(server.seen[2]?.key).toBe(server.seen[0]?.key)
@@ -54,7 +62,13 @@ describe('the gate', () => {
     server.answers = [
       () => ({
         status: 422,
-        body: { type: 'about:blank', title: 'Not right', status: 422, code: 'invalid', fields: [{ field: 'site.postcode', value: 'x1', want: 'five digits' }] },
+        body: {
+          type: 'about:blank',
+          title: 'Not right',
+          status: 422,
+          code: 'invalid',
+          fields: [{ field: 'site.postcode', value: 'x1', want: 'five digits' }],
+        },
       }),
     ]
     const refusal = await call('POST', '/enquiries', { body: {} }).catch((e: unknown) => e)

@@ -51,7 +51,10 @@ describe('the time axis', () => {
 
   it('names hours by the wall clock on the day that lost one', () => {
     const axis = new Axis(days, 1400, 'day', zone, at(1, 12))
-    const labels = axis.ticks().filter((t) => t.at < (days[1]?.end ?? 0)).map((t) => t.label)
+    const labels = axis
+      .ticks()
+      .filter((t) => t.at < (days[1]?.end ?? 0))
+      .map((t) => t.label)
     expect(labels.slice(0, 4)).toEqual(['0', '1', '3', '4'])
   })
 

@@ -76,7 +76,10 @@ export class Axis {
       // A view of whole days begins at a midnight: half-days at both edges read badly.
       let from = middle - length / 2
       if (zoom === 'day' || zoom === 'days') {
-        const i = Math.max(0, days.findIndex((d) => middle < d.end))
+        const i = Math.max(
+          0,
+          days.findIndex((d) => middle < d.end),
+        )
         const lead = zoom === 'days' ? 1 : 0
         from = days[Math.max(0, Math.min(i - lead, days.length - (zoom === 'days' ? 3 : 1)))]?.start ?? first.start
       }

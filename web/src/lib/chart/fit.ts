@@ -17,6 +17,8 @@ export function fit(name: string, width: number): string {
   const words = name.split(' ')
   const first = words[0] ?? ''
   const last = words[words.length - 1] ?? ''
-  const shorter = isNumber(first) ? [`${first} ${words[1] ?? ''}`, words[1] ?? ''] : [isNumber(last) ? `${first} ${last}` : '', first]
+  const shorter = isNumber(first)
+    ? [`${first} ${words[1] ?? ''}`, words[1] ?? '']
+    : [isNumber(last) ? `${first} ${last}` : '', first]
   return [name, ...(words.length > 1 ? shorter : [])].find((form) => form !== '' && widthOf(form) <= width) ?? ''
 }

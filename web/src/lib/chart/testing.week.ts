@@ -41,9 +41,19 @@ export const lanes: Lane[] = [
         back: at('7T15:00'),
         lunch: { start: at('7T12:10'), end: at('7T12:40') },
         pumps: 1,
-        stops: [stop('v1', 'j1', 'Ledge Rd 14', 'drain', '7T08:00', '7T08:40'), stop('v2', 'j2', 'Cholla Ln 5', 'convert', '7T09:00', '7T12:00')],
+        stops: [
+          stop('v1', 'j1', 'Ledge Rd 14', 'drain', '7T08:00', '7T08:40'),
+          stop('v2', 'j2', 'Cholla Ln 5', 'convert', '7T09:00', '7T12:00'),
+        ],
       },
-      { date: '2026-03-09', depart: at('9T07:30'), back: at('9T13:00'), lunch: null, pumps: 0, stops: [stop('v3', 'j1', 'Ledge Rd 14', 'convert', '9T08:00', '9T12:30')] },
+      {
+        date: '2026-03-09',
+        depart: at('9T07:30'),
+        back: at('9T13:00'),
+        lunch: null,
+        pumps: 0,
+        stops: [stop('v3', 'j1', 'Ledge Rd 14', 'convert', '9T08:00', '9T12:30')],
+      },
     ],
   },
   { crewId: 'b', name: 'Crew Brook', detail: 'Tam', days: [] },
@@ -51,7 +61,16 @@ export const lanes: Lane[] = [
     crewId: 'c',
     name: 'Crew Cedar',
     detail: 'Joss',
-    days: [{ date: '2026-03-09', depart: at('9T14:00'), back: at('9T17:00'), lunch: null, pumps: 0, stops: [stop('v4', 'j1', 'Ledge Rd 14', 'commission', '9T14:30', '9T16:00')] }],
+    days: [
+      {
+        date: '2026-03-09',
+        depart: at('9T14:00'),
+        back: at('9T17:00'),
+        lunch: null,
+        pumps: 0,
+        stops: [stop('v4', 'j1', 'Ledge Rd 14', 'commission', '9T14:30', '9T16:00')],
+      },
+    ],
   },
 ]
 

@@ -43,11 +43,21 @@ const view = {
           morning_pumps: 1,
           drive_metres: 0,
           stops: [
-            stop('v2', 'j', 'convert', '2026-12-07T19:00:00Z', '2026-12-07T21:00:00Z', { promise_from: '2026-12-07T18:00:00Z', promise_to: '2026-12-07T20:00:00Z' }),
+            stop('v2', 'j', 'convert', '2026-12-07T19:00:00Z', '2026-12-07T21:00:00Z', {
+              promise_from: '2026-12-07T18:00:00Z',
+              promise_to: '2026-12-07T20:00:00Z',
+            }),
             stop('v1', 'j', 'convert', '2026-12-07T15:00:00Z', '2026-12-07T17:00:00Z', { state: 'under_way' }),
           ],
         },
-        { day: '2026-12-08', shift_from: '2026-12-08T14:00:00Z', shift_to: '2026-12-08T22:00:00Z', morning_pumps: 0, drive_metres: 0, stops: [] },
+        {
+          day: '2026-12-08',
+          shift_from: '2026-12-08T14:00:00Z',
+          shift_to: '2026-12-08T22:00:00Z',
+          morning_pumps: 0,
+          drive_metres: 0,
+          stops: [],
+        },
       ],
     },
   ],

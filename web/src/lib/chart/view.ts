@@ -22,21 +22,19 @@ export function fromView(view: WeekView): Drawn {
   const lanes = view.lanes.map((lane): Lane => {
     const days = lane.days.map((day): CrewDay => {
       const stops = day.stops
-        .map(
-          (s): Stop => ({
-            id: s.visit_id,
-            jobId: s.job_id,
-            name: s.site_name || s.customer_name,
-            kind: s.kind,
-            act: parts.get(s.visit_id) ?? kindWord(s.kind),
-            arrive: at(s.arrive_at),
-            start: at(s.start_at),
-            end: at(s.end_at),
-            slack: s.slack_seconds ?? null,
-            binds: s.binds ?? '',
-            begun: ['under_way', 'done', 'wasted'].includes(s.state),
-          }),
-        )
+        .map((s): Stop => ({
+          id: s.visit_id,
+          jobId: s.job_id,
+          name: s.site_name || s.customer_name,
+          kind: s.kind,
+          act: parts.get(s.visit_id) ?? kindWord(s.kind),
+          arrive: at(s.arrive_at),
+          start: at(s.start_at),
+          end: at(s.end_at),
+          slack: s.slack_seconds ?? null,
+          binds: s.binds ?? '',
+          begun: ['under_way', 'done', 'wasted'].includes(s.state),
+        }))
         .sort((a, b) => a.start - b.start)
       const from = maybe(day.lunch_from)
       const to = maybe(day.lunch_to)
@@ -73,9 +71,7 @@ export function stripOf(s: WireStrip, stops: Map<string, Stop>, promised: { from
     name: s.site_name || s.customer_name,
     detail: [`no. ${s.job_number}`, wayWord(s.way_low), s.confirmed].filter(Boolean).join(' · '),
     // The contract counts thousandths down from full; the picture counts up from low.
-    curve: s.points
-      .map((p) => ({ at: at(p.at), high: 1 - p.late / 1000, low: 1 - p.early / 1000 }))
-      .sort((a, b) => a.at - b.at),
+    curve: s.points.map((p) => ({ at: at(p.at), high: 1 - p.late / 1000, low: 1 - p.early / 1000 })).sort((a, b) => a.at - b.at),
     visits: s.visit_ids.flatMap((id) => {
       const stop = stops.get(id)
       return stop ? [{ id, kind: stop.kind, act: stop.act, start: stop.start, end: stop.end }] : []
@@ -103,7 +99,8 @@ function partsOf(view: WeekView): Map<string, string> {
   for (const [key, visits] of byKind) {
     if (visits.length < 2) continue
     visits.sort((a, b) => a.start - b.start)
-    for (const [i, v] of visits.entries()) names.set(v.id, `${kindWord(key.split(' ')[1] ?? '')}, part ${i + 1} of ${visits.length}`)
+    for (const [i, v] of visits.entries())
+      names.set(v.id, `${kindWord(key.split(' ')[1] ?? '')}, part ${i + 1} of ${visits.length}`)
   }
   return names
 }

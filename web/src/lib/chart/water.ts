@@ -55,14 +55,20 @@ export function sayStrip(strip: Strip, zone: string): string {
     i === all.length - 1 ? `then ${s.phase}` : `${s.phase} until ${weekClock(s.to, zone)}`,
   )
   if (parts.length === 1 && strip.curve[0]) parts[0] = `${stretches(strip.curve)[0]?.phase} all the time`
-  if (strip.told) parts.push(`told to start the drain between ${weekClock(strip.told.from, zone)} and ${weekClock(strip.told.to, zone)}`)
+  if (strip.told)
+    parts.push(`told to start the drain between ${weekClock(strip.told.from, zone)} and ${weekClock(strip.told.to, zone)}`)
   for (const p of strip.promised) parts.push(`arrival promised ${weekClock(p.from, zone)} to ${weekClock(p.to, zone)}`)
   if (strip.limit) parts.push(strip.limit.text)
   return parts.join('; ')
 }
 
 /** The SVG paths of a strip of this height: the water's body, its surface, and the band of uncertainty. */
-export function paths(curve: LevelPoint[], axis: Axis, top: number, bottom: number): { body: string; surface: string; band: string } {
+export function paths(
+  curve: LevelPoint[],
+  axis: Axis,
+  top: number,
+  bottom: number,
+): { body: string; surface: string; band: string } {
   const y = (level: number): number => bottom - Math.max(0, Math.min(1, level)) * (bottom - top)
   const floor = bottom + 4
   const point = (at: number, level: number): string => `${axis.x(at).toFixed(1)},${y(level).toFixed(1)}`
@@ -90,7 +96,11 @@ function clip(points: LevelPoint[], axis: Axis): LevelPoint[] {
   return points.filter((p, i) => {
     const before = points[i - 1]
     const after = points[i + 1]
-    return axis.shows(p.at, p.at) || (after && after.at >= axis.from && p.at < axis.from) || (before && before.at <= axis.to && p.at > axis.to)
+    return (
+      axis.shows(p.at, p.at) ||
+      (after && after.at >= axis.from && p.at < axis.from) ||
+      (before && before.at <= axis.to && p.at > axis.to)
+    )
   })
 }
 

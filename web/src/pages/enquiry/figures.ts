@@ -60,7 +60,23 @@ const isFigure = (x: Thing): boolean => typeof x.key === 'string' && typeof x.te
 
 // JSON objects come with their names in any order; people read first what they ask for first.
 const order = ['net', 'tax', 'total', 'deposit', 'cost']
-  .concat(['working', 'drop', 'area', 'volume', 'gives', 'allowed', 'flow', 'drain', 'refill', 'cover', 'covers', 'fill', 'fills', 'low', 'waits'])
+  .concat([
+    'working',
+    'drop',
+    'area',
+    'volume',
+    'gives',
+    'allowed',
+    'flow',
+    'drain',
+    'refill',
+    'cover',
+    'covers',
+    'fill',
+    'fills',
+    'low',
+    'waits',
+  ])
   .concat(['run', 'needed', 'order', 'volts', 'plan', 'median', 'mean', 'before', 'after', 'saved', 'money'])
 const place = (name: string): number => (order.includes(name) ? order.indexOf(name) : order.length)
 
@@ -81,10 +97,12 @@ export function partsOf(body: unknown): Part[] {
     .flatMap(([key, title]): Part[] => {
       const part = body[key]
       if (Array.isArray(part)) {
-        return part.filter((p) => !isThing(p) || p.needed !== false).map((p) => {
-          const named = isThing(p) ? p.name || p.label : ''
-          return { title: typeof named === 'string' && named ? `${title}: ${named}` : title, figures: figuresIn(p) }
-        })
+        return part
+          .filter((p) => !isThing(p) || p.needed !== false)
+          .map((p) => {
+            const named = isThing(p) ? p.name || p.label : ''
+            return { title: typeof named === 'string' && named ? `${title}: ${named}` : title, figures: figuresIn(p) }
+          })
       }
       return [{ title, figures: figuresIn(part) }]
     })
@@ -116,12 +134,21 @@ export function materialsOf(body: unknown): Material[] {
   if (!isThing(body) || !isThing(body.materials) || !Array.isArray(body.materials.lines)) return []
   return body.materials.lines
     .filter(isThing)
-    .map((m) => ({ name: text(m.name), quantity: Number(m.quantity), stock: text(m.stock), use: text(m.for), tool: m.tool === true }))
+    .map((m) => ({
+      name: text(m.name),
+      quantity: Number(m.quantity),
+      stock: text(m.stock),
+      use: text(m.for),
+      tool: m.tool === true,
+    }))
     .sort((a, b) => Number(a.tool) - Number(b.tool))
 }
 
 /** Cautions of the estimate, as lines. */
 export function cautionsOf(body: unknown): string[] {
   if (!isThing(body) || !Array.isArray(body.cautions)) return []
-  return body.cautions.filter(isThing).map((c) => text(c.text)).filter(Boolean)
+  return body.cautions
+    .filter(isThing)
+    .map((c) => text(c.text))
+    .filter(Boolean)
 }

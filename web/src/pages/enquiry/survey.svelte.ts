@@ -108,7 +108,10 @@ export class SurveyDraft {
   private async put(): Promise<void> {
     for (let turn = 0; ; turn++) {
       try {
-        const { body } = await send<SiteSurvey>('PUT', `/sites/${this.siteId}/survey`, { version: this.version, body: this.body() })
+        const { body } = await send<SiteSurvey>('PUT', `/sites/${this.siteId}/survey`, {
+          version: this.version,
+          body: this.body(),
+        })
         this.take(body, true)
         return
       } catch (error) {

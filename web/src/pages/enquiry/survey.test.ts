@@ -14,7 +14,9 @@ const site = (version: number, values: Record<string, unknown> = {}) => ({
 })
 
 async function opened(): Promise<SurveyDraft> {
-  server.answers = [() => ({ status: 200, body: site(3, { length: { text: '28', unit: 'ft', base: 8_534_400, known: 'told' } }) })]
+  server.answers = [
+    () => ({ status: 200, body: site(3, { length: { text: '28', unit: 'ft', base: 8_534_400, known: 'told' } }) }),
+  ]
   const draft = new SurveyDraft('s', () => {})
   await draft.read()
   return draft
@@ -30,14 +32,24 @@ describe('a survey while it is filled in', () => {
     await draft.keep()
     const put = server.seen[1]
     expect(put?.match).toBe('"v3"')
-    expect(put?.body.subjects[0].values).toEqual({ length: { text: '28', unit: 'ft', known: 'told' }, width: { text: '12', unit: 'ft', known: 'read' } })
+    expect(put?.body.subjects[0].values).toEqual({
+      length: { text: '28', unit: 'ft', known: 'told' },
+      width: { text: '12', unit: 'ft', known: 'read' },
+    })
     expect(draft.state).toBe('kept')
   })
 
   it('keeps all other values when one is refused, and says which', async () => {
     const draft = await opened()
     server.answers = [
-      () => ({ status: 422, body: { title: 'Not right', status: 422, fields: [{ field: 'pool.width', value: '-3 ft', want: 'between 1 ft and 300 ft' }] } }),
+      () => ({
+        status: 422,
+        body: {
+          title: 'Not right',
+          status: 422,
+          fields: [{ field: 'pool.width', value: '-3 ft', want: 'between 1 ft and 300 ft' }],
+        },
+      }),
       () => ({ status: 200, body: site(4) }),
     ]
     const pool = draft.subjects[0]
@@ -53,7 +65,10 @@ describe('a survey while it is filled in', () => {
 
   it('shows what somebody else wrote meanwhile instead of writing over it', async () => {
     const draft = await opened()
-    server.answers = [() => ({ status: 412, body: { title: 'Old', status: 412 } }), () => ({ status: 200, body: site(9, { finish: { text: 'tile', known: 'read' } }) })]
+    server.answers = [
+      () => ({ status: 412, body: { title: 'Old', status: 412 } }),
+      () => ({ status: 200, body: site(9, { finish: { text: 'tile', known: 'read' } }) }),
+    ]
     draft.changed()
     await draft.keep()
     expect(draft.fault).toContain('Somebody else')

@@ -2,7 +2,19 @@
 
 /** Code and words of each answer. */
 export function choices(stepId: string): [code: string, words: string][] {
-  if (stepId.endsWith('-measure')) return [['go', 'Go'], ['no-go', 'No-go']]
-  if (stepId.endsWith('-trip')) return [['tripped', 'It tripped'], ['no such device', 'No such device'], ['no-go', 'It did not trip']]
-  return [['yes', 'Yes'], ['no-go', 'No']]
+  if (stepId.endsWith('-measure'))
+    return [
+      ['go', 'Go'],
+      ['no-go', 'No-go'],
+    ]
+  if (stepId.endsWith('-trip'))
+    return [
+      ['tripped', 'It tripped'],
+      ['no such device', 'No such device'],
+      ['no-go', 'It did not trip'],
+    ]
+  return [
+    ['yes', 'Yes'],
+    ['no-go', 'No'],
+  ]
 }

@@ -44,10 +44,14 @@ export class Outbox {
     } catch (error) {
       this.wrong = saySo(error)
       // A report that the server can't accept must not hold up the others: it is named and set aside.
-      const named = error instanceof Refusal ? Object.keys(error.fields).map((f) => Number(/^operations\.(\d+)/.exec(f)?.[1] ?? NaN)) : []
+      const named =
+        error instanceof Refusal ? Object.keys(error.fields).map((f) => Number(/^operations\.(\d+)/.exec(f)?.[1] ?? NaN)) : []
       const bad = new Set(named.map((i) => batch[i]?.id).filter(Boolean))
       if (bad.size > 0) {
-        this.wrong = `${this.wrong} Not taken: ${batch.filter((o) => bad.has(o.id)).map((o) => o.kind.replaceAll('_', ' ')).join(', ')}. Enter it again.`
+        this.wrong = `${this.wrong} Not taken: ${batch
+          .filter((o) => bad.has(o.id))
+          .map((o) => o.kind.replaceAll('_', ' '))
+          .join(', ')}. Enter it again.`
         this.keep(this.waiting.filter((o) => !bad.has(o.id)))
       }
     } finally {

@@ -36,7 +36,16 @@ describe('reports from the pool', () => {
   })
 
   it('say what the office answered to a flagged one', async () => {
-    server.answers = [() => ({ status: 200, body: { items: [{ id: (server.seen[0]?.body.operations[0] as { id: string }).id, state: 'flagged', says: 'A gate is still open.' }] } })]
+    server.answers = [
+      () => ({
+        status: 200,
+        body: {
+          items: [
+            { id: (server.seen[0]?.body.operations[0] as { id: string }).id, state: 'flagged', says: 'A gate is still open.' },
+          ],
+        },
+      }),
+    ]
     const box = new Outbox()
     await box.report(report)
     expect(box.said).toBe('A gate is still open.')
@@ -49,7 +58,13 @@ describe('reports from the pool', () => {
     await box.report({ visit_id: 'v', kind: 'made_safe' })
     await server.stop()
     await server.start()
-    server.answers = [() => ({ status: 422, body: { title: 'Not right', status: 422, fields: [{ field: 'operations[1].until', value: '', want: 'an instant' }] } }), applied]
+    server.answers = [
+      () => ({
+        status: 422,
+        body: { title: 'Not right', status: 422, fields: [{ field: 'operations[1].until', value: '', want: 'an instant' }] },
+      }),
+      applied,
+    ]
     expect(await box.flush()).toBe(false)
     expect(box.wrong).toContain('made safe')
     expect(box.waiting.map((o) => o.kind)).toEqual(['arrived'])

@@ -1,6 +1,15 @@
 // Readings as people write them, "7 1/2", in the unit that the step asks for; sent in whole base units.
 
-const perUnit: Record<string, number> = { in: 25_400, ft: 304_800, cm: 10_000, m: 1_000_000, ppm: 1_000, pH: 1_000, V: 1_000, A: 1_000 }
+const perUnit: Record<string, number> = {
+  in: 25_400,
+  ft: 304_800,
+  cm: 10_000,
+  m: 1_000_000,
+  ppm: 1_000,
+  pH: 1_000,
+  V: 1_000,
+  A: 1_000,
+}
 
 /** A number as written by hand: "7", "7.5", "7 1/2", "1/2"; null where it is none. */
 export function number(text: string): number | null {
