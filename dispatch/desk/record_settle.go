@@ -26,19 +26,44 @@ func (b *batch) follow(o jobs.Operation, j jobs.Job) error {
 		return b.tx.InsertFitted(jobs.FittedItem{ID: o.ID, JobID: j.ID, VisitID: o.VisitID, SubjectID: o.SubjectID,
 			PartID: o.PartID, Serial: jobs.CleanLine(o.Serial), Batch: jobs.CleanLine(o.Batch), At: o.At})
 	case jobs.OpExtraWork:
-		// No branch has a limit of the lead's yet, so the office answers all of it.
-		by := jobs.CleanLine(o.Reason)
-		if by == "" {
-			by = "the customer, to " + b.call.Actor.Name
-		}
-		return b.tx.InsertExtraWork(jobs.ExtraWork{ID: o.ID, JobID: j.ID, VisitID: o.VisitID, Name: jobs.CleanLine(o.Text),
-			AmountCents: *o.AmountCents, AgreedBy: by, AgreedAt: o.At, State: jobs.ExtraAgreed, Version: 1,
-			CreatedAt: b.call.Now, UpdatedAt: b.call.Now})
+		return b.extra(o, j)
 	case jobs.OpPartUsed:
 		return b.usePart(o, j)
 	}
 	return nil
 }
+
+// extra keeps extra work. Inside the sum that a lead may agree on one job it is
+// approved as it comes in; above it the office answers.
+func (b *batch) extra(o jobs.Operation, j jobs.Job) error {
+	settings, err := b.tx.Settings(j.BranchID)
+	if err != nil {
+		return err
+	}
+	before, err := b.tx.ExtraWorks(j.ID)
+	if err != nil {
+		return err
+	}
+	by := jobs.CleanLine(o.Reason)
+	if by == "" {
+		by = "the customer, to " + b.call.Actor.Name
+	}
+	e := jobs.ExtraWork{ID: o.ID, JobID: j.ID, VisitID: o.VisitID, Name: jobs.CleanLine(o.Text), AmountCents: *o.AmountCents, AgreedBy: by,
+		AgreedAt: o.At, State: jobs.ExtraAgreed, Version: 1, CreatedAt: b.call.Now, UpdatedAt: b.call.Now}
+	sum := e.AmountCents
+	for _, old := range before {
+		if old.State == jobs.ExtraApproved && old.ApprovedBy == insideLimit {
+			sum += old.AmountCents
+		}
+	}
+	if sum <= settings.Settings.Company.ExtraWorkLimitCents {
+		e.State, e.ApprovedBy = jobs.ExtraApproved, insideLimit
+	}
+	return b.tx.InsertExtraWork(e)
+}
+
+// insideLimit approves extra work in the office's place.
+const insideLimit = "inside the lead's limit"
 
 func (b *batch) reading(o jobs.Operation, j jobs.Job, unit string) error {
 	text := jobs.CleanLine(o.Text)
