@@ -217,7 +217,8 @@ func (m *weekMaker) pin(v jobs.Visit, out *week.Visit) string {
 // owe lets the end of a chain wait for after the horizon: what tests, inspects
 // or collects after the last visit that needs low water. A job of nothing else
 // must have begun for that.
-func (m *weekMaker) owe(_ *jobFacts, out *week.Job) {
+func (m *weekMaker) owe(j *jobFacts, out *week.Job) {
+	due := !j.Job.ConvertedAt.IsZero() && m.sec(j.Job.ConvertedAt)+m.facts.Rules.CommissionInDays*86_400 < m.w.NextWorkday.End
 	lastLow := -1
 	for i, v := range out.Visits {
 		if v.Water == week.NeedLow || v.DropsPump || v.CollectsPump {
@@ -227,6 +228,9 @@ func (m *weekMaker) owe(_ *jobFacts, out *week.Job) {
 	for i := len(out.Visits) - 1; i > lastLow && (i > 0 || out.Begun); i-- {
 		switch jobs.VisitKind(out.Visits[i].Kind) {
 		case jobs.VisitCommission, jobs.VisitInspect, jobs.VisitCollect:
+			if due && out.Visits[i].Kind == string(jobs.VisitCommission) {
+				return // it has waited for as long as it may
+			}
 			if p := out.Visits[i].Pin; p != nil {
 				return // a pinned visit is never owed
 			}

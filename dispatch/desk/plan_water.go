@@ -64,7 +64,7 @@ func (j *jobFacts) lowDone() int64 {
 		if v.Open() {
 			return 0
 		}
-		if v.State == jobs.VisitDone && !v.DoneAt.IsZero() {
+		if v.State == jobs.VisitDone && v.Outcome != string(jobs.OutcomeMadeSafe) && !v.DoneAt.IsZero() {
 			at = max(at, v.DoneAt.Unix())
 		}
 	}
@@ -88,6 +88,9 @@ func (m *weekMaker) water(j *jobFacts, out *week.Job) []string {
 			return []string{"its water clock is not known yet: " + j.Estimate.Clock.Missing[0].Text}
 		}
 		return []string{"its water clock is not known yet: keep an estimate first"}
+	}
+	if j.Job.State == jobs.StateMadeSafe && !slices.ContainsFunc(out.Visits, func(v week.Visit) bool { return v.Kind == string(jobs.VisitConvert) }) {
+		return []string{"it was made safe half way: decide whether it is held low or refilled"}
 	}
 	if done := j.lowDone(); done != 0 {
 		return m.refilling(j, out, needs, done)
