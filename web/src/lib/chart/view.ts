@@ -1,5 +1,5 @@
 // The contract's week as the chart's plain data.
-import type { WeekView, WireStrip } from '../contract'
+import type { PoolSheet, WeekView, WireStrip } from '../contract'
 import { addDays, weekClock } from '../time'
 import { kindWord, wayWord } from '../words'
 import type { AxisDay } from './axis'
@@ -81,6 +81,33 @@ export function stripOf(s: WireStrip, stops: Map<string, Stop>, promised: { from
     // The page's own words: one form of time in one picture.
     limit: limit === null ? null : { at: limit, text: `covered by ${weekClock(limit, zone)} at the latest` },
   }
+}
+
+/** The strip on a pool sheet, with the sheet's own visits; undefined where the water is not planned. */
+export function stripOfSheet(sheet: PoolSheet, zone: string): Strip | undefined {
+  if (!sheet.strip) return undefined
+  const stops = new Map(
+    sheet.stops.map((s): [string, Stop] => [
+      s.visit_id,
+      {
+        id: s.visit_id,
+        jobId: s.job_id,
+        name: s.site_name,
+        kind: s.kind,
+        act: kindWord(s.kind),
+        arrive: at(s.arrive_at),
+        start: at(s.start_at),
+        end: at(s.end_at),
+        slack: null,
+        binds: '',
+        begun: false,
+      },
+    ]),
+  )
+  const promised = sheet.stops.flatMap((s) =>
+    s.promise_from && s.promise_to ? [{ from: at(s.promise_from), to: at(s.promise_to) }] : [],
+  )
+  return stripOf(sheet.strip, stops, promised, zone)
 }
 
 /** When the pool stands low first; pools without a low water last. */
