@@ -48,6 +48,7 @@ type app struct {
 // commands is the command line.
 type commands struct {
 	Check    checkCommand    `cmd:"" help:"Check a plan against its week, by a program of its own: names each broken rule."`
+	Demo     demoCommand     `cmd:"" help:"Fill a database with an invented company, plan its week, print it and serve it."`
 	Estimate estimateCommand `cmd:"" help:"Estimate a conversion from its survey: water, cord, hours, materials, price."`
 	Import   importCommand   `cmd:"" help:"Take in a CSV file: good rows are kept, bad ones named, nothing comes in twice."`
 	Migrate  migrateCommand  `cmd:"" help:"Bring the database up to date."`
