@@ -233,7 +233,7 @@ func (y tiny) best() int64 {
 // Tiny weeks: search is never dearer than trying everything, and never cheaper (that
 // would be a rule that one of the two does not know).
 func TestTinyWeeksEqualTheExhaustiveOptimum(t *testing.T) {
-	seeds := uint64(100)
+	seeds := uint64(150)
 	if testing.Short() {
 		seeds = 10
 	}

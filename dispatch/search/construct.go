@@ -36,7 +36,11 @@ func (in *inserter) insert(st *state, j int32) bool {
 	if !ok && st.m.jobs[j].must {
 		spots, delta, moved, ok = in.findBreaking(st, j)
 	}
-	if !ok || delta >= 0 && !st.m.jobs[j].must {
+	worth := int64(0)
+	if in.generous {
+		worth = st.m.leftOutPrice(j)
+	}
+	if !ok || delta >= worth && !st.m.jobs[j].must {
 		st.moved[j], st.off[j] = false, 0
 		return false
 	}

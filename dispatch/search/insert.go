@@ -26,18 +26,20 @@ type partial struct {
 // inserter looks for the cheapest spots of a whole job. Its slices are kept between
 // calls.
 type inserter struct {
-	width   int // partial chains kept per visit
-	exact   int // complete chains tried exactly
-	perDay  int // spots kept per partial chain and day
-	blink   float64
-	rng     *rand.Rand
-	have    []partial
-	next    []partial
-	byDay   []partial
-	nDay    []int
-	tourOff func(t int32) bool // extra filter; nil: none
-	best    []spot
-	trials  int64
+	width  int // partial chains kept per visit
+	exact  int // complete chains tried exactly
+	perDay int // spots kept per partial chain and day
+	blink  float64
+	rng    *rand.Rand
+	have   []partial
+	next   []partial
+	byDay  []partial
+	nDay   []int
+	best   []spot
+	// generous lets a job in that does not pay alone
+	generous bool
+	// noise, in money units, is what a dearer place may win by
+	noise int64
 }
 
 func newInserter(rng *rand.Rand, width, exact int) *inserter {
@@ -68,20 +70,24 @@ func (in *inserter) find(st *state, j int32) (spots []spot, delta int64, moved, 
 
 func (in *inserter) search(st *state, j int32) (delta int64, ok bool) {
 	in.chains(st, j)
-	before := st.total
+	before, bestKey := st.total, int64(0)
 	for n := range in.have {
 		if n == in.exact {
 			break
 		}
 		c := &in.have[n]
 		spots := c.spots[:c.n]
-		in.trials++
 		mark, good := st.place(j, spots)
 		if !good {
 			continue
 		}
-		if d := st.total - before; !ok || d < delta {
-			ok, delta = true, d
+		d := st.total - before
+		key := d
+		if in.noise > 0 {
+			key += in.rng.Int64N(in.noise)
+		}
+		if !ok || key < bestKey {
+			ok, delta, bestKey = true, d, key
 			in.best = append(in.best[:0], spots...)
 		}
 		st.unplace(j, spots, mark)
@@ -157,7 +163,7 @@ func (in *inserter) extend(st *state, j, v int32) {
 		}
 		for _, t := range tours {
 			tr := &m.tours[t]
-			if tr.o < lo+vs.secs || tr.a > hi || in.tourOff != nil && in.tourOff(t) {
+			if tr.o < lo+vs.secs || tr.a > hi {
 				continue
 			}
 			in.gaps(st, j, v, t, c, lo, hi)

@@ -35,9 +35,15 @@ func (s *strand) recreate(out []int32) {
 	}
 	s.key = key
 	sort.Stable(byKey{s.order, key})
+	// two jobs may pay together that do not pay alone: now and then all go in
+	s.in.generous, s.in.noise = s.rng.IntN(8) == 0, 0
+	if s.rng.IntN(5) == 0 {
+		s.in.noise = 1 + s.scale()/3
+	}
 	for _, j := range s.order {
 		s.in.insert(st, j)
 	}
+	s.in.generous, s.in.noise = false, 0
 }
 
 // addLeftOut adds up to four jobs that are not in the plan, from a random one on.

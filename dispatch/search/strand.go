@@ -43,16 +43,19 @@ func (s *strand) round(ctx context.Context, iters int, from, to float64) bool {
 
 // threshold is how much dearer than before an arrangement may be and still be kept.
 func (s *strand) threshold(frac float64) int64 {
-	jobs := max(1, len(s.cur.m.jobs))
-	avg := float64(max(1, s.best.total%breakWeight)) / float64(jobs)
-	t := avg * 0.3 * math.Pow(0.01, frac)
+	t := float64(s.scale()) * 0.3 * math.Pow(0.01, frac)
 	return int64(-t * math.Log(1-s.rng.Float64()*0.999))
+}
+
+// scale is what a job costs on average, in money units.
+func (s *strand) scale() int64 {
+	return max(1, s.best.total%breakWeight/int64(max(1, len(s.cur.m.jobs))))
 }
 
 func (s *strand) step(threshold int64) {
 	s.iters++
 	s.old.copyFrom(s.cur)
-	most := max(2, min(10, len(s.cur.m.jobs)/4))
+	most := max(min(5, len(s.cur.m.jobs)), min(10, len(s.cur.m.jobs)/4))
 	if s.rng.IntN(12) == 0 { // now and then a large piece
 		most = max(most, min(24, len(s.cur.m.jobs)/2))
 	}
