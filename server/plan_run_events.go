@@ -31,16 +31,17 @@ func (h *handlers) FollowPlanRun(ctx context.Context, r api.FollowPlanRunRequest
 	if poll <= 0 {
 		poll = 500 * time.Millisecond
 	}
-	return runStream{ctx: request, run: run, poll: poll,
+	return runStream{ctx: request, ending: h.s.ending, run: run, poll: poll,
 		ask: func() (jobs.PlanRun, error) { return h.s.Desk.PlanRun(request, r.ID) }}, nil
 }
 
 // runStream writes a run's progress until it is over or nobody listens.
 type runStream struct {
-	ctx  context.Context
-	run  jobs.PlanRun
-	poll time.Duration
-	ask  func() (jobs.PlanRun, error)
+	ctx    context.Context
+	ending <-chan struct{}
+	run    jobs.PlanRun
+	poll   time.Duration
+	ask    func() (jobs.PlanRun, error)
 }
 
 // VisitFollowPlanRunResponse writes the events (WHATWG HTML, 9.2).
@@ -81,6 +82,8 @@ func (s runStream) VisitFollowPlanRunResponse(w http.ResponseWriter) error {
 		}
 		select {
 		case <-s.ctx.Done():
+			return nil
+		case <-s.ending: // the listener asks again, of another process or later
 			return nil
 		case <-tick.C:
 		}

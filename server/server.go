@@ -16,6 +16,7 @@ import (
 	"log/slog"
 	"net/http"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/gin-gonic/gin"
@@ -68,6 +69,7 @@ type Server struct {
 	metrics  *metrics
 	registry *prometheus.Registry
 	atOnce   chan struct{}
+	ending   chan struct{} // closed when the server is told to stop: streams end
 	secure   bool
 }
 
@@ -88,7 +90,7 @@ func New(c Config) (*Server, error) {
 	}
 	s := &Server{
 		Config: c, limits: auth.NewLimits(), present: newPresent(c.UserLife),
-		atOnce: make(chan struct{}, c.MaxAtOnce), secure: strings.HasPrefix(c.PublicURL, "https://"),
+		atOnce: make(chan struct{}, c.MaxAtOnce), ending: make(chan struct{}), secure: strings.HasPrefix(c.PublicURL, "https://"),
 		origin: http.NewCrossOriginProtection(), registry: prometheus.NewRegistry(),
 	}
 	var err error
@@ -113,13 +115,16 @@ func New(c Config) (*Server, error) {
 // ServeHTTP answers one request.
 func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.engine.ServeHTTP(w, r) }
 
-// HTTP is a server with all its time limits set, for the public listener.
+// HTTP is a server with all its time limits set, for the public listener; it is
+// asked for once. Its Shutdown ends open streams.
 func (s *Server) HTTP() *http.Server {
-	return &http.Server{
+	srv := &http.Server{
 		Handler: s, ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 15 * time.Second,
 		WriteTimeout: 30 * time.Second, IdleTimeout: 60 * time.Second, MaxHeaderBytes: 16 << 10,
 		ErrorLog: slog.NewLogLogger(s.Log.Handler(), slog.LevelWarn),
 	}
+	srv.RegisterOnShutdown(sync.OnceFunc(func() { close(s.ending) }))
+	return srv
 }
 
 func (s *Server) route() error {
