@@ -2,6 +2,7 @@ package desk
 
 import (
 	"context"
+	"time"
 
 	"ebbline/jobs"
 	"ebbline/jobs/store"
@@ -105,4 +106,12 @@ func jobFigures(tx *store.Tx, list []jobs.Job) ([]jobs.JobFigure, error) {
 		}
 	}
 	return out, err
+}
+
+// Zone is the zone of a branch's civil days. CodeNotFound.
+func (d *Desk) Zone(ctx context.Context, branchID string) (*time.Location, error) {
+	return read(ctx, d, func(tx *store.Tx) (*time.Location, error) {
+		_, zone, err := branchZone(tx, branchID)
+		return zone, err
+	})
 }
