@@ -25,6 +25,8 @@ type demoCommand struct {
 	Listen string `default:"127.0.0.1:8080" help:"Address to serve on. Port 0: any free port." placeholder:"ADDRESS"`
 	Data   string `help:"Folder of the demo; one that is filled already is served as it is. Without it: a folder that ends with the program." placeholder:"FOLDER"`
 	Seed   int64  `default:"1" help:"Seed of what is drawn at random. One seed and day make one week."`
+	// Database is filled instead of an embedded one; loadbench measures on Postgres.
+	Database string `hidden:""`
 }
 
 // demoMark is kept beside a database that was filled to its end.
@@ -85,6 +87,9 @@ func (cmd *demoCommand) config(a *app, folder string) (config, error) {
 		}
 	}
 	mine.environ["EBBLINE_DATA"], mine.environ["EBBLINE_LISTEN"] = folder, cmd.Listen
+	if cmd.Database != "" {
+		mine.environ["EBBLINE_DATABASE"] = cmd.Database
+	}
 	return mine.readConfig()
 }
 
