@@ -1,11 +1,13 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"fmt"
 	"net/http"
 	"os"
+	"path/filepath"
 	"time"
 
 	"github.com/google/uuid"
@@ -21,11 +23,10 @@ func (b *bench) requests(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	if _, err := b.ebbline(ctx, env, "", "migrate"); err != nil {
+	if _, err := b.ebbline(ctx, env, "", "demo", "--once", "--json", "--database="+address, "--data="+filepath.Join(b.dir, "filled")); err != nil {
 		return err
 	}
-	if _, err := b.ebbline(ctx, env, "bench password\n", "user", "add", "--name=Bench", "--email=bench@example.com",
-		"--role=owner", "--branch=Bench", "--zone=America/Phoenix"); err != nil {
+	if _, err := b.ebbline(ctx, env, "bench password\n", "user", "add", "--name=Bench", "--email=bench@example.com", "--role=owner"); err != nil {
 		return err
 	}
 	served, err := startProcess(ctx, env, "Ebbline serves ", b.program, "serve")
@@ -51,7 +52,11 @@ func (b *bench) requests(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	return b.compare(ctx, o, job)
+	first, err := o.handedOut(ctx)
+	if err != nil {
+		return err
+	}
+	return b.compare(ctx, o, job, first)
 }
 
 // office is a signed-in program at the API, and the bare server beside it.
@@ -98,6 +103,34 @@ func (o *office) fill(ctx context.Context) (string, error) {
 	return job.ID, nil
 }
 
+// handedOut answers the first day of the demo's plan, and makes sure that the
+// week has stops: an empty one would measure nothing.
+func (o *office) handedOut(ctx context.Context) (string, error) {
+	text, err := ask(ctx, o.client, http.MethodGet, o.api+"/plans?branch_id="+o.branch, o.headers, nil)
+	if err != nil {
+		return "", err
+	}
+	var plans struct {
+		Items []struct {
+			FirstDay string `json:"first_day"`
+			Days     int
+		}
+	}
+	if err := json.Unmarshal(text, &plans); err != nil || len(plans.Items) == 0 {
+		return "", fmt.Errorf("no plan was handed out: %.200s: %w", text, err)
+	}
+	for _, url := range []string{o.api + "/weeks/" + plans.Items[0].FirstDay + "?branch_id=" + o.branch, o.bare + "/weeks/" + plans.Items[0].FirstDay + "?branch_id=" + o.branch} {
+		week, err := ask(ctx, o.client, http.MethodGet, url, o.headers, nil)
+		if err != nil {
+			return "", err
+		}
+		if n := bytes.Count(week, []byte(`"job_id"`)); n < 30 {
+			return "", fmt.Errorf("the week of %s has only %d stops and pools", url, n)
+		}
+	}
+	return plans.Items[0].FirstDay, nil
+}
+
 // post sends a body under a fresh idempotency key.
 func (o *office) post(ctx context.Context, url string, body []byte) ([]byte, error) {
 	headers := map[string]string{"Idempotency-Key": uuid.NewString()}
@@ -108,7 +141,7 @@ func (o *office) post(ctx context.Context, url string, body []byte) ([]byte, err
 }
 
 // compare measures each kind of request.
-func (b *bench) compare(ctx context.Context, o *office, job string) error {
+func (b *bench) compare(ctx context.Context, o *office, job, first string) error {
 	get := func(url string) func(context.Context, int) error {
 		return func(ctx context.Context, _ int) error {
 			_, err := ask(ctx, o.client, http.MethodGet, url, o.headers, nil)
@@ -127,6 +160,7 @@ func (b *bench) compare(ctx context.Context, o *office, job string) error {
 		ours, bare func(context.Context, int) error
 	}{
 		{"GET one job", get(o.api + "/jobs/" + job), get(o.bare + "/jobs/" + job)},
+		{"GET a week", get(o.api + "/weeks/" + first + "?branch_id=" + o.branch), get(o.bare + "/weeks/" + first + "?branch_id=" + o.branch)},
 		{"POST one customer", post(o.api + "/customers"), post(o.bare + "/customers")},
 	} {
 		rates, err := b.method.measure(ctx, []variant{{"bare " + kind.what, kind.bare}, {"ebbline " + kind.what, kind.ours}})
