@@ -207,7 +207,7 @@ func TestTwoHandOutsAtOnce(t *testing.T) {
 			rounds = 3
 		}
 		for n := range rounds {
-			first, second := h.planned("2026-03-03"), h.planned("2026-03-03")
+			first, second := h.plannedIn("2026-03-03", 1), h.plannedIn("2026-03-03", 1)
 			if first.BasePlanNumber != int64(n) {
 				t.Fatalf("round %d is based on plan %d", n, first.BasePlanNumber)
 			}

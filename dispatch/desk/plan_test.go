@@ -123,12 +123,17 @@ func (h *hands) readyJob(n int, way string) string {
 	return j.ID
 }
 
-// planned opens a draft of five days from the day and plans it with a few
-// rounds.
+// planned opens a draft of five days from the day and plans it.
 func (h *hands) planned(first jobs.Day) jobs.Draft {
 	h.Helper()
+	return h.plannedIn(first, 20)
+}
+
+// plannedIn plans with so many rounds of the search.
+func (h *hands) plannedIn(first jobs.Day, rounds int64) jobs.Draft {
+	h.Helper()
 	id := h.made(h.CreateDraft(ctx, h.office(), h.branch, jobs.NewDraft{FirstDay: first, Days: 5}))
-	run := h.made(h.StartPlanRun(ctx, h.office(), id, jobs.RunData{Rounds: 20, Strands: 2}))
+	run := h.made(h.StartPlanRun(ctx, h.office(), id, jobs.RunData{Rounds: rounds, Strands: 2}))
 	var reports int
 	h.must(h.RunPlan(ctx, run, func(jobs.PlanRun) { reports++ }))
 	r, err := h.PlanRun(ctx, run)
