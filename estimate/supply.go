@@ -39,7 +39,7 @@ type Supply struct {
 func (c *calc) supply(cords []Cord) Supply {
 	n, told, lack := c.lights()
 	s := Supply{Light: c.light.Key, Lights: n}
-	power := num{ok: true}
+	var power num
 	switch {
 	case !c.lit:
 		power = unknown(Miss{Text: fmt.Sprintf("A light that the catalogue has; it has no %q", c.ask.Light)})
