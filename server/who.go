@@ -79,12 +79,6 @@ func (s *Server) call(ctx context.Context, key string) desk.Call {
 	return desk.Call{Actor: who.user.Actor(), Key: key, Fingerprint: c.GetString(printKey), Now: s.Clock.Now()}
 }
 
-// actor is who asks, for a question; an act takes a whole call.
-func actor(ctx context.Context) jobs.Actor {
-	who, _ := ginOf(ctx).Value(seenKey).(seen)
-	return who.user.Actor()
-}
-
 // ginOf is the request behind a handler's context. Only the parts of this
 // package that need headers or cookies use it; the desk gets the context.
 func ginOf(ctx context.Context) *gin.Context { return ctx.(*gin.Context) }

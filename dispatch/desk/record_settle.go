@@ -258,7 +258,7 @@ func (b *batch) settleJob(id string, begun bool) error {
 		}
 		s := j.Standing(false, false)
 		if _, err := j.Next(act, b.call.Actor.Role, s); err != nil {
-			return nil
+			return nil //nolint:nilerr // the job can't move by it now; the report is kept as a fact all the same
 		}
 		if act == jobs.ActConvert {
 			j.ConvertedAt = convertedAt(j)
