@@ -53,6 +53,8 @@ type demoFill struct {
 	desk     *desk.Desk
 	delivery *worker.Delivery
 	clock    *demoClock
+	ids      *demoIDs
+	said     map[string]bool // jobs whose customer answers
 	rng      *rand.Rand
 	days     demoDays
 	branch   string
@@ -80,10 +82,10 @@ func fillDemo(ctx context.Context, st *store.Store, ask demoAsk) (draftID string
 		return "", err
 	}
 	f := &demoFill{ctx: ctx, ask: ask, days: demoDaysAt(ask.now, zone), rng: rand.New(rand.NewPCG(uint64(ask.seed), 1)),
-		jobs: map[string]string{}, people: map[string]string{}}
+		jobs: map[string]string{}, people: map[string]string{}, said: map[string]bool{}}
 	f.clock = &demoClock{now: f.days.at(f.days.back(40), 8, 0).UTC()}
-	ids := &demoIDs{clock: f.clock, rng: rand.New(rand.NewPCG(uint64(ask.seed), 2))}
-	if f.desk, err = desk.New(desk.Config{Store: st, Clock: f.clock, IDs: ids, PublicURL: ask.url}); err != nil {
+	f.ids = &demoIDs{clock: f.clock, rng: rand.New(rand.NewPCG(uint64(ask.seed), 2))}
+	if f.desk, err = desk.New(desk.Config{Store: st, Clock: f.clock, IDs: f.ids, PublicURL: ask.url}); err != nil {
 		return "", err
 	}
 	f.delivery = &worker.Delivery{Desk: f.desk, Mail: worker.Folder{Path: ask.mail}, Log: slog.New(slog.DiscardHandler),

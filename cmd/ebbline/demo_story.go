@@ -132,7 +132,7 @@ func (f *demoFill) act(s demoStory, act jobs.Act, note string) error {
 func (f *demoFill) survey(s demoStory) error {
 	by := []string{"Mirta Solano", "Desta Hale", "Lena Oskarsby"}[s.number%3]
 	t := surveyOf(demoSite{key: s.key, way: s.way, size: s.size, by: by, digs: s.word == "prepared" || s.word == "marking",
-		lasts: s.word == "drained" || s.word == "told" || s.word == "told_later"}, f.rng)
+		lasts: s.word == "drained" || s.word == "made_safe" || s.word == "told" || s.word == "told_later"}, f.rng)
 	if err := f.takeIn(jobs.ImportSurvey, "survey.csv", t); err != nil {
 		return err
 	}

@@ -66,7 +66,7 @@ func demoDaysAt(now time.Time, zone *time.Location) demoDays {
 	}
 	d.until = jobs.Wall(d.first.Add(-1), 21*3600, zone) // the evening before, which is over
 	if d.first != today {
-		d.until = jobs.Wall(d.back(1), 17*3600, zone)
+		d.until = jobs.Wall(d.back(1), 20*3600, zone)
 	}
 	return d
 }

@@ -12,15 +12,29 @@ import (
 )
 
 // pins are the days that the office holds visits to, so that every state of a
-// job is there on the morning of the planned week, whatever weekday it is.
+// job is there on the morning of the planned week, whatever weekday it is. A
+// pool is drained on the eve of its conversion, not over a weekend; where there
+// is no way round that, its finish bears it (see survey).
 func (d demoDays) pins(word string) map[jobs.VisitKind]jobs.Day {
+	drainAndConvert := func(convert int) map[jobs.VisitKind]jobs.Day {
+		if convert > 1 && d.back(convert).Weekday() == time.Monday {
+			convert--
+		}
+		return map[jobs.VisitKind]jobs.Day{jobs.VisitDrain: d.back(convert + 1), jobs.VisitConvert: d.back(convert)}
+	}
 	switch word {
 	case "closed", "inspection":
-		return map[jobs.VisitKind]jobs.Day{jobs.VisitDrain: d.back(4), jobs.VisitConvert: d.back(3), jobs.VisitCommission: d.back(1)}
+		pins := drainAndConvert(3)
+		pins[jobs.VisitCommission] = d.back(1)
+		return pins
 	case "converted":
-		return map[jobs.VisitKind]jobs.Day{jobs.VisitDrain: d.back(3), jobs.VisitConvert: d.back(2), jobs.VisitCommission: d.first}
+		pins := drainAndConvert(2)
+		pins[jobs.VisitCommission] = d.first
+		return pins
 	case "made_safe":
-		return map[jobs.VisitKind]jobs.Day{jobs.VisitDrain: d.back(2), jobs.VisitConvert: d.back(1), jobs.VisitConnect: d.first}
+		pins := drainAndConvert(1)
+		pins[jobs.VisitConnect] = d.first
+		return pins
 	case "drained":
 		return map[jobs.VisitKind]jobs.Day{jobs.VisitDrain: d.back(1), jobs.VisitConvert: d.first}
 	case "prepared":
@@ -48,9 +62,14 @@ func (f *demoFill) layWeeks() {
 	})
 	f.later(d.at(d.back(1), 14, 0), "a storm is forecast", f.storm)
 	f.later(d.at(d.back(1), 17, 40), "", func() error { return f.pin(false) })
-	f.later(d.at(d.back(1), 17, 45), "planning the week", func() (err error) {
-		f.draft, _, _, err = f.planDays(d.first, d.first.Add(6))
-		return err
+	f.later(d.at(d.back(1), 17, 45), "planning the week", func() error {
+		draft, w, p, err := f.planDays(d.first, d.first.Add(6))
+		if err != nil {
+			return err
+		}
+		f.draft = draft
+		f.answers(w, p)
+		return nil
 	})
 }
 
