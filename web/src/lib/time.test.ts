@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { addDays, clock, dayClock, dayOf, instant, lasting, localInput, monday, sayDay, span } from './time'
+import { addDays, clock, customerSpan, customerTime, dayClock, dayOf, instant, lasting, localInput, monday, sayDay, span } from './time'
 
 const utc = (text: string): number => Date.parse(text) / 1000
 
@@ -46,6 +46,10 @@ describe('saying times', () => {
   it('names both days of a span over midnight', () => {
     expect(span(at, at + 3600, 'America/Phoenix')).toBe('Wed 9 Dec 8:05–9:05')
     expect(span(at, at + 86_400, 'America/Phoenix')).toBe('Wed 9 Dec 8:05 – Thu 10 Dec 8:05')
+  })
+  it('says customers’ times in their own form', () => {
+    expect(customerTime(utc('2026-12-10T07:00:00Z'), 'America/Phoenix')).toBe('Thu, Dec 10, 12:00 am')
+    expect(customerSpan(utc('2026-12-09T18:30:00Z'), utc('2026-12-09T20:00:00Z'), 'America/Phoenix')).toBe('Wed, Dec 9, 11:30 am – 1:00 pm')
   })
   it('says how long', () => {
     expect(lasting(8_400)).toBe('2 h 20 min')

@@ -88,6 +88,22 @@ export function span(from: number, to: number, zone: string): string {
   return `${dayClock(from, zone)} – ${dayClock(to, zone)}`
 }
 
+/** "Wed, Dec 9, 8:20 am" as customers here write it, and as their messages say it. */
+export function customerTime(at: number, zone: string): string {
+  const c = civil(at, zone)
+  return `${c.weekday}, ${months[c.month - 1]} ${c.day}, ${twelve(c)}`
+}
+
+/** "Wed, Dec 9, 8:00 am – 10:00 am", or both days where the span crosses midnight. */
+export function customerSpan(from: number, to: number, zone: string): string {
+  if (dayOf(from, zone) === dayOf(to, zone)) return `${customerTime(from, zone)} – ${twelve(civil(to, zone))}`
+  return `${customerTime(from, zone)} – ${customerTime(to, zone)}`
+}
+
+function twelve(c: Parts): string {
+  return `${c.hour % 12 || 12}:${two(c.minute)} ${c.hour < 12 ? 'am' : 'pm'}`
+}
+
 /** "Wed 9 Dec" of a civil day, needing no zone; with the year where it is not `year`. */
 export function sayDay(day: Day, year?: number): string {
   const [y, m, d] = day.split('-').map(Number)

@@ -89,5 +89,8 @@ describe('names in narrow boxes', () => {
     expect(fit('12 Lantern Way', 70)).toBe('12 Lantern')
     expect(fit('12 Lantern Way', 45)).toBe('Lantern')
     expect(fit('12 Lantern Way', 14)).toBe('')
+    expect(fit('657 Dry Lantern Rd', 100)).toBe('657 Dry Lantern')
+    expect(fit('657 Dry Lantern Rd', 80)).toBe('Dry Lantern')
+    expect(fit('657 Dry Lantern Rd', 40)).toBe('')
   })
 })

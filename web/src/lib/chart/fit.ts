@@ -11,14 +11,15 @@ const isNumber = (word: string): boolean => /^\d+\w?$/.test(word)
 
 /**
  * The name, or a shorter form that still names the place, or '' where none fits: "Cholla Ln 5" becomes "Cholla 5" and
- * "Cholla", "12 Lantern Way" becomes "12 Lantern" and "Lantern". A house number alone names nothing.
+ * "Cholla", "657 Dry Lantern Rd" becomes "657 Dry Lantern" and "Dry Lantern". Neither a house number alone nor half a
+ * street's name names anything.
  */
 export function fit(name: string, width: number): string {
   const words = name.split(' ')
   const first = words[0] ?? ''
   const last = words[words.length - 1] ?? ''
-  const shorter = isNumber(first)
-    ? [`${first} ${words[1] ?? ''}`, words[1] ?? '']
-    : [isNumber(last) ? `${first} ${last}` : '', first]
-  return [name, ...(words.length > 1 ? shorter : [])].find((form) => form !== '' && widthOf(form) <= width) ?? ''
+  let shorter: string[] = []
+  if (isNumber(first) && words.length > 2) shorter = [words.slice(0, -1).join(' '), words.slice(1, -1).join(' ')]
+  else if (words.length > 1 && !isNumber(first)) shorter = [isNumber(last) ? `${first} ${last}` : '', first]
+  return [name, ...shorter].find((form) => form !== '' && widthOf(form) <= width) ?? ''
 }

@@ -12,6 +12,8 @@ export interface Stop {
   kind: string
   /** What is done, in words: "convert, part 2". */
   act: string
+  /** When the drive to it begins. */
+  leave: number
   arrive: number
   start: number
   end: number
@@ -65,4 +67,12 @@ export interface Strip {
   told: { from: number; to: number } | null
   /** Until when the water must cover the lights again, with the words written where it binds. */
   limit: { at: number; text: string } | null
+}
+
+/** A time in which nobody works anywhere. */
+export interface Shut {
+  from: number
+  to: number
+  /** "storm" */
+  why: string
 }

@@ -21,6 +21,7 @@ const stop = (id: string, jobId: string, name: string, kind: string, start: stri
   name,
   kind,
   act: kind,
+  leave: at(start) - 900,
   arrive: at(start) - 300,
   start: at(start),
   end: at(end),

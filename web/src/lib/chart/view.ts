@@ -3,13 +3,14 @@ import type { PoolSheet, WeekView, WireStrip } from '../contract'
 import { addDays, weekClock } from '../time'
 import { kindWord, wayWord } from '../words'
 import type { AxisDay } from './axis'
-import type { CrewDay, Lane, Stop, Strip } from './plan'
+import type { CrewDay, Lane, Shut, Stop, Strip } from './plan'
 
 /** Everything the chart needs of a week. */
 export interface Drawn {
   days: AxisDay[]
   lanes: Lane[]
   strips: Strip[]
+  shut: Shut[]
   now: number
 }
 
@@ -28,6 +29,7 @@ export function fromView(view: WeekView): Drawn {
           name: s.site_name || s.customer_name,
           kind: s.kind,
           act: parts.get(s.visit_id) ?? kindWord(s.kind),
+          leave: at(s.drive_from_at ?? s.arrive_at),
           arrive: at(s.arrive_at),
           start: at(s.start_at),
           end: at(s.end_at),
@@ -59,7 +61,10 @@ export function fromView(view: WeekView): Drawn {
   const strips = view.strips
     .map((s) => stripOf(s, stops, promises.get(s.job_id) ?? [], view.zone))
     .sort((a, b) => lowAt(a) - lowAt(b))
-  return { days: daysOf(view), lanes, strips, now: at(view.now) }
+  const shut = view.closures
+    .filter((c) => c.kind === 'everything')
+    .map((c) => ({ from: at(c.from_at), to: at(c.to_at), why: c.reason }))
+  return { days: daysOf(view), lanes, strips, shut, now: at(view.now) }
 }
 
 /** One strip of the contract; the pool sheet draws it without a week around it. */
@@ -95,6 +100,7 @@ export function stripOfSheet(sheet: PoolSheet, zone: string): Strip | undefined 
         name: s.site_name,
         kind: s.kind,
         act: kindWord(s.kind),
+        leave: at(s.arrive_at),
         arrive: at(s.arrive_at),
         start: at(s.start_at),
         end: at(s.end_at),
@@ -134,7 +140,10 @@ function partsOf(view: WeekView): Map<string, string> {
 
 const hour = 3_600
 
-/** The axis's days: wide from an hour before the earliest shift or told hour to an hour after the latest. */
+/**
+ * The axis's days: wide from an hour before the earliest shift to an hour after the latest, the same on each day, so
+ * that days compare. A day on which no crew works is all night.
+ */
 function daysOf(view: WeekView): AxisDay[] {
   const starts = view.day_starts.map(at)
   let from = 8 * hour
@@ -155,6 +164,10 @@ function daysOf(view: WeekView): AxisDay[] {
   to = Math.min(21 * hour, Math.ceil(to / hour + 0.5) * hour)
   return starts.slice(0, -1).map((start, i) => {
     const end = starts[i + 1] as number
-    return { date: addDays(view.first_day, i), start, end, wideFrom: start + from, wideTo: Math.min(end, start + to) }
+    const date = addDays(view.first_day, i)
+    const worked = view.lanes.length === 0 || view.lanes.some((l) => l.days.some((d) => d.day === date))
+    return worked
+      ? { date, start, end, wideFrom: start + from, wideTo: Math.min(end, start + to) }
+      : { date, start, end, wideFrom: end, wideTo: end }
   })
 }
