@@ -13,6 +13,7 @@ import (
 	"strings"
 	"testing"
 	"testing/fstest"
+	"time"
 
 	"ebbline/dispatch/desk/desktest"
 	"ebbline/server"
@@ -54,6 +55,13 @@ func New(t testing.TB, d *desktest.World, change func(*server.Config)) *World {
 		t.Fatal(err)
 	}
 	return &World{World: d, Server: s, Keys: ring, t: t, tokens: map[string]string{}}
+}
+
+// Later moves the clock and forgets who was signed in: access tokens are short.
+// Ask As again afterwards.
+func (w *World) Later(d time.Duration) {
+	w.Clock.Move(d)
+	clear(w.tokens)
 }
 
 // Client asks as one user; the empty name asks as nobody.
