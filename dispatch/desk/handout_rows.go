@@ -226,6 +226,11 @@ func (h *handingOut) reallyEnds(v jobs.Visit, s jobs.Stop) time.Time {
 			}
 		}
 	}
+	for _, next := range h.live.Stops { // a crew that ran late began its next stop late too
+		if next.CrewID == s.CrewID && next.StartAt.After(s.StartAt) && next.StartAt.Before(end) && begun(h.visit[next.VisitID]) {
+			end = next.StartAt
+		}
+	}
 	if end.Before(s.StartAt) {
 		return s.StartAt
 	}
