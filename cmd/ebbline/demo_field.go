@@ -95,6 +95,8 @@ func (f *demoFill) report(crewID string, day jobs.Day, visitID string, begin tim
 func (f *demoFill) after(s demoStory, kind jobs.VisitKind, safe bool) error {
 	evening := f.days.at(f.days.back(1), 17, 10)
 	switch {
+	case kind == jobs.VisitSurvey: // the values are typed in from the crew's sheet
+		return f.survey(s)
 	case safe:
 		f.later(f.desk.Now().Add(40*time.Minute), "", func() error { return f.holdLow(s) })
 	case kind == jobs.VisitConvert:

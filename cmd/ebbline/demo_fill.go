@@ -184,8 +184,8 @@ func (f *demoFill) open() error {
 	return nil
 }
 
-// rules are the company's own: its name on papers, and pools of tile that may
-// stand low for longer than bare plaster.
+// rules are the company's own: its name on papers, pools of tile that may stand
+// low for longer than bare plaster, and a promise that is dear to break.
 func (f *demoFill) rules() error {
 	s, err := f.desk.Settings(f.ctx, f.branch)
 	if err != nil {
@@ -195,6 +195,7 @@ func (f *demoFill) rules() error {
 	s.Settings.Company.Email, s.Settings.Company.Address = "office@example.com", "1 Ironwood Spur, Cinder Wells"
 	s.Settings.Company.License = "invented, for the demo"
 	s.Settings.Planning.LowDays = 4
+	s.Settings.Planning.PromiseCents = 400_00
 	var numbers map[string]json.RawMessage
 	if err := json.Unmarshal(s.Settings.Estimate, &numbers); err != nil {
 		return err

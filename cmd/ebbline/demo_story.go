@@ -130,16 +130,25 @@ func (f *demoFill) act(s demoStory, act jobs.Act, note string) error {
 
 // survey brings what somebody measured into the site, and an estimate of it.
 func (f *demoFill) survey(s demoStory) error {
+	if s.way == string(jobs.LowNotKnown) {
+		s.way = string(jobs.LowCrewPump) // as the crew found it
+	}
 	by := []string{"Mirta Solano", "Desta Hale", "Lena Oskarsby"}[s.number%3]
 	t := surveyOf(demoSite{key: s.key, way: s.way, size: s.size, by: by, digs: s.word == "prepared" || s.word == "marking",
 		lasts: s.word == "drained" || s.word == "made_safe" || s.word == "told" || s.word == "told_later"}, f.rng)
 	if err := f.takeIn(jobs.ImportSurvey, "survey.csv", t); err != nil {
 		return err
 	}
-	if err := f.act(s, jobs.ActMarkSurveyed, ""); err != nil {
+	j, err := f.job(s)
+	if err != nil {
 		return err
 	}
-	_, err := f.desk.MakeEstimate(f.ctx, f.office(), f.jobs[s.key])
+	if j.State == jobs.StateEnquiry {
+		if err := f.act(s, jobs.ActMarkSurveyed, ""); err != nil {
+			return err
+		}
+	}
+	_, err = f.desk.MakeEstimate(f.ctx, f.office(), f.jobs[s.key])
 	return err
 }
 

@@ -85,11 +85,12 @@ func (f *demoFill) pin(hold bool) error {
 			return err
 		}
 		for _, v := range j.Visits {
-			day := pins[v.Kind]
-			if !hold && v.PinDay != "" {
-				day = ""
-			} else if day == "" || !hold {
+			day, pinned := pins[v.Kind]
+			if !pinned {
 				continue
+			}
+			if !hold {
+				day = ""
 			}
 			if v.State != jobs.VisitOpen && v.State != jobs.VisitRouted {
 				continue
