@@ -1,8 +1,6 @@
 package server
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
 	"net/http"
 	"strconv"
 	"strings"
@@ -108,10 +106,7 @@ func (s *Server) body(c *gin.Context) {
 			refuse(c, err)
 			return
 		}
-		h := sha256.New()
-		h.Write([]byte(r.Method + "\n" + r.URL.RequestURI() + "\n"))
-		h.Write(sent)
-		c.Set(printKey, hex.EncodeToString(h.Sum(nil)))
+		c.Set(printKey, s.Keys.Print([]byte(r.Method+"\n"+r.URL.RequestURI()+"\n"), sent))
 	}
 }
 

@@ -1,9 +1,15 @@
 package server_test
 
 import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
 	"strings"
 	"testing"
 
+	"ebbline/jobs"
+	"ebbline/jobs/store"
 	"ebbline/server/servertest"
 )
 
@@ -38,5 +44,31 @@ func TestUserFromFirstToLast(t *testing.T) {
 			t.Errorf("%d users on a page of three", n)
 		}
 		w.As("tech").Do("GET", "/users", nil).WantProblem(403, "forbidden")
+	})
+}
+
+// What is kept of a request to know it again is of no use for guessing at the
+// password in it: it is no plain hash of the body.
+func TestPasswordIsNotInTheFingerprint(t *testing.T) {
+	servertest.Each(t, func(t *testing.T, w *servertest.World) {
+		body := obj{"email": "new@example.com", "name": "New", "role": "dispatcher", "password": "long enough"}
+		key := w.IDs.New()
+		first := w.As("owner").Do("POST", "/users", body, "Idempotency-Key", key).Want(201)
+		again := w.As("owner").Do("POST", "/users", body, "Idempotency-Key", key).Want(201)
+		if string(first.Body) != string(again.Body) {
+			t.Errorf("the same request made another user: %s", again.Body)
+		}
+		text, err := json.Marshal(body)
+		if err != nil {
+			t.Fatal(err)
+		}
+		plain := sha256.Sum256(append([]byte("POST\n/api/v1/users\n"), text...))
+		err = w.Store.InTx(context.Background(), func(tx *store.Tx) error {
+			_, err := tx.FindOutcome("user:"+w.Users["owner"].ID, "createUser", key, hex.EncodeToString(plain[:]))
+			return err
+		})
+		if jobs.CodeOf(err) != jobs.CodeKeyReused {
+			t.Errorf("the database holds a plain hash of a password among known text: %v", err)
+		}
 	})
 }

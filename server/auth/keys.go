@@ -4,6 +4,7 @@ package auth
 
 import (
 	"bytes"
+	"crypto/hmac"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
@@ -44,4 +45,17 @@ func NewRing(keys ...[]byte) (*Ring, error) {
 		r.keys[kid] = bytes.Clone(key)
 	}
 	return r, nil
+}
+
+// Print tells requests apart without giving away what is in them: the
+// HMAC-SHA256, in hex, under the key that signs. A plain hash would let whoever
+// reads the database guess at a password in a body as fast as they can hash.
+// With a new key in front the same bytes get another print. No token's text can
+// be a request's: it holds no line end.
+func (r *Ring) Print(parts ...[]byte) string {
+	h := hmac.New(sha256.New, r.keys[r.first])
+	for _, p := range parts {
+		h.Write(p)
+	}
+	return hex.EncodeToString(h.Sum(nil))
 }

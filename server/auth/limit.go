@@ -43,21 +43,28 @@ func NewLimits() *Limits {
 func (l *Limits) Try(account, address string, now time.Time) (wait time.Duration) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	limiters := []*rate.Limiter{
-		l.at("pair "+account+" "+address, pairEvery, pairBurst, now),
-		l.at("account "+account, accountEvery, accountBurst, now),
-		l.at("address "+address, addressEvery, addressBurst, now),
-		l.all,
+	// Who may not try at all gets no buckets for the accounts he names: else
+	// inventing accounts would fill the map until everybody's are forgotten.
+	limiters := []*rate.Limiter{l.all, l.at("address "+address, addressEvery, addressBurst, now)}
+	if wait = longest(limiters, now); wait > 0 {
+		return wait
+	}
+	limiters = append(limiters, l.at("account "+account, accountEvery, accountBurst, now),
+		l.at("pair "+account+" "+address, pairEvery, pairBurst, now))
+	if wait = longest(limiters, now); wait > 0 {
+		return wait
 	}
 	for _, one := range limiters {
-		if one.TokensAt(now) < 1 {
-			missing := 1 - one.TokensAt(now)
-			wait = max(wait, time.Duration(missing/float64(one.Limit())*float64(time.Second)))
-		}
+		one.AllowN(now, 1)
 	}
-	if wait == 0 {
-		for _, one := range limiters {
-			one.AllowN(now, 1)
+	return 0
+}
+
+// longest is the time until all of the limiters have something left.
+func longest(limiters []*rate.Limiter, now time.Time) (wait time.Duration) {
+	for _, one := range limiters {
+		if left := one.TokensAt(now); left < 1 {
+			wait = max(wait, time.Duration((1-left)/float64(one.Limit())*float64(time.Second)))
 		}
 	}
 	return wait
@@ -83,7 +90,8 @@ func (l *Limits) at(name string, every time.Duration, burst int, now time.Time) 
 	return b.Limiter
 }
 
-// sweep forgets buckets that are full again; when that is not enough, all.
+// sweep forgets buckets that nobody used for an hour, in which each fills up
+// again; when that is not enough, all.
 func (l *Limits) sweep(now time.Time) {
 	for name, b := range l.buckets {
 		if now.Sub(b.used) > time.Hour {

@@ -12,6 +12,7 @@ import (
 	"encoding/json"
 	"encoding/pem"
 	"errors"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -291,6 +292,26 @@ func TestLimits(t *testing.T) {
 	}
 	if passed < accountBurst || passed > accountBurst+1000/36+1 {
 		t.Errorf("%d guesses at one account in 1000 s", passed)
+	}
+}
+
+// Whoever may not try any more cannot make the limits forget him, or anybody,
+// by inventing accounts.
+func TestLimitsKeepWhileAccountsAreInvented(t *testing.T) {
+	l := NewLimits()
+	for i := 0; l.Try("ann", "10.0.0.1", now) == 0; i++ {
+		if i > pairBurst {
+			t.Fatal("no limit at all")
+		}
+	}
+	for i := range maxBuckets {
+		l.Try("invented "+strconv.Itoa(i), "10.0.0.1", now.Add(time.Duration(i)*time.Millisecond))
+	}
+	if len(l.buckets) > 1000 {
+		t.Errorf("one address made %d buckets", len(l.buckets))
+	}
+	if l.Try("ann", "10.0.0.1", now.Add(time.Second)) == 0 {
+		t.Error("the limits forgot who guessed")
 	}
 }
 
