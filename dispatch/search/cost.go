@@ -57,8 +57,9 @@ func (st *state) lunchStart(t int32) int64 {
 	switch lp.kind {
 	case lunchTaken:
 		return *tr.begun.LunchStart
-	case lunchInside:
-		return max(st.ss[st.stops[t][lp.pos]], l.From)
+	case lunchInside: // near the middle of its window
+		v := st.stops[t][lp.pos]
+		return max(st.ss[v], l.From, min(l.To, (l.From+l.To)/2, st.ss[v]+m.visits[v].secs))
 	case lunchAfter:
 		i := int(lp.pos)
 		p, x := tr.from, st.leave[t]

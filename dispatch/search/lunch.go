@@ -14,8 +14,9 @@ func (st *state) chooseLunch(t int32) bool {
 		st.setLunch(t, lunchAt{})
 		return true
 	}
+	st.put(undoDep, t, always) // a bound of the choice before
 	// x0: without lunch so far; x1: with it, at the earliest; place: where it was
-	x0, x1, place := max(tr.depart0, st.dep[t]), never, lunchAt{}
+	x0, x1, place := tr.depart0, never, lunchAt{}
 	p := tr.from
 	work := int64(0)
 	for i := nb; i < len(stops); i++ {

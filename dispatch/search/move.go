@@ -49,6 +49,7 @@ func (st *state) place(j int32, spots []spot) (mark int, ok bool) {
 		}
 		good = good && st.stocked()
 	}
+	st.allow(roundCap)
 	if good && st.open(j) && st.lunches(spots) && st.propagate() {
 		st.reprice()
 		if st.agrees(j, spots) {
@@ -300,6 +301,7 @@ func (st *state) rebuild() bool {
 			st.count++
 		}
 	}
+	st.allow(1000) // taking visits out can't break a rule, only take many small steps
 	for t := range m.tours {
 		st.dep[t] = always
 		st.soil(int32(t))
@@ -323,6 +325,7 @@ func (st *state) rebuild() bool {
 	}
 	for _, t := range st.relunch {
 		mark := len(st.trail)
+		st.allow(roundCap)
 		if st.enqueue(t); !st.chooseLunch(t) || !st.propagate() {
 			st.drain()
 			st.rollback(mark)

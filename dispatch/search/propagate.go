@@ -4,13 +4,16 @@ package search
 // queued tours. It reports false if a rule can't be kept (or did not settle within
 // the round cap, which is counted); the caller then rolls back.
 func (st *state) propagate() bool {
-	st.budget = 4*st.count + 64
 	ok := true
 	for n := 0; n < len(st.queue); n++ {
 		t := st.queue[n]
 		st.queued[t] = false
+		mark := len(st.trail)
 		if ok && !st.walk(t) {
-			ok = false
+			// where lunch no longer fits at its place another place may do; what the
+			// failed walk carried on is forgotten first, or it would count as kept
+			st.rollback(mark)
+			ok = st.budget >= 0 && st.chooseLunch(t) && st.walk(t)
 		}
 		if n > 64 { // keep the slice short
 			st.queue = append(st.queue[:0], st.queue[n+1:]...)
@@ -23,6 +26,12 @@ func (st *state) propagate() bool {
 	}
 	return ok
 }
+
+// allow sets the round cap of what follows: so many updates for each placed visit.
+func (st *state) allow(rounds int) { st.budget = rounds*st.count + 64 }
+
+// roundCap is the number of updates per visit after which a move counts as undecided.
+const roundCap = 4
 
 func (st *state) enqueue(t int32) {
 	st.soil(t)

@@ -3,6 +3,23 @@ package search
 // reload finds a tour's morning load again and books it with its home. It reports
 // false if berths or stock do not allow it; the books are kept either way.
 func (st *state) reload(t int32) bool {
+	ok := st.loadUp(t)
+	st.short[t] = !ok
+	return ok
+}
+
+// pumpsKept reports whether every tour and home has the pumps it needs; taking out a
+// job that brings a pump may leave another one short.
+func (st *state) pumpsKept() bool {
+	for _, s := range st.short {
+		if s {
+			return false
+		}
+	}
+	return st.stocked()
+}
+
+func (st *state) loadUp(t int32) bool {
 	m, tr := st.m, &st.m.tours[t]
 	on, least, most := int32(0), int32(0), int32(0)
 	any := false

@@ -32,6 +32,7 @@ type state struct {
 	load  []int32 // by tour
 	loads []int32 // by home and day: sum of the morning loads
 	fresh []int32 // the same, of tours that have not begun
+	short []bool  // by tour: its pumps or berths do not do
 	out   []int32 // by home and day: on sites at the day's start
 
 	trail     []undo
@@ -93,7 +94,7 @@ func newState(m *model) *state {
 		ls: make([]int64, nv), le: make([]int64, nv), s: make([]int64, nv), e: make([]int64, nv),
 		dep: make([]int64, nt), ret: make([]int64, nt), ss: make([]int64, nv), se: make([]int64, nv),
 		leave: make([]int64, nt), back: make([]int64, nt), tourCost: make([]int64, nt), jobCost: make([]int64, nj),
-		load: make([]int32, nt), loads: make([]int32, len(m.homes)*m.days), fresh: make([]int32, len(m.homes)*m.days), out: make([]int32, len(m.homes)*m.days),
+		load: make([]int32, nt), short: make([]bool, nt), loads: make([]int32, len(m.homes)*m.days), fresh: make([]int32, len(m.homes)*m.days), out: make([]int32, len(m.homes)*m.days),
 		queued: make([]bool, nt), isDirty: make([]bool, nt), isJDirty: make([]bool, nj), low: make([]int64, nv)}
 	for i := range st.tourOf {
 		st.tourOf[i] = -1
@@ -155,6 +156,7 @@ func (st *state) copyFrom(o *state) {
 	copy(st.tourCost, o.tourCost)
 	copy(st.jobCost, o.jobCost)
 	copy(st.load, o.load)
+	copy(st.short, o.short)
 	copy(st.loads, o.loads)
 	copy(st.fresh, o.fresh)
 	copy(st.out, o.out)

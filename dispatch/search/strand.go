@@ -68,7 +68,7 @@ func (s *strand) step(threshold int64) {
 		return
 	}
 	s.recreate(out)
-	if s.cur.total < s.old.total+threshold && s.cur.rebuild() {
+	if s.cur.total < s.old.total+threshold && s.cur.pumpsKept() && s.cur.rebuild() {
 		if s.cur.total < s.best.total {
 			s.best.copyFrom(s.cur)
 		}
