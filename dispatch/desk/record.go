@@ -138,6 +138,11 @@ func (b *batch) take() (Outcome, error) {
 		if changed {
 			moved[v.JobID] = moved[v.JobID] || v.Kind != jobs.VisitSurvey && !v.BegunAt.IsZero()
 		}
+		if out.NounID != "" { // the act's own entry names the last
+			if err := b.audit("recordField", b.visits[out.NounID], ""); err != nil {
+				return Outcome{}, err
+			}
+		}
 		out.NounID, out.Version, out.BranchID = id, v.Version, b.jobs[v.JobID].BranchID
 	}
 	for _, id := range slices.Sorted(maps.Keys(moved)) {
@@ -243,11 +248,20 @@ func (b *batch) keep() (map[string]bool, error) {
 		known[o.ID], touched[v.ID] = o, true
 		if o.Flag == "" {
 			b.marks.WriteByte(markApplied)
-		} else {
-			b.marks.WriteByte(markFlagged)
+			continue
+		}
+		b.marks.WriteByte(markFlagged)
+		if err := b.audit("flag", v, string(o.Kind)+": "+o.Flag); err != nil {
+			return nil, err
 		}
 	}
 	return touched, nil
+}
+
+// audit writes an entry beside the act's own, for the job's history.
+func (b *batch) audit(act string, v jobs.Visit, note string) error {
+	return b.tx.InsertAudit(jobs.AuditEntry{ID: b.d.ids.New(), At: b.call.Now, Actor: b.call.Actor, Act: act, Noun: "visit", NounID: v.ID,
+		Version: v.Version, BranchID: b.jobs[v.JobID].BranchID, Note: note})
 }
 
 // crew is who the report comes from: a tech's own, else the one that goes there.

@@ -300,6 +300,17 @@ func TestOddReportsAreKeptAndFlagged(t *testing.T) {
 		if len(kept) != 8 {
 			h.Errorf("%d reports are kept, want 8", len(kept))
 		}
+		past, err := p.JobHistory(ctx, j.ID, jobs.Page{Limit: 100})
+		h.must(err)
+		flags := 0
+		for _, e := range past.Items {
+			if e.Act == "flag" {
+				flags++
+			}
+		}
+		if flags != 5 {
+			h.Errorf("%d flags in the job's history, want 5", flags)
+		}
 	})
 }
 
