@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -348,5 +349,42 @@ func TestBatchSentAgain(t *testing.T) {
 		h.must(err)
 		_, err = p.AnswerExtraWork(ctx, h.office(), extra[1].ID, 2, jobs.ExtraApproved)
 		h.wants(err, jobs.CodeConflict, "refused already")
+	})
+}
+
+// A phone that hears no answer sends again while the first is still at work.
+func TestSameReportsAtOnce(t *testing.T) {
+	eachOffice(t, func(h *hands) {
+		p := h.pool()
+		j := p.routed(0, jobs.VisitConvert, jobs.VisitCommission)
+		list := of(j.Visits[0].ID, append(gates(), report(1, jobs.OpArrived, 0), report(2, jobs.OpDone, 50)))
+		var wg sync.WaitGroup
+		var mu sync.Mutex
+		states := map[string]int{}
+		for i := range 8 {
+			wg.Go(func() {
+				call := p.tech(0)
+				call.Key, call.Fingerprint = fmt.Sprint("phone-", i), "f"
+				out, err := p.RecordField(ctx, call, list)
+				mu.Lock()
+				defer mu.Unlock()
+				if err != nil {
+					h.Errorf("sent at once: %v", err)
+				}
+				for _, r := range out {
+					states[r.State]++
+				}
+			})
+		}
+		wg.Wait()
+		if states["applied"] != len(list) || states["known"] != 7*len(list) {
+			h.Errorf("%v, want each of %d applied once", states, len(list))
+		}
+		h.wantState(j.ID, jobs.StateConverted)
+		var level []jobs.Reading
+		h.must(h.store.View(ctx, func(tx *store.Tx) (err error) { level, err = tx.Readings(j.ID); return err }))
+		if len(level) != 1 {
+			h.Errorf("%d water readings, want the one of the step", len(level))
+		}
 	})
 }
