@@ -429,6 +429,26 @@ func TestPrepAndLinks(t *testing.T) {
 // crcOf is a PNG chunk's check sum (ISO 3309, as the PNG specification has it).
 func crcOf(chunk []byte) []byte { return binary.BigEndian.AppendUint32(nil, crc32.ChecksumIEEE(chunk)) }
 
+func TestLinksAreNotGuessed(t *testing.T) {
+	servertest.Each(t, func(t *testing.T, w *servertest.World) {
+		newPool(t, w)
+		nobody, last := w.As(""), 0
+		for range 30 {
+			last = nobody.Do("GET", "/links/"+w.IDs.New(), nil).Status
+		}
+		if last != 429 {
+			t.Errorf("the 30th guess gets %d, want 429", last)
+		}
+		nobody.Do("GET", "/links/"+secret+"prep", nil).Want(200)
+		for range 10 {
+			nobody.Do("POST", "/links/"+secret+"prep/answers", obj{"kind": "started"}).Want(200)
+		}
+		if a := nobody.Do("POST", "/links/"+secret+"prep/answers", obj{"kind": "started"}).WantProblem(429, "too_many"); a.Header.Get("Retry-After") == "" {
+			t.Error("no Retry-After")
+		}
+	})
+}
+
 func mustJSON(t *testing.T, v any) string {
 	t.Helper()
 	b, err := json.Marshal(v)

@@ -65,6 +65,7 @@ type Server struct {
 	engine   *gin.Engine
 	origin   *http.CrossOriginProtection
 	limits   *auth.Limits
+	links    *auth.Limits // of customers' links, apart from signing in
 	present  *present
 	metrics  *metrics
 	registry *prometheus.Registry
@@ -89,7 +90,7 @@ func New(c Config) (*Server, error) {
 		c.StreamPoll = 500 * time.Millisecond
 	}
 	s := &Server{
-		Config: c, limits: auth.NewLimits(), present: newPresent(c.UserLife),
+		Config: c, limits: auth.NewLimits(), links: auth.NewLimits(), present: newPresent(c.UserLife),
 		atOnce: make(chan struct{}, c.MaxAtOnce), ending: make(chan struct{}), secure: strings.HasPrefix(c.PublicURL, "https://"),
 		origin: http.NewCrossOriginProtection(), registry: prometheus.NewRegistry(),
 	}
