@@ -4,7 +4,7 @@ import "sort"
 
 // construct puts the jobs in one after the other, those that are hardest to place
 // first, each at its cheapest spots. A job stays out where that is cheaper.
-func construct(st *state, in *inserter, rank func(j int32) int64, stop func() bool) {
+func construct(st *state, in *inserter, rank func(j int32) int64) {
 	order := make([]int32, 0, len(st.m.jobs))
 	for j := range st.m.jobs {
 		if !st.in[j] {
@@ -13,17 +13,11 @@ func construct(st *state, in *inserter, rank func(j int32) int64, stop func() bo
 	}
 	sort.SliceStable(order, func(a, b int) bool { return rank(order[a]) < rank(order[b]) })
 	for _, j := range order {
-		if stop != nil && stop() {
-			return
-		}
 		in.insert(st, j)
 	}
 	wide := newInserter(nil, 4*in.width, 6*in.exact)
 	wide.perDay = 4
 	for _, j := range order {
-		if stop != nil && stop() {
-			return
-		}
 		if !st.in[j] {
 			wide.insert(st, j)
 		}

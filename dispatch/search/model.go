@@ -114,7 +114,6 @@ type job struct {
 	hard     int // how scarce what it needs is; higher goes first
 	near     []int32
 	hasConv  bool // some visit may not be owed
-	convDone bool // no visit without MayOwe is left to plan and all are fixed
 }
 
 type home struct {
@@ -303,7 +302,6 @@ func (m *model) compileJob(j int, place, skill, vis map[string]int) {
 	if !jb.hasConv {
 		jb.conv = jb.first + jb.n - 1
 	}
-	jb.convDone = m.visits[jb.conv].fixed
 	if wt := x.Water; wt != nil {
 		if wt.DrainVisit != "" {
 			jb.drain = int32(vis[wt.DrainVisit])

@@ -285,7 +285,7 @@ func (st *state) dropLunch(t int32, k int) {
 }
 
 // rebuild finds the least times of everything from nothing, and the whole cost.
-// Lunch is chosen anew for tours marked so.
+// Lunch is chosen anew for tours that lost a stop.
 func (st *state) rebuild() bool {
 	m := st.m
 	st.trail = st.trail[:0]

@@ -47,7 +47,7 @@ func Run(ctx context.Context, w *week.Week, o Options, report func(Progress)) (*
 	m := compile(w)
 	first := newState(m)
 	first.asHandedOut()
-	construct(first, newInserter(nil, 12, 6), m.byHardness, nil)
+	construct(first, newInserter(nil, 12, 6), m.byHardness)
 	first.rebuild()
 	r := &run{m: m, o: o, report: report, best: first.clone()}
 	r.tell(0)
