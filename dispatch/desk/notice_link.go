@@ -44,11 +44,11 @@ func (d *Desk) NoticeLink(ctx context.Context, n jobs.Notice) (string, error) {
 		ContactID: n.ContactID, ExpiresAt: n.UsefulUntil.Add(linkLife), CreatedAt: d.clock.Now()}
 	err = d.store.InTx(ctx, func(tx *store.Tx) error {
 		if purpose == jobs.LinkQuote {
-			job, err := tx.Job(n.JobID)
+			q, _, err := openQuote(tx, n.JobID)
 			if err != nil {
 				return err
 			}
-			link.QuoteID = job.QuoteID
+			link.QuoteID = q.ID
 		}
 		return tx.InsertLink(link)
 	})

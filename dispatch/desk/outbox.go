@@ -36,7 +36,8 @@ func (d *Desk) NoticesToRing(ctx context.Context, quiet time.Duration, limit int
 // ClaimNotice puts a notice into the caller's hands for the length of a lease.
 // nil: there is nothing to do (it was sent, replaced, is not due, is held by
 // another), or it came to its end here: too late to be of use, stopped by its
-// reader, tried too often, or already answered.
+// reader, replaced, tried too often, or already answered. Whoever reads it is
+// not woken: what comes to be sent at night waits for the next decent hour.
 func (d *Desk) ClaimNotice(ctx context.Context, id string, lease time.Duration) (*Outgoing, error) {
 	now := d.clock.Now()
 	var out *Outgoing
@@ -55,13 +56,20 @@ func (d *Desk) ClaimNotice(ctx context.Context, id string, lease time.Duration) 
 		if err != nil {
 			return err
 		}
-		end, why, err := d.needless(tx, n, now)
+		end, why, err := needless(tx, n, before, now)
 		if err != nil {
 			return err
 		}
 		if end != "" {
 			n.State, n.Error = end, why
 			return tx.EndNotice(n, 0)
+		}
+		next, err := decentHour(tx, n, settings.Settings.Planning.NoticeHours, now)
+		if err != nil {
+			return err
+		}
+		if next.After(now) && before != jobs.NoticeHandedOver { // else it may have left already
+			return tx.PutOffNotice(n, next)
 		}
 		out = &Outgoing{Notice: n, Company: settings.Settings.Company, Before: before}
 		return nil
@@ -72,9 +80,29 @@ func (d *Desk) ClaimNotice(ctx context.Context, id string, lease time.Duration) 
 	return out, nil
 }
 
-// needless says why a claimed notice must not be sent; an empty state: send it.
-func (d *Desk) needless(tx *store.Tx, n jobs.Notice, now time.Time) (jobs.NoticeState, string, error) {
+// decentHour is the next instant, now or later, at which the notice's reader may
+// be written to. The office reads its own at any hour.
+func decentHour(tx *store.Tx, n jobs.Notice, hours []jobs.Hours, now time.Time) (time.Time, error) {
+	if n.Kind.Reader() == jobs.ReaderOffice {
+		return now, nil
+	}
+	zone, err := time.LoadLocation(n.Zone)
+	if err != nil {
+		if _, zone, err = branchZone(tx, n.BranchID); err != nil {
+			return now, err
+		}
+	}
+	return jobs.NextWithin(hours, now, zone), nil
+}
+
+// needless says why a notice claimed from the state before must not be sent; an
+// empty state: send it.
+func needless(tx *store.Tx, n jobs.Notice, before jobs.NoticeState, now time.Time) (jobs.NoticeState, string, error) {
 	switch {
+	case n.SupersededBy != "" && before == jobs.NoticeHandedOver: // its sender was not heard of again
+		return jobs.NoticeUnknown, "It may have left before a later notice took its place", nil
+	case n.SupersededBy != "":
+		return jobs.NoticeSuperseded, "A later notice took its place", nil
 	case now.After(n.UsefulUntil):
 		return jobs.NoticeSuppressed, "It was too late to be of use", nil
 	case n.Attempts > MaxTries:
@@ -89,16 +117,34 @@ func (d *Desk) needless(tx *store.Tx, n jobs.Notice, now time.Time) (jobs.Notice
 	if stopped[store.Address{Channel: n.Channel, Key: addressKey(n)}] {
 		return jobs.NoticeSuppressed, "The reader has stopped messages to this address", nil
 	}
-	if n.Kind != jobs.NoticeUnconfirmed {
-		return "", "", nil
+	switch n.Kind {
+	case jobs.NoticeQuote:
+		if _, open, err := openQuote(tx, n.JobID); err != nil || !open {
+			return jobs.NoticeSuppressed, "The quote was answered meanwhile", err
+		}
+	case jobs.NoticeUnconfirmed:
+		answers, err := tx.Answers(n.JobID)
+		for _, a := range answers {
+			// One from before is about an earlier drain.
+			if !a.At.Before(n.CreatedAt) && (a.Kind == jobs.AnswerStarted || a.Kind == jobs.AnswerReached) {
+				return jobs.NoticeSuppressed, "The drain was confirmed meanwhile", err
+			}
+		}
+		return "", "", err
 	}
-	answers, err := tx.Answers(n.JobID)
-	for _, a := range answers {
-		if a.Kind == jobs.AnswerStarted || a.Kind == jobs.AnswerReached {
-			return jobs.NoticeSuppressed, "The drain was confirmed meanwhile", err
+	return "", "", nil
+}
+
+// openQuote is the quote of a job that waits for the customer's answer; there is
+// at most one.
+func openQuote(tx *store.Tx, jobID string) (jobs.Quote, bool, error) {
+	list, err := tx.Quotes(jobID)
+	for _, q := range list {
+		if q.State == jobs.QuoteSent {
+			return q, true, err
 		}
 	}
-	return "", "", err
+	return jobs.Quote{}, false, err
 }
 
 func addressKey(n jobs.Notice) string {

@@ -119,7 +119,7 @@ func lights(n int) string {
 // SendQuote freezes a quote and sends it. Quotes of the job that were sent
 // before are replaced by it. CodeNotFound, CodeStale, CodeConflict.
 func (d *Desk) SendQuote(ctx context.Context, call Call, id string, version int64) (Outcome, error) {
-	told := d.newTelling(jobs.NoticeQuote, id, call.Now)
+	told := d.newTelling(jobs.NoticeQuote, "", call.Now)
 	out, err := d.act(ctx, call, "sendQuote", func(tx *store.Tx) (Outcome, error) {
 		q, j, day, err := quoteWithJob(tx, call, id, version)
 		if err != nil {
@@ -145,7 +145,12 @@ func (d *Desk) SendQuote(ctx context.Context, call Call, id string, version int6
 		if err := tx.UpdateQuote(q); err != nil {
 			return Outcome{}, err
 		}
-		told.quote(q)
+		_, zone, err := branchZone(tx, j.BranchID)
+		if err != nil {
+			return Outcome{}, err
+		}
+		told.about = j.ID // so that a notice of an earlier quote that has not left is replaced
+		told.quote(q, zone)
 		if err := d.tell(tx, j, call.Now, told); err != nil {
 			return Outcome{}, err
 		}

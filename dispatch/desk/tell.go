@@ -18,7 +18,7 @@ const maxReaders = 10
 type telling struct {
 	ids   []string // maxReaders of them, taken before the transaction
 	kind  jobs.NoticeKind
-	about string // with kind and contact it names the notice: the quote's id, the visit's
+	about string // with kind and contact it names the notice: the job's id, the visit's
 	until time.Time
 	facts jobs.NoticeFacts
 	// text makes subject and body for one reader.
@@ -84,9 +84,10 @@ func (d *Desk) tell(tx *store.Tx, j jobs.Job, now time.Time, t telling) error {
 	return tx.InsertNotices(list)
 }
 
-// quote makes the telling one of a quote that was sent.
-func (t *telling) quote(q jobs.Quote) {
-	t.until = q.ValidUntil.Add(1).Start(time.UTC)
+// quote makes the telling one of a quote that was sent. It is of use until the
+// last day on which it can be approved is over in the branch's zone.
+func (t *telling) quote(q jobs.Quote, zone *time.Location) {
+	t.until = q.ValidUntil.Add(1).Start(zone)
 	t.text = func(c jobs.Contact, site jobs.Site, company jobs.CompanySettings, _ *time.Location) (string, string) {
 		var body jobs.QuoteBody
 		_ = json.Unmarshal(q.Body, &body) // ours: written by priceQuote

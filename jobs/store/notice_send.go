@@ -84,6 +84,15 @@ func (tx *Tx) EndNotice(n jobs.Notice, wait time.Duration) error {
 	return oneNotice(done)
 }
 
+// PutOffNotice gives a notice back that its holder may not send before the
+// instant; the attempt does not count. CodeConflict when another holds it.
+func (tx *Tx) PutOffNotice(n jobs.Notice, until time.Time) error {
+	done := tx.db.Model(&noticeRow{}).Where("id = ? AND state = ? AND fence = ?", n.ID, string(jobs.NoticeClaimed), n.Fence).
+		Updates(map[string]any{"state": string(jobs.NoticeDue), "due_at": secs(until), "attempts": n.Attempts - 1,
+			"lease_until": 0, "next_try_at": 0, "rung_at": 0})
+	return oneNotice(done)
+}
+
 // TryNoticeAgain makes a failed or unknown notice due once more.
 func (tx *Tx) TryNoticeAgain(id string) error {
 	done := tx.db.Model(&noticeRow{}).Where("id = ? AND state IN ?", id, []string{string(jobs.NoticeFailed), string(jobs.NoticeUnknown)}).
