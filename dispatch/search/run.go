@@ -55,6 +55,7 @@ func Run(ctx context.Context, w *week.Week, o Options, report func(Progress)) (*
 		r.search(ctx, first)
 	}
 	finish(r.best)
+	r.best.roundTold()
 	p := r.best.plan()
 	p.Seed, p.Strands, p.Rounds, p.Undecided = o.Seed, o.Strands, r.done, r.undecided
 	return p, nil
