@@ -27,8 +27,9 @@ type Progress struct {
 	Undecided  int64
 }
 
-// roundIters is the number of iterations of a strand in one round.
-const roundIters = 100
+// roundIters is the number of iterations of a strand in one round: fewer for large
+// weeks, so that a run that is stopped does not lose much.
+func (m *model) roundIters() int { return max(20, min(100, 6000/max(1, len(m.jobs)))) }
 
 // firstCycle is how many rounds the first cooling of a run without a number of rounds
 // takes; each later one takes twice as many.
@@ -126,7 +127,7 @@ func (r *run) round(ctx context.Context, from, to float64) bool {
 		go func() {
 			defer wg.Done()
 			gate <- struct{}{}
-			ok[i] = s.round(ctx, roundIters, from, to)
+			ok[i] = s.round(ctx, r.m.roundIters(), from, to)
 			<-gate
 		}()
 	}

@@ -21,7 +21,11 @@ type strand struct {
 
 func newStrand(st *state, seed uint64, number int) *strand {
 	rng := rand.New(rand.NewPCG(seed, 0x9e3779b97f4a7c15*uint64(number+1)))
-	return &strand{rng: rng, cur: st, in: newInserter(rng, 16, 8), ruin: newRuiner(st.m, rng)}
+	width, exact := 16, 8
+	if len(st.m.tours) > 120 { // more tours cost more to look at
+		width, exact = 8, 4
+	}
+	return &strand{rng: rng, cur: st, in: newInserter(rng, width, exact), ruin: newRuiner(st.m, rng)}
 }
 
 // round runs a fixed number of iterations of ruin and recreate: take some jobs out,
