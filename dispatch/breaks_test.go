@@ -21,7 +21,9 @@ func TestBegunPoolPastItsLimit(t *testing.T) {
 		{60 * hour, []week.RuleBreak{}},
 	} {
 		w := weeks.Make(weeks.Shape{Seed: 3, Crews: 1, Days: 2, Jobs: 1, Plain: true})
-		after := func(s int64) week.Table { return week.Table{{X: -86400, Y: -86400 + s}, {X: 10 * 86400, Y: 10*86400 + s}} }
+		after := func(s int64) week.Table {
+			return week.Table{{X: -86400, Y: -86400 + s}, {X: 10 * 86400, Y: 10*86400 + s}}
+		}
 		drained := int64(-6 * hour)
 		w.Jobs[0] = week.Job{ID: "low", Value: 900000, DueDay: 1, Begun: true,
 			Visits: []week.Visit{{ID: "v", Kind: "convert", Place: w.Places[len(w.Places)-1].ID, Seconds: 2 * hour, People: 1, Water: week.NeedLow}},
