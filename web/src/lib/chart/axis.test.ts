@@ -43,6 +43,15 @@ describe('the time axis', () => {
     expect(axis.from).toBe(days[0]?.start)
   })
 
+  it('draws a day on which nobody works as one night', () => {
+    const off = days.map((d, i) => (i === 1 ? { ...d, wideFrom: d.end, wideTo: d.end } : d))
+    const axis = new Axis(off, 1000, 'all', zone)
+    const nights = axis.nights()
+    expect(new Set(nights.map((n) => n.from)).size).toBe(nights.length)
+    expect(nights).toContainEqual({ from: off[1]?.start, to: off[1]?.end })
+    expect(axis.ticks().some((t) => t.at > (off[1]?.start ?? 0) && t.at < (off[1]?.end ?? 0))).toBe(false)
+  })
+
   it('keeps closer views inside the days', () => {
     const axis = new Axis(days, 1000, 'hours', zone, (days[2]?.end ?? 0) + 5_000)
     expect(axis.to).toBe(days[2]?.end)

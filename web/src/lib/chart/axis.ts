@@ -112,12 +112,12 @@ export class Axis {
 
   /** The parts of the nights in view, as spans of instants. */
   nights(): { from: number; to: number }[] {
-    const found: { from: number; to: number }[] = []
-    for (const day of this.days) {
-      if (this.shows(day.start, day.wideFrom)) found.push({ from: day.start, to: day.wideFrom })
-      if (this.shows(day.wideTo, day.end)) found.push({ from: day.wideTo, to: day.end })
-    }
-    return found
+    return this.days
+      .flatMap((day) => [
+        { from: day.start, to: day.wideFrom },
+        { from: day.wideTo, to: day.end },
+      ])
+      .filter((night) => night.to > night.from && this.shows(night.from, night.to))
   }
 
   /** Lines of the grid: every second hour of the day at the week's scale, down to ten minutes at an hour's. */
