@@ -64,7 +64,7 @@ func (d *Desk) enquiry(ctx context.Context, call Call, in jobs.NewEnquiry) (func
 	}
 	var survey jobs.Survey
 	if in.Survey != nil {
-		if survey, err = settleSurvey(call, *in.Survey, zone); err != nil {
+		if survey, err = sentSurvey(call, *in.Survey, zone); err != nil {
 			return nil, err
 		}
 	}

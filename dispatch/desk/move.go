@@ -92,10 +92,8 @@ func (d *Desk) ActOnJob(ctx context.Context, call Call, id string, version int64
 		if err := d.followUp(tx, call, j, was, in.Act, ids); err != nil {
 			return Outcome{}, err
 		}
-		if version, err = d.settleReady(tx, call, id); err != nil {
-			return Outcome{}, err
-		}
-		return Outcome{Noun: "job", NounID: id, Version: version, BranchID: j.BranchID, Note: string(in.Act)}, nil
+		now, err := d.settleReady(tx, call, id)
+		return Outcome{Noun: "job", NounID: id, Version: now, BranchID: j.BranchID, Note: string(in.Act)}, err
 	})
 }
 

@@ -141,13 +141,14 @@ func (d *Desk) SettleDay(ctx context.Context, call Call, branchID string) (int, 
 	})
 	moved := 0
 	for i := 0; err == nil && i < len(list); i++ {
-		err = d.store.InTx(ctx, func(tx *store.Tx) error {
-			version, err := d.settleReady(tx, call, list[i].ID)
-			if err == nil && version != list[i].Version {
-				moved++
-			}
+		var version int64
+		err = d.store.InTx(ctx, func(tx *store.Tx) (err error) {
+			version, err = d.settleReady(tx, call, list[i].ID)
 			return err
 		})
+		if err == nil && version != list[i].Version {
+			moved++
+		}
 	}
 	return moved, err
 }

@@ -38,18 +38,20 @@ func (i ids) New() string { return fmt.Sprintf("00000000-0000-7000-8000-%012d", 
 // eachOffice runs the test with an office on each database. Its branch lies in
 // Phoenix; it is Monday, 2 March 2026, eight in the morning there.
 func eachOffice(t *testing.T, test func(h *hands)) {
-	storetest.Each(t, func(t *testing.T, st *store.Store) {
-		h := &hands{T: t, store: st, now: time.Date(2026, 3, 2, 15, 0, 0, 0, time.UTC)}
-		d, err := desk.New(desk.Config{Store: st, Clock: clock{h}, IDs: ids{h}, HashMemoryKiB: 64})
-		if err != nil {
-			t.Fatal(err)
-		}
-		h.Desk = d
-		out, err := d.CreateBranch(ctx, h.as(jobs.RoleOwner), "Yard", "America/Phoenix")
-		h.must(err)
-		h.branch = out.NounID
-		test(h)
-	})
+	storetest.Each(t, func(t *testing.T, st *store.Store) { test(newOffice(t, st)) })
+}
+
+func newOffice(t *testing.T, st *store.Store) *hands {
+	h := &hands{T: t, store: st, now: time.Date(2026, 3, 2, 15, 0, 0, 0, time.UTC)}
+	d, err := desk.New(desk.Config{Store: st, Clock: clock{h}, IDs: ids{h}, HashMemoryKiB: 64})
+	if err != nil {
+		t.Fatal(err)
+	}
+	h.Desk = d
+	out, err := d.CreateBranch(ctx, h.as(jobs.RoleOwner), "Yard", "America/Phoenix")
+	h.must(err)
+	h.branch = out.NounID
+	return h
 }
 
 var ctx = context.Background()

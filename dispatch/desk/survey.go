@@ -14,8 +14,25 @@ type SiteSurvey struct {
 	Lacks  []jobs.Lack
 }
 
-// settleSurvey checks a survey as somebody sent it: in the site's zone, every
-// value with who noted it and when.
+// sentSurvey is settleSurvey for what somebody sends: whoever sends a value has
+// noted it, and now. What a value says of that itself would let one person sign
+// for another. Values that are known already keep theirs in the store.
+func sentSurvey(call Call, s jobs.Survey, zone string) (jobs.Survey, error) {
+	s, err := settleSurvey(call, s, zone)
+	if err != nil {
+		return s, err
+	}
+	for _, sub := range s.Subjects {
+		for name, v := range sub.Values {
+			v.At, v.By = call.Now.Unix(), call.Actor.Name
+			sub.Values[name] = v
+		}
+	}
+	return s, nil
+}
+
+// settleSurvey checks a survey: in the site's zone, every value with who noted
+// it and when.
 func settleSurvey(call Call, s jobs.Survey, zone string) (jobs.Survey, error) {
 	if s.Zone == "" {
 		s.Zone = zone
@@ -76,11 +93,17 @@ func (d *Desk) Survey(ctx context.Context, who jobs.Actor, siteID string) (SiteS
 // survey's, and what gates them is looked at again. CodeInvalid, CodeNotFound,
 // CodeStale.
 func (d *Desk) ChangeSurvey(ctx context.Context, call Call, siteID string, version int64, survey jobs.Survey) (Outcome, error) {
-	site, err := d.Site(ctx, siteID)
+	site, err := read(ctx, d, func(tx *store.Tx) (jobs.Site, error) {
+		s, err := tx.Site(siteID)
+		if err != nil {
+			return s, err
+		}
+		return s, mayVisit(tx, call.Actor, siteID)
+	})
 	if err != nil {
 		return Outcome{}, err
 	}
-	if survey, err = settleSurvey(call, survey, site.Zone); err != nil {
+	if survey, err = sentSurvey(call, survey, site.Zone); err != nil {
 		return Outcome{}, err
 	}
 	return d.act(ctx, call, "changeSurvey", func(tx *store.Tx) (Outcome, error) {
