@@ -20,7 +20,7 @@ func (f *demoFill) live(w *week.Week, p *week.Plan) error {
 		}
 		for _, stop := range tour.Stops {
 			begin := at(stop.Start).Add(time.Duration(f.rng.IntN(9)) * time.Minute)
-			took := time.Duration(int64(stop.End-stop.Start)*int64(72+f.rng.IntN(25))/100) * time.Second
+			took := time.Duration((stop.End-stop.Start)*int64(72+f.rng.IntN(25))/100) * time.Second
 			f.later(begin.Add(took), "", func() error { return f.report(t.Crew, day, stop.Visit, begin) })
 		}
 	}
