@@ -12,11 +12,9 @@ import (
 	"time"
 
 	"ebbline/dispatch/desk"
+	"ebbline/dispatch/week"
 	"ebbline/jobs/store"
 )
-
-// demoRounds is how long the demo's searches look: some seconds each.
-const demoRounds = 12
 
 // demoCommand brings an invented company to life, prints its week and serves it.
 type demoCommand struct {
@@ -24,7 +22,8 @@ type demoCommand struct {
 	JSON   bool   `name:"json" help:"Print {\"week\": ..., \"plan\": ...} instead of a table, each as check reads it."`
 	Listen string `default:"127.0.0.1:8080" help:"Address to serve on. Port 0: any free port." placeholder:"ADDRESS"`
 	Data   string `help:"Folder of the demo; one that is filled already is served as it is. Without it: a folder that ends with the program." placeholder:"FOLDER"`
-	Seed   int64  `default:"1" help:"Seed of what is drawn at random. One seed and day make one week."`
+	Seed   int64  `default:"1" help:"Seed of what is drawn at random. One seed, one number of rounds and one day make one week."`
+	Rounds int64  `default:"60" help:"Rounds that each week is searched for."`
 	// Database is filled instead of an embedded one; loadbench measures on Postgres.
 	Database string `hidden:""`
 }
@@ -60,17 +59,20 @@ func (cmd *demoCommand) Run(a *app) (err error) {
 		if _, err := st.Migrate(a.ctx); err != nil {
 			return err
 		}
-		return cmd.show(a, c, st, "http://"+c.Listen, mark, filled)
+		_, err = cmd.show(a, c, st, "http://"+c.Listen, mark, filled)
+		return err
 	}
 	o, err := a.openOffice(c, true, true)
 	if err != nil {
 		return err
 	}
-	if err := cmd.show(a, c, o.store, o.url, mark, filled); err != nil {
+	w, err := cmd.show(a, c, o.store, o.url, mark, filled)
+	if err != nil {
 		return errors.Join(err, o.close())
 	}
 	o.announce(a)
 	cmd.signIns(a, folder)
+	fmt.Fprint(a.out, dayHint(w, wallClock{}.Now()))
 	return errors.Join(o.serve(a.ctx), o.close())
 }
 
@@ -112,27 +114,27 @@ func readMark(c config) (mark demoMark, filled bool, err error) {
 }
 
 // show fills the database if that is still to be done, and prints the week.
-func (cmd *demoCommand) show(a *app, c config, st *store.Store, url string, mark demoMark, filled bool) error {
+func (cmd *demoCommand) show(a *app, c config, st *store.Store, url string, mark demoMark, filled bool) (*week.Week, error) {
 	if !filled {
 		begun := time.Now()
 		say := func(format string, args ...any) { fmt.Fprintf(a.errs, format+"\n", args...) }
-		draft, err := fillDemo(a.ctx, st, demoAsk{now: wallClock{}.Now(), seed: cmd.Seed, rounds: demoRounds, url: url, mail: c.mailFolder(), say: say})
+		draft, err := fillDemo(a.ctx, st, demoAsk{now: wallClock{}.Now(), seed: cmd.Seed, rounds: cmd.Rounds, url: url, mail: c.mailFolder(), say: say})
 		if err != nil {
-			return fmt.Errorf("filling the demo: %w", err)
+			return nil, fmt.Errorf("filling the demo: %w", err)
 		}
 		say("filled in %.1f s", time.Since(begun).Seconds())
 		mark = demoMark{Draft: draft, Seed: cmd.Seed}
 		text, err := json.Marshal(mark)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		if err := os.WriteFile(markFile(c), text, 0o600); err != nil {
-			return err
+			return nil, err
 		}
 	}
 	d, err := desk.New(desk.Config{Store: st, Clock: wallClock{}, IDs: uuids{}})
 	if err != nil {
-		return err
+		return nil, err
 	}
 	return cmd.print(a.ctx, a, d, mark.Draft)
 }
@@ -143,19 +145,22 @@ type demoWeek struct {
 	Plan json.RawMessage `json:"plan"`
 }
 
-func (cmd *demoCommand) print(ctx context.Context, a *app, d *desk.Desk, draftID string) error {
+func (cmd *demoCommand) print(ctx context.Context, a *app, d *desk.Desk, draftID string) (*week.Week, error) {
+	w, p, err := readDraft(ctx, d, draftID)
+	if err != nil {
+		return nil, err
+	}
 	if cmd.JSON {
 		file, err := d.DraftFile(ctx, draftID)
 		if err != nil {
-			return err
+			return nil, err
 		}
-		return writeJSON(a.out, demoWeek{file.Week, file.Plan})
+		return w, writeJSON(a.out, demoWeek{file.Week, file.Plan})
 	}
-	w, p, err := readDraft(ctx, d, draftID)
-	if err != nil {
-		return err
+	if err := printPlan(a.out, w, p); err != nil {
+		return nil, err
 	}
-	return printPlan(a.out, w, p)
+	return w, cmd.printBeside(ctx, a, d)
 }
 
 // signIns are told at the end, where they are not scrolled away.
