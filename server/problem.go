@@ -17,7 +17,6 @@ import (
 const (
 	codeMethod    jobs.Code = "method"     // no such method on this path
 	codeMediaType jobs.Code = "media_type" // a body in a form we do not read
-	codeUnmade    jobs.Code = "unmade"     // in the contract, not made yet
 )
 
 // statuses is the one place where a code becomes a status.
@@ -37,7 +36,6 @@ var statuses = map[jobs.Code]int{
 	jobs.CodeInternal:        http.StatusInternalServerError,
 	codeMethod:               http.StatusMethodNotAllowed,
 	codeMediaType:            http.StatusUnsupportedMediaType,
-	codeUnmade:               http.StatusNotImplemented,
 }
 
 // refuse answers with RFC 9457 problem details and ends the request. What is
@@ -50,10 +48,7 @@ func refuse(c *gin.Context, err error) {
 	}
 	code, detail := jobs.CodeOf(err), "Something went wrong on our side; the log knows it under this instance"
 	var ours *jobs.Error
-	switch {
-	case errors.Is(err, api.ErrUnmade):
-		code, detail = codeUnmade, "This part is not made yet"
-	case errors.As(err, &ours) && ours.Code != jobs.CodeInternal:
+	if errors.As(err, &ours) && ours.Code != jobs.CodeInternal {
 		detail = ours.Text
 	}
 	status, ok := statuses[code]

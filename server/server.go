@@ -171,8 +171,6 @@ func ownContext(next api.StrictHandlerFunc, _ string) api.StrictHandlerFunc {
 }
 
 // handlers has one method per operation; each stands in the file of its noun.
-// While a method is still missing here, Unmade refuses in its place.
 type handlers struct {
-	api.Unmade
 	s *Server
 }

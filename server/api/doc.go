@@ -8,4 +8,3 @@
 package api
 
 //go:generate go tool oapi-codegen -config oapi.yaml ../openapi.yaml
-//go:generate go run ./unmade
