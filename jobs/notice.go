@@ -56,8 +56,8 @@ func (k NoticeKind) Reader() NoticeReader {
 
 // PlanKinds are the kinds that follow from what was handed out, and so change
 // with it.
-var PlanKinds = []NoticeKind{NoticeBooking, NoticeStopChlorine, NoticePrep, NoticeOpenFill, NoticeCloseFill, NoticeLookAfter,
-	NoticeLeaveAlone, NoticeBackToYou, NoticeCrewSheet, NoticeUnconfirmed}
+var PlanKinds = []NoticeKind{NoticeBooking, NoticeStopChlorine, NoticePrep, NoticeHalfway, NoticeOpenFill, NoticeCloseFill,
+	NoticeLookAfter, NoticeLeaveAlone, NoticeBackToYou, NoticeCrewSheet, NoticeUnconfirmed}
 
 // takenBack says whether a reader who was told must hear that it no longer
 // holds. The others are told so late that nothing is left to take back, or are

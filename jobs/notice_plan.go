@@ -116,14 +116,14 @@ func (n *noticing) tell(j *ToldJob, kind NoticeKind, about string, due, until ti
 		w := WantedNotice{
 			Thing: string(kind) + "/" + about + "/" + c.ID, Kind: kind, JobID: j.Job.ID, VisitID: visitID, ContactID: c.ID,
 			Channel: c.Channel, Address: address(c.Channel, c.Email, c.Phone), Language: c.Language, Zone: j.Site.Zone,
-			ICalUID: uid, UsefulUntil: until, Facts: facts, Words: n.words(j, c.Name),
+			ICalUID: uid, UsefulUntil: until, Facts: facts, Words: n.words(j, c.Name, c.Language),
 		}
 		n.add(w, due, j.Zone)
 	}
 }
 
-func (n *noticing) words(j *ToldJob, to string) NoticeWords {
-	return NoticeWords{To: to, Company: n.plan.Company.Name, Phone: n.plan.Company.Phone, License: n.plan.Company.License,
+func (n *noticing) words(j *ToldJob, to, language string) NoticeWords {
+	return NoticeWords{Language: language, To: to, Company: n.plan.Company.Name, Phone: n.plan.Company.Phone, License: n.plan.Company.License,
 		Site: j.Site.Label(), Street: j.Site.Street, Zone: j.Zone, Now: n.plan.Now.Unix(), HasGate: j.Site.GateCode != "" || j.Site.GateNote != "",
 		HasPets: j.Site.Pets != ""}
 }
@@ -205,13 +205,34 @@ func (n *noticing) lower(j *ToldJob, d Drain, from, to time.Time, weStart, onArr
 		facts.LowBy = firstLow.Stop.StartAt.Unix()
 	}
 	n.tell(j, NoticePrep, j.Job.ID, n.plan.Now, to, facts, visitID, "prep-"+j.Job.ID+"@ebbline")
+	if !weStart && d.WayLow == LowCustomer {
+		n.halfway(j, d, from, to)
+	}
 	if !weStart && !j.Started && n.plan.Company.Email != "" && firstLow != nil {
 		w := WantedNotice{Thing: string(NoticeUnconfirmed) + "/" + j.Job.ID, Kind: NoticeUnconfirmed, JobID: j.Job.ID,
 			Channel: ChannelEmail, Address: n.plan.Company.Email, Language: n.plan.Company.Language, Zone: n.plan.ZoneName,
-			UsefulUntil: firstLow.Stop.StartAt, Words: n.words(j, n.plan.Company.Name),
+			UsefulUntil: firstLow.Stop.StartAt, Words: n.words(j, n.plan.Company.Name, n.plan.Company.Language),
 			Facts: NoticeFacts{JobNumber: j.Job.Number, From: from.Unix(), To: to.Unix(), LowBy: firstLow.Stop.StartAt.Unix()}}
 		n.add(w, to, n.plan.Zone)
 	}
+}
+
+// halfway asks for a reading while there is still time to help a slow drain.
+// Its facts are what the customer was told, not the half itself: each reading
+// moves what is predicted, and nobody is asked twice for that.
+func (n *noticing) halfway(j *ToldJob, d Drain, from, to time.Time) {
+	low := d.LowLateAt
+	if !low.After(from) {
+		return // not known yet
+	}
+	half := from.Add(low.Sub(from) / 2)
+	if half.Before(n.plan.Now) {
+		half = n.plan.Now
+	}
+	if !NextWithin(n.plan.Planning.NoticeHours, half, j.Zone).Before(low) {
+		return // a night drain: by the morning the answer comes too late
+	}
+	n.tell(j, NoticeHalfway, j.Job.ID, half, low, NoticeFacts{From: from.Unix(), To: to.Unix()}, "", "")
 }
 
 func (n *noticing) fill(j *ToldJob, d Drain, from time.Time) {
@@ -266,7 +287,7 @@ func (n *noticing) day(d *ToldDay) {
 			UsefulUntil: d.Tour.ReturnAt,
 			Facts: NoticeFacts{Crew: d.Crew.Name, Day: d.Tour.Day, From: d.Tour.DepartAt.Unix(), To: d.Tour.ReturnAt.Unix(),
 				Pumps: d.Tour.MorningPumps, Stops: d.Stops},
-			Words: NoticeWords{To: person.Name, Company: n.plan.Company.Name, Phone: n.plan.Company.Phone, Zone: n.plan.Zone},
+			Words: NoticeWords{Language: n.plan.Company.Language, To: person.Name, Company: n.plan.Company.Name, Phone: n.plan.Company.Phone, Zone: n.plan.Zone},
 		}
 		n.add(w, due, n.plan.Zone)
 	}

@@ -56,7 +56,7 @@ func TestPlanNotices(t *testing.T) {
 		}
 	}
 	for _, thing := range []string{
-		"booking/v1/payer", "booking/v1/occ", "booking/v2/payer", "booking/v2/occ", "stop_chlorine/j/occ", "prep/j/occ",
+		"booking/v1/payer", "booking/v1/occ", "booking/v2/payer", "booking/v2/occ", "stop_chlorine/j/occ", "prep/j/occ", "halfway/j/occ",
 		"open_fill/j/occ", "close_fill/j/occ", "look_after/j/occ", "leave_alone/j/care", "back_to_you/j/care",
 		"crew_sheet/c/2026-03-11/p1", "office_unconfirmed/j",
 	} {

@@ -65,6 +65,10 @@ type QuoteBody struct {
 	Company  string      `json:"company"`
 	License  string      `json:"license,omitempty"`
 	Terms    []string    `json:"terms"`
+	// The figures behind lines and terms, for whoever says them in another
+	// language; zero in quotes from before they were kept.
+	LightCount int64 `json:"light_count,omitempty"`
+	CancelDays int64 `json:"cancel_days,omitempty"`
 }
 
 // QuoteLine is one line of a quote.
