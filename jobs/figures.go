@@ -214,7 +214,7 @@ func (f Figures) sentences() []string {
 		lights += j.Lights
 		value += j.ValueCents
 	}
-	says := []string{fmt.Sprintf("%s converted, %s, worth %s.", count(int64(len(f.Jobs)), "pool"), count(lights, "light"), value)}
+	says := []string{fmt.Sprintf("%s converted, %s, worth $%s.", count(int64(len(f.Jobs)), "pool"), count(lights, "light"), value)}
 	if f.Promised > 0 {
 		says = append(says, fmt.Sprintf("%d of %d promised windows were kept.", f.Kept, f.Promised))
 	}
