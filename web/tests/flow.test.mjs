@@ -245,40 +245,62 @@ async function answerStep(phone) {
   return false
 }
 
-test('the crew does every visit on the phone, step by step', async () => {
-  const phone = await page(browser, program.base, views[2], state)
-  for (let ahead = 4; ahead < 12; ahead++) {
+/** Does every stop that stands on the phone in these days, counted from today; gives how many. */
+async function workThrough(phone, from, to) {
+  let stops = 0
+  for (let ahead = from; ahead <= to; ahead++) {
     const day = dayIn(program.zone, ahead)
-    for (let visits = 0; visits < 6; visits++) {
-      await phone.goto(`/today?day=${day}`)
+    await phone.goto(`/today?day=${day}`)
+    await settled(phone)
+    const crews = await phone.getByLabel('Crew').locator('option').evaluateAll((options) => options.map((o) => o.value))
+    for (const crew of crews) {
+      await phone.goto(`/today?day=${day}&crew=${crew}`)
       await settled(phone)
-      const crews = await phone
-        .getByLabel('Crew')
-        .locator('option')
-        .evaluateAll((o) => o.map((x) => x.value))
-        .catch(() => [])
-      let busy = false
-      for (const crew of crews) {
-        await phone.goto(`/today?day=${day}&crew=${crew}`)
-        await settled(phone)
-        const done = phone.getByRole('button', { name: 'This stop is done' })
-        if (!(await done.count())) continue
-        busy = true
+      const done = phone.getByRole('button', { name: 'This stop is done' })
+      while (await done.count()) {
         await phone.getByRole('button', { name: 'I am here' }).click()
         await phone.getByRole('button', { name: 'I am here' }).waitFor({ state: 'detached' })
         while (await answerStep(phone)) await settled(phone)
-        await sound(phone, `flow-today-${ahead}-${visits}`)
+        await sound(phone, `flow-today-${++stops}`)
+        const stop = await phone.locator('article h2').innerText()
+        const kind = await phone.locator('article p b').first().innerText()
         await done.click()
-        await phone.waitForFunction(() => !document.querySelector('main')?.innerText.includes('Sending'))
+        await phone.waitForFunction(
+          ([name, act]) => {
+            const card = document.querySelector('article')
+            return !card || !card.innerText.includes(name) || !card.innerText.includes(act)
+          },
+          [stop, kind],
+        )
         await settled(phone)
-        break
       }
-      if (!busy) break
     }
+  }
+  return stops
+}
+
+let phone
+test('the crew does every visit on the phone, step by step', async () => {
+  phone = await page(browser, program.base, views[2], state)
+  assert.ok((await workThrough(phone, 4, 9)) >= 3)
+  await part('visits')
+  assert.equal(await stage(), 'Converted')
+})
+
+test('a visit that was owed after the week is planned into the next one and done', async () => {
+  const next = dayIn(program.zone, 9)
+  if (await office.getByRole('row', { name: /commission Open/ }).count()) {
+    await office.goto(`/week?from=${next}`)
+    await settled(office)
+    await office.getByRole('button', { name: 'Plan these days' }).click()
+    await office.getByRole('button', { name: 'Hand out…' }).click({ timeout: 40_000 })
+    await office.getByRole('button', { name: 'Hand out and tell them' }).click()
+    await office.getByRole('dialog').waitFor({ state: 'detached' })
+    assert.equal(await workThrough(phone, 9, 14), 1)
   }
   await phone.context().close()
   await part('visits')
-  assert.equal(await stage(), 'Converted')
+  assert.equal(await office.getByRole('row', { name: /Open|Routed/ }).count(), 0, 'every visit is done')
 })
 
 test('the job is closed, and counted under Converted', async () => {

@@ -96,3 +96,18 @@ export async function emptyProgram(zone = 'America/Phoenix') {
   )
   return { ...(await start(['serve'], env, data)), office: person, zone }
 }
+
+/** The demo company, filled and served, with the people who may sign in. */
+export async function demoProgram() {
+  const { data, env } = room()
+  const started = await start(['demo', '--data', data, '--listen', '127.0.0.1:0'], env, data)
+  const until = Date.now() + 10_000
+  while (!started.said().includes('with the password') || !/\btech\b/.test(started.said())) {
+    if (Date.now() > until) throw new Error(`the demo does not say who may sign in:\n${started.said()}`)
+    await new Promise((done) => setTimeout(done, 100))
+  }
+  const password = /with the password "([^"]+)"/.exec(started.said())[1]
+  const people = {}
+  for (const [, email, role] of started.said().matchAll(/(\S+@example\.com)\s+(owner|dispatcher|tech)\b/g)) people[role] ??= { email, password }
+  return { ...started, people }
+}
