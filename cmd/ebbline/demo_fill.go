@@ -108,11 +108,29 @@ func fillDemo(ctx context.Context, st *store.Store, ask demoAsk) (draftID string
 			return "", err
 		}
 	}
-	return f.draft, f.deliver()
+	return f.draft, f.passTo(f.days.until)
+}
+
+// passTo lets time pass. While crews and customers wait for messages, those are
+// sent in the hour in which they fall due.
+func (f *demoFill) passTo(at time.Time) error {
+	if begin := f.days.at(f.days.back(5), 12, 0); at.After(begin) {
+		f.clock.moveTo(begin)
+		for hour := f.clock.Now().Truncate(time.Hour).Add(time.Hour); hour.Before(at); hour = hour.Add(time.Hour) {
+			f.clock.moveTo(hour)
+			if err := f.deliver(); err != nil {
+				return err
+			}
+		}
+	}
+	f.clock.moveTo(at)
+	return nil
 }
 
 func (f *demoFill) happen(e demoEvent) error {
-	f.clock.moveTo(e.at)
+	if err := f.passTo(e.at); err != nil {
+		return err
+	}
 	if e.say != "" {
 		f.ask.say("%s", e.say)
 	}

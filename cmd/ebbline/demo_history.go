@@ -29,13 +29,13 @@ func (f *demoFill) history() error {
 		// The first pool's conversion lies about six weeks back, the last one's
 		// just before the week that was planned here.
 		back := 38 - i*29/17
-		place := []string{"value", fmt.Sprintf("%d.00", 1650+950*lights+f.rng.IntN(300)), "lights", strconv.Itoa(lights), "outcome", "done"}
+		place := []string{"value", fmt.Sprintf("%d.00", 1650+950*lights+f.rng.IntN(300)), "outcome", "done"}
 		for _, name := range []string{"key", "customer_name", "street", "city", "region", "postcode", "lat", "lon"} {
 			place = append(place, name, pools.cell(row, name))
 		}
 		crew := crews[i%3]
 		f.finished(&t, place, "drain", f.days.back(back), 8, 35, 29, crew)
-		f.finished(&t, place, "convert", f.days.back(back-1), 8, 75+70*lights, 60+62*lights, crew)
+		f.finished(&t, slices.Concat(place, []string{"lights", strconv.Itoa(lights)}), "convert", f.days.back(back-1), 8, 75+70*lights, 60+62*lights, crew)
 		f.finished(&t, place, "connect", f.days.back(back-1), 14, 85, 75, "Lamp crew")
 		f.finished(&t, place, "commission", f.days.back(back-3), 10, 60, 50, crew)
 		if i%7 == 3 { // nobody was at home, the gate was shut

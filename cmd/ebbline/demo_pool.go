@@ -94,7 +94,7 @@ func (s *demoSurvey) pool(in demoSite) int {
 	switch jobs.WayLow(in.way) {
 	case jobs.LowOwnOutlet:
 		s.put("pool", "body", "outlet_rate", s.between(28, 34), "gpm", "wet")
-	case jobs.LowCustomer:
+	case jobs.LowCustomer, jobs.LowOthers:
 		s.put("pool", "body", "read_rate", s.between(14, 20), "gpm", "wet")
 	case jobs.LowArrival:
 		s.put("pool", "body", "read_rate", s.between(45, 55), "gpm", "wet")

@@ -54,7 +54,7 @@ func (f *demoFill) layWeeks() {
 	d := f.days
 	f.later(d.at(d.back(5), 15, 0), "", func() error { return f.pin(true) })
 	f.later(d.at(d.back(5), 15, 30), "planning the week before", func() error {
-		_, w, p, err := f.planDays(d.back(4), d.ahead(1))
+		_, w, p, err := f.planDays(d.back(4), d.ahead(1), max(f.ask.rounds/4, 1)) // most of it is held to days anyhow
 		if err != nil {
 			return err
 		}
@@ -63,7 +63,7 @@ func (f *demoFill) layWeeks() {
 	f.later(d.at(d.back(1), 14, 0), "a storm is forecast", f.storm)
 	f.later(d.at(d.back(1), 17, 40), "", func() error { return f.pin(false) })
 	f.later(d.at(d.back(1), 17, 45), "planning the week", func() error {
-		draft, w, p, err := f.planDays(d.first, d.first.Add(6))
+		draft, w, p, err := f.planDays(d.first, d.first.Add(6), f.ask.rounds)
 		if err != nil {
 			return err
 		}
@@ -104,13 +104,13 @@ func (f *demoFill) pin(hold bool) error {
 }
 
 // planDays plans the days and hands the plan out.
-func (f *demoFill) planDays(first, last jobs.Day) (draftID string, w *week.Week, p *week.Plan, err error) {
+func (f *demoFill) planDays(first, last jobs.Day, rounds int64) (draftID string, w *week.Week, p *week.Plan, err error) {
 	out, err := f.desk.CreateDraft(f.ctx, f.office(), f.branch, jobs.NewDraft{FirstDay: first, Days: int64(last.Sub(first) + 1)})
 	if err != nil {
 		return "", nil, nil, err
 	}
 	draftID = out.NounID
-	run, err := f.desk.StartPlanRun(f.ctx, f.office(), draftID, jobs.RunData{Seed: f.ask.seed, Rounds: f.ask.rounds, Seconds: 600})
+	run, err := f.desk.StartPlanRun(f.ctx, f.office(), draftID, jobs.RunData{Seed: f.ask.seed, Rounds: rounds, Seconds: 600})
 	if err != nil {
 		return "", nil, nil, err
 	}
