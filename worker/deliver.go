@@ -98,7 +98,7 @@ func (d *Delivery) message(n *desk.Outgoing) Message {
 		m.From = Address{n.Company.Name, n.Company.Email}
 	}
 	if n.Link != "" {
-		m.Body += "\nTo answer, open this link (it is for you alone):\n" + n.Link + "\n"
+		m.Body += "\n" + jobs.AnswerLine(n.Language) + "\n" + n.Link + "\n"
 	}
 	if n.ICalUID != "" && n.Facts.To > n.Facts.From {
 		m.Calendar = &Event{UID: n.ICalUID, Sequence: n.ICalSequence, Cancelled: n.Facts.TakenBack, Title: n.Subject,

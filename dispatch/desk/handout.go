@@ -183,7 +183,7 @@ func (d *Desk) wordsAgain(tx *store.Tx, told jobs.ToldPlan, w *jobs.WantedNotice
 	if z, err := time.LoadLocation(w.Zone); err == nil {
 		zone = z
 	}
-	w.Words = jobs.NoticeWords{Company: told.Company.Name, Phone: told.Company.Phone, License: told.Company.License, Zone: zone}
+	w.Words = jobs.NoticeWords{Language: w.Language, Company: told.Company.Name, Phone: told.Company.Phone, License: told.Company.License, Zone: zone}
 	w.DueAt = jobs.NextWithin(told.Planning.NoticeHours, told.Now, zone)
 	if w.JobID != "" {
 		j, err := tx.Job(w.JobID)

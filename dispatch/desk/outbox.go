@@ -191,10 +191,9 @@ func (d *Desk) FailedNotice(ctx context.Context, o *Outgoing, state jobs.NoticeS
 		if o.Company.Email == "" || n.Kind.Reader() == jobs.ReaderOffice {
 			return nil // the Notices page shows it; nothing is told to nobody
 		}
-		subject := "A message came back: " + n.Subject
-		body := fmt.Sprintf("The message %q to %s could not be delivered.\n\nWhy: %s\n\nPlease tell them another way.\n", n.Subject, n.Address, why)
+		subject, body := jobs.BouncedText(o.Company.Language, n.Subject, n.Address, why)
 		return tx.InsertNotices([]jobs.Notice{{ID: id, BranchID: n.BranchID, JobID: n.JobID, Kind: jobs.NoticeBounced,
-			Thing: "office_bounced/" + n.ID, Revision: n.Fence, Channel: jobs.ChannelEmail, Address: o.Company.Email, Language: "en",
+			Thing: "office_bounced/" + n.ID, Revision: n.Fence, Channel: jobs.ChannelEmail, Address: o.Company.Email, Language: o.Company.Language,
 			Zone: n.Zone, Subject: subject, Body: body, MessageID: messageID(id), DueAt: now,
 			UsefulUntil: now.Add(7 * 24 * time.Hour), State: jobs.NoticeDue, CreatedAt: now}})
 	})

@@ -115,6 +115,8 @@ type batch struct {
 	ever   map[string]bool      // handed out to the caller's crew once, by visit
 	steps  map[string][]jobs.Step
 	marks  strings.Builder
+	left   []leaving    // visits that crews have left
+	use    []jobs.Visit // commissions that are done
 }
 
 func (b *batch) take() (Outcome, error) {
@@ -150,7 +152,7 @@ func (b *batch) take() (Outcome, error) {
 			return Outcome{}, err
 		}
 	}
-	return out, nil
+	return out, b.tell()
 }
 
 // look reads what the reports are about, and makes others wait who report on

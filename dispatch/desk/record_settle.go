@@ -125,6 +125,7 @@ func (b *batch) settleVisit(v jobs.Visit) (jobs.Visit, bool, error) {
 		v.State, v.DoneAt = jobs.VisitWasted, *r.LeftAt
 	}
 	v.UpdatedAt = was.UpdatedAt
+	b.noteTellings(v, r)
 	if v == was {
 		return v, false, nil
 	}
@@ -136,7 +137,7 @@ func (b *batch) settleVisit(v jobs.Visit) (jobs.Visit, bool, error) {
 	if err := b.comeAgain(v); err != nil {
 		return v, false, err
 	}
-	return v, true, b.tell(was, v)
+	return v, true, nil
 }
 
 // comeAgain makes sure that somebody goes again for what came to nothing, or

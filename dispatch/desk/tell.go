@@ -2,8 +2,6 @@ package desk
 
 import (
 	"encoding/json"
-	"fmt"
-	"strings"
 	"time"
 
 	"ebbline/jobs"
@@ -21,8 +19,8 @@ type telling struct {
 	about string // with kind and contact it names the notice: the job's id, the visit's
 	until time.Time
 	facts jobs.NoticeFacts
-	// text makes subject and body for one reader.
-	text func(c jobs.Contact, site jobs.Site, company jobs.CompanySettings, zone *time.Location) (subject, body string)
+	// text makes subject and body for one reader; nil: as the facts have it.
+	text func(w jobs.NoticeWords) (subject, body string)
 }
 
 func (d *Desk) newTelling(kind jobs.NoticeKind, about string, until time.Time) telling {
@@ -52,6 +50,7 @@ func (d *Desk) tell(tx *store.Tx, j jobs.Job, now time.Time, t telling) error {
 	if err != nil {
 		return err
 	}
+	company := settings.Settings.Company
 	var list []jobs.Notice
 	for i, c := range jobs.Readers(customer.Contacts, t.kind) {
 		if i == maxReaders {
@@ -69,7 +68,13 @@ func (d *Desk) tell(tx *store.Tx, j jobs.Job, now time.Time, t telling) error {
 			n.Address = c.Email
 		}
 		n.Facts.JobNumber = j.Number
-		n.Subject, n.Body = t.text(c, site, settings.Settings.Company, zone)
+		w := jobs.NoticeWords{Language: c.Language, To: c.Name, Company: company.Name, Phone: company.Phone, License: company.License,
+			Site: site.Label(), Street: site.Street, Zone: zone, Now: now.Unix(), HasGate: site.GateCode != "" || site.GateNote != "", HasPets: site.Pets != ""}
+		if t.text != nil {
+			n.Subject, n.Body = t.text(w)
+		} else {
+			n.Subject, n.Body = jobs.NoticeText(t.kind, jobs.ChangeNew, n.Facts, w)
+		}
 		if c.Channel == jobs.ChannelNone {
 			n.State, n.Error = jobs.NoticeSuppressed, "The office calls by hand: no address is known"
 		}
@@ -88,52 +93,22 @@ func (d *Desk) tell(tx *store.Tx, j jobs.Job, now time.Time, t telling) error {
 // last day on which it can be approved is over in the branch's zone.
 func (t *telling) quote(q jobs.Quote, zone *time.Location) {
 	t.until = q.ValidUntil.Add(1).Start(zone)
-	t.text = func(c jobs.Contact, site jobs.Site, company jobs.CompanySettings, _ *time.Location) (string, string) {
+	t.text = func(w jobs.NoticeWords) (string, string) {
 		var body jobs.QuoteBody
 		_ = json.Unmarshal(q.Body, &body) // ours: written by priceQuote
-		lines := []string{"Hello " + c.Name + ",", "", "this is our quote for the pool lights at " + site.Street + ".", ""}
-		for _, l := range body.Lines {
-			lines = append(lines, fmt.Sprintf("  %-44s %12s", l.Name, l.Cents))
-		}
-		lines = append(lines, fmt.Sprintf("  %-44s %12s", "Tax", q.Tax), fmt.Sprintf("  %-44s %12s", "Total in dollars", q.Total),
-			fmt.Sprintf("  %-44s %12s", "Deposit on approval", q.Deposit), "",
-			"It can be approved until "+string(q.ValidUntil)+".")
-		for _, term := range body.Terms {
-			lines = append(lines, "- "+term)
-		}
-		lines = append(lines, "", company.Name)
-		if company.Phone != "" {
-			lines = append(lines, "Questions: "+company.Phone)
-		}
-		if company.License != "" {
-			lines = append(lines, "License "+company.License)
-		}
-		return "Your quote for the pool lights", strings.Join(lines, "\n") + "\n"
+		return jobs.QuoteText(q, body, w)
 	}
 }
 
-// useTelling tells how to use the new lights, once they are commissioned.
-func (d *Desk) useTelling(j jobs.Job, now time.Time) telling {
-	t := d.newTelling(jobs.NoticeHowToUse, j.ID, now.Add(7*24*time.Hour))
-	t.text = func(c jobs.Contact, _ jobs.Site, company jobs.CompanySettings, _ *time.Location) (string, string) {
-		return "Your new pool lights", strings.Join([]string{"Hello " + c.Name + ",", "",
-			"your pool lights are converted and tested under water.", "",
-			"- Switch them on only while the water covers them: they are cooled by it.",
-			"- Call us, and leave them off, if a light flickers, leaks or trips its protection.",
-			"- Never open a light, a box or the supply yourself: electrical work by a licensed person, by the local code.", "",
-			company.Name, company.Phone}, "\n") + "\n"
-	}
-	return t
+// useTelling tells how to use the new lights, once a visit commissioned them.
+func (d *Desk) useTelling(visitID string, now time.Time) telling {
+	return d.newTelling(jobs.NoticeHowToUse, visitID, now.Add(7*24*time.Hour))
 }
 
-// leftTelling tells the next customer that the crew is on its way.
-func (d *Desk) leftTelling(visitID string, from, to time.Time) telling {
-	t := d.newTelling(jobs.NoticeOnTheWay, visitID, to)
-	t.facts = jobs.NoticeFacts{From: from.Unix(), To: to.Unix()}
-	t.text = func(c jobs.Contact, site jobs.Site, company jobs.CompanySettings, zone *time.Location) (string, string) {
-		return "The crew is on its way", strings.Join([]string{"Hello " + c.Name + ",", "",
-			"our crew has left for " + site.Street + " and should arrive about " + from.In(zone).Format("3:04 pm") + ".", "",
-			company.Name, company.Phone}, "\n") + "\n"
-	}
+// leftTelling tells the next customer that the crew is on its way and when to
+// expect it. An hour later the notice is of no use.
+func (d *Desk) leftTelling(v jobs.Visit, at time.Time) telling {
+	t := d.newTelling(jobs.NoticeOnTheWay, v.ID, at.Add(time.Hour))
+	t.facts = jobs.NoticeFacts{VisitKind: v.Kind, From: at.Unix(), To: t.until.Unix()}
 	return t
 }
