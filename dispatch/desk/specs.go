@@ -153,7 +153,7 @@ func cautionsOf(e *estimate.Estimate) []string {
 	list := []string{estimate.Safety}
 	if e != nil {
 		for _, c := range e.Cautions {
-			list = append(list, c.Text+". "+c.Why)
+			list = append(list, strings.TrimSuffix(c.Text, ".")+": "+c.Why)
 		}
 	}
 	return list
