@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
 	"unicode/utf8"
 )
 
@@ -211,8 +212,12 @@ func oneRow(known []Column, header, record []string, line int64) (ImportRow, []R
 	}
 	var bad []RefusedCell
 	for i, text := range record {
-		if !utf8.ValidString(text) {
-			bad = append(bad, RefusedCell{line, header[i], Short(text), "text in UTF-8"})
+		if !PlainText(text, true) {
+			bad = append(bad, RefusedCell{line, header[i], Short(strings.Map(printable, strings.ToValidUTF8(text, "?"))), "text in UTF-8 without control characters"})
+			continue
+		}
+		if n := utf8.RuneCountInString(text); n > MaxName && isKey(header[i]) {
+			bad = append(bad, RefusedCell{line, header[i], Short(text), "at most " + itoa(MaxName) + " characters"})
 			continue
 		}
 		if text = strings.TrimSpace(text); text != "" {
@@ -223,11 +228,26 @@ func oneRow(known []Column, header, record []string, line int64) (ImportRow, []R
 		return row, bad
 	}
 	for _, c := range known {
-		if c.Needed && row.cells[c.Name] == "" {
+		told := slices.ContainsFunc(bad, func(r RefusedCell) bool { return r.Column == c.Name })
+		if c.Needed && row.cells[c.Name] == "" && !told {
 			bad = append(bad, RefusedCell{line, c.Name, "", "needed"})
 		}
 	}
 	return row, bad
+}
+
+// isKey says whether a column holds what rows are known by: one too long for a
+// database's index would stop the whole file.
+func isKey(column string) bool {
+	return column == "name" || column == "code" || column == "key" || strings.HasSuffix(column, "_key")
+}
+
+// printable leaves a sign that can be shown, or a question mark.
+func printable(r rune) rune {
+	if unicode.IsControl(r) {
+		return '?'
+	}
+	return r
 }
 
 // Refuse turns an error of an act into cells of the row: each field error

@@ -8,7 +8,9 @@ import (
 	"io"
 	"mime"
 	"net/http"
+	"net/url"
 	"strconv"
+	"strings"
 	"unicode/utf8"
 
 	"ebbline/jobs"
@@ -48,7 +50,7 @@ func mediaType(r *http.Request) (string, error) {
 
 // checkJSON refuses what decoders let pass in silence: bytes that are not
 // UTF-8, half a surrogate pair, a key twice, something after the value, nesting
-// without end.
+// without end, U+0000 (Postgres keeps none in text).
 func checkJSON(b []byte) error {
 	var f jobs.Faults
 	if !utf8.Valid(b) {
@@ -76,6 +78,21 @@ func checkJSON(b []byte) error {
 	return f.Err()
 }
 
+// errNUL says what would be right of a text with U+0000 in it.
+var errNUL = errors.New("text without the sign U+0000")
+
+// checkQuery refuses what no database keeps: bytes that are not UTF-8, and
+// U+0000.
+func checkQuery(query url.Values) error {
+	var f jobs.Faults
+	for name, values := range query {
+		for _, v := range values {
+			f.Check(utf8.ValidString(v) && !strings.ContainsRune(v, 0), jobs.Short(name), "", "text in UTF-8 without the sign U+0000")
+		}
+	}
+	return f.Err()
+}
+
 // walk reads one value and returns the path of the fault it meets.
 func walk(d *json.Decoder, path string, depth int) (string, error) {
 	t, err := d.Token()
@@ -83,6 +100,9 @@ func walk(d *json.Decoder, path string, depth int) (string, error) {
 		return "body", fmt.Errorf("valid JSON (byte %d)", d.InputOffset())
 	}
 	delim, ok := t.(json.Delim)
+	if text, isText := t.(string); isText && strings.ContainsRune(text, 0) {
+		return path, errNUL
+	}
 	if !ok {
 		return "", nil
 	}
@@ -99,6 +119,9 @@ func walk(d *json.Decoder, path string, depth int) (string, error) {
 				return "body", fmt.Errorf("valid JSON (byte %d)", d.InputOffset())
 			}
 			at = join(path, name)
+			if strings.ContainsRune(name, 0) {
+				return path, errNUL
+			}
 			if seen[name] {
 				return at, errors.New("each key once")
 			}

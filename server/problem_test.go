@@ -254,3 +254,20 @@ func TestProblemsRepeatNoSecrets(t *testing.T) {
 		}
 	}
 }
+
+// Postgres keeps no U+0000 in text: whoever sends one is told so, on both
+// databases alike, also who has not signed in.
+func TestNULIsRefused(t *testing.T) {
+	servertest.Each(t, func(t *testing.T, w *servertest.World) {
+		office := w.As("dispatcher")
+		for _, path := range []string{"/customers", "/sites", "/jobs", "/parts"} {
+			office.Do("GET", path+"?q=a%00b", nil).WantProblem(400, "invalid", "q")
+			office.Do("GET", path+"?q=%ff", nil).WantProblem(400, "invalid", "q")
+		}
+		w.As("").Do("POST", "/session", obj{"email": "a\x00@example.com", "password": "long enough"}).WantProblem(400, "invalid", "email")
+		w.As("").Do("POST", "/session", obj{"email": "owner@example.com", "password": "long enough", "device": "a\x00"}).WantProblem(400, "invalid", "device")
+		office.Do("POST", "/customers", obj{"branch_id": w.Branch, "name": "A", "contacts": []obj{{"role": "payer", "name": "B\x00"}}}).
+			WantProblem(400, "invalid", "contacts.0.name")
+		office.Do("POST", "/customers", strings.NewReader(`{"a\u0000":1}`)).WantProblem(400, "invalid")
+	})
+}

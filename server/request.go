@@ -135,6 +135,10 @@ func (s *Server) schema(c *gin.Context) {
 			}
 		}
 	}
+	if err := checkQuery(c.Request.URL.Query()); err != nil {
+		refuse(c, err)
+		return
+	}
 	if err := s.contract.check(c.Request.Context(), route, c.Request, params); err != nil {
 		refuse(c, err)
 	}

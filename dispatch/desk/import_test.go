@@ -246,3 +246,22 @@ func TestSameFileTwiceAtOnce(t *testing.T) {
 		}
 	})
 }
+
+// A row that a database cannot keep or find again is named like any other bad
+// row; the good ones around it come in.
+func TestRowsThatNoDatabaseKeeps(t *testing.T) {
+	eachOffice(t, func(h *hands) {
+		file := "key,name\nc1,Ann\nc\x002,Bo\nc3,C\x01y\n" + strings.Repeat("k", 4000) + ",Di\nc5,Ed\n"
+		out, err := h.Import(ctx, h.office(), desk.ImportFile{BranchID: h.branch, Kind: jobs.ImportCustomers, Data: []byte(file)})
+		h.must(err)
+		im, err := h.ShowImport(ctx, out.NounID)
+		h.must(err)
+		says := ""
+		for _, r := range im.Refused {
+			says += fmt.Sprintf("%d %s %q; ", r.Line, r.Column, r.Value)
+		}
+		if want := `3 key "c?2"; 4 name "C?y"; 5 key "` + strings.Repeat("k", 40) + `..."; `; im.New != 2 || im.NotTaken != 3 || says != want {
+			h.Errorf("%d new, %d refused: %s", im.New, im.NotTaken, says)
+		}
+	})
+}
