@@ -47,6 +47,9 @@ func (d *Desk) CreateQuote(ctx context.Context, call Call, jobID string, in jobs
 		if kept.JobID != jobID {
 			return Outcome{}, jobs.Faults{{Field: "estimate_id", Value: in.EstimateID, Want: "an estimate of this job"}}.Err()
 		}
+		if err := upToDate(tx, j, kept); err != nil {
+			return Outcome{}, err
+		}
 		settings, err := tx.Settings(j.BranchID)
 		if err != nil {
 			return Outcome{}, err
@@ -60,6 +63,17 @@ func (d *Desk) CreateQuote(ctx context.Context, call Call, jobID string, in jobs
 		}
 		return Outcome{Noun: "quote", NounID: q.ID, Version: 1, BranchID: j.BranchID}, tx.InsertQuote(j.BranchID, q)
 	})
+}
+
+// upToDate refuses an estimate that was made before the survey last changed:
+// its lengths and price may be wrong by now.
+func upToDate(tx *store.Tx, j jobs.Job, e jobs.Estimate) error {
+	site, err := tx.Site(j.SiteID)
+	if err == nil && site.SurveyVersion != e.SurveyVersion {
+		err = jobs.Errorf(jobs.CodeConflict, "Estimate %d was made from version %d of the survey, which is at %d now; make an estimate again and quote that",
+			e.Number, e.SurveyVersion, site.SurveyVersion)
+	}
+	return err
 }
 
 // priceQuote fills in what a quote says. The customer sees the whole price and
@@ -88,6 +102,7 @@ func priceQuote(q *jobs.Quote, kept jobs.Estimate, in jobs.NewQuote, company job
 			{Name: "Conversion of " + lights(len(e.Cords)) + " to low-voltage LED, work and materials", Cents: jobs.Cents(p.Net.Value)},
 		},
 		Includes: []string{}, Note: in.Note, Company: company.Name, License: company.License,
+		LightCount: int64(len(e.Cords)), CancelDays: company.CancelDays,
 		Terms: []string{
 			"This quote can be approved until " + string(q.ValidUntil) + ".",
 			"A deposit of $" + q.Deposit.String() + " is due before the work is planned.",
@@ -126,6 +141,13 @@ func (d *Desk) SendQuote(ctx context.Context, call Call, id string, version int6
 			return Outcome{}, err
 		}
 		if q, err = q.Send(call.Now, day); err != nil {
+			return Outcome{}, err
+		}
+		kept, err := tx.Estimate(q.EstimateID)
+		if err != nil {
+			return Outcome{}, err
+		}
+		if err := upToDate(tx, j, kept); err != nil {
 			return Outcome{}, err
 		}
 		others, err := tx.Quotes(j.ID)

@@ -42,3 +42,30 @@ func TestNobodySignsForAnother(t *testing.T) {
 		}
 	})
 }
+
+// A price from before the survey changed is not quoted: neither as a new draft
+// nor by sending an old one.
+func TestOldEstimatesAreNotQuoted(t *testing.T) {
+	eachOffice(t, func(h *hands) {
+		jobID, q := h.quoted()
+		draft, err := h.CreateQuote(ctx, h.office(), jobID, jobs.NewQuote{EstimateID: q.EstimateID})
+		h.must(err)
+		j := h.wantState(jobID, jobs.StateQuoted)
+		known, err := h.Survey(ctx, h.office().Actor, j.SiteID)
+		h.must(err)
+		run := known.Survey.OfKind(jobs.SubjectConduit)[0]
+		length := run.Values["length"]
+		length.Text, length.Base = "149", 0
+		run.Values["length"] = length
+		_, err = h.ChangeSurvey(ctx, h.office(), j.SiteID, known.Site.SurveyVersion, known.Survey)
+		h.must(err)
+		_, err = h.SendQuote(ctx, h.office(), draft.NounID, 1)
+		h.wants(err, jobs.CodeConflict, "version 1 of the survey, which is at 2")
+		_, err = h.CreateQuote(ctx, h.office(), jobID, jobs.NewQuote{EstimateID: q.EstimateID})
+		h.wants(err, jobs.CodeConflict, "make an estimate again")
+		made, err := h.MakeEstimate(ctx, h.office(), jobID)
+		h.must(err)
+		_, err = h.CreateQuote(ctx, h.office(), jobID, jobs.NewQuote{EstimateID: made.NounID})
+		h.must(err)
+	})
+}
