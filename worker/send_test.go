@@ -205,12 +205,31 @@ func TestGateway(t *testing.T) {
 			t.Errorf("answer %d: %+v", code, f)
 		}
 	}
+	status = http.StatusGatewayTimeout
+	if f := failureOf(send(false)); !f.Unknown {
+		t.Errorf("what lies behind the gateway may have sent it: %+v", f)
+	}
+	if f := failureOf(send(true)); f.Unknown || f.Never {
+		t.Errorf("a gateway that knows ids may be tried again after a 504: %+v", f)
+	}
 	hang = true
 	if f := failureOf(send(false)); !f.Unknown {
 		t.Errorf("a lost answer must be unknown: %+v", f)
 	}
 	if f := failureOf(send(true)); f.Unknown || f.Never {
 		t.Errorf("a gateway that knows ids may be tried again: %+v", f)
+	}
+	srv.Close()
+	g, err := NewGateway(srv.URL+"/?token=hush", "secret", false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, err = g.Send(context.Background(), testMessage(), yes)
+	if f := failureOf(err); f.Unknown || f.Never {
+		t.Errorf("nothing left, so it may be tried again: %+v", f)
+	}
+	if err == nil || strings.Contains(err.Error(), "hush") {
+		t.Errorf("the error repeats the gateway's secret: %v", err)
 	}
 	if _, err := NewGateway("http://gateway.example.com", "s", false); err == nil {
 		t.Error("a gateway without TLS was taken")

@@ -7,8 +7,10 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
+	"net"
 	"net/http"
 	"net/url"
 	"time"
@@ -16,9 +18,10 @@ import (
 
 // Gateway sends text messages through an HTTP gateway: a POST of JSON
 // {id, to, text} signed with HMAC-SHA256 over "timestamp.body" in the header
-// X-Ebbline-Signature. A 2xx means taken. A gateway that knows idempotency by
-// the id may be tried again after a lost answer; one that does not may not,
-// and the notice then stands as "not known whether sent".
+// X-Ebbline-Signature. A 2xx means taken, a 429 or 503 not taken. A gateway that
+// knows idempotency by the id may be tried again after a lost answer or another
+// 5xx; one that does not may not, and the notice then stands as "not known
+// whether sent".
 type Gateway struct {
 	url        string
 	secret     []byte
@@ -60,7 +63,12 @@ func (g *Gateway) Send(ctx context.Context, m Message, commit func() error) (str
 	}
 	resp, err := g.client.Do(req)
 	if err != nil {
-		if g.idempotent {
+		var asked *url.Error
+		if errors.As(err, &asked) {
+			err = asked.Err // the address may hold a secret; notices and logs repeat the error
+		}
+		var network *net.OpError
+		if g.idempotent || errors.As(err, &network) && network.Op == "dial" { // nobody took the call: nothing left
 			return "", err
 		}
 		return "", unknown(fmt.Errorf("no answer from the text gateway: %w", err))
@@ -70,8 +78,10 @@ func (g *Gateway) Send(ctx context.Context, m Message, commit func() error) (str
 	switch {
 	case resp.StatusCode < 300:
 		return "", nil
-	case resp.StatusCode == http.StatusTooManyRequests, resp.StatusCode >= 500:
+	case resp.StatusCode == http.StatusTooManyRequests, resp.StatusCode == http.StatusServiceUnavailable, g.idempotent && resp.StatusCode >= 500:
 		return "", fmt.Errorf("the text gateway answered %s", resp.Status)
+	case resp.StatusCode >= 500: // say a 504: what lies behind the gateway may have taken it
+		return "", unknown(fmt.Errorf("the text gateway answered %s; it may have sent the message", resp.Status))
 	}
 	return "", never(fmt.Errorf("the text gateway answered %s", resp.Status))
 }
