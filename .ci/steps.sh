@@ -53,7 +53,7 @@ format() {
 
 vet() { go vet ./...; }
 
-lint() { go run "github.com/golangci/golangci-lint/v2/cmd/golangci-lint@$lint_version" run ./...; }
+lint() { go run "github.com/golangci/golangci-lint/v2/cmd/golangci-lint@$lint_version" run --allow-parallel-runners ./...; }
 
 # generated makes every generated file anew and compares.
 generated() {
