@@ -120,7 +120,7 @@ func TestNoticesFollowFromThePlan(t *testing.T) {
 				t.Errorf("%s is due at %v, useful until %v", n.Thing, local, n.UsefulUntil)
 			}
 			switch n.Kind {
-			case jobs.NoticeLookAfter, jobs.NoticeStopChlorine, jobs.NoticeLeaveAlone, jobs.NoticeBackToYou:
+			case jobs.NoticeLookAfter, jobs.NoticeStopChlorine, jobs.NoticeHalfway, jobs.NoticeLeaveAlone, jobs.NoticeBackToYou:
 				continue
 			case jobs.NoticeOpenFill, jobs.NoticeCloseFill:
 				got[n.Thing] = saying{from: n.Facts.From}

@@ -116,14 +116,17 @@ func (d *Desk) followUp(tx *store.Tx, call Call, j jobs.Job, was jobs.State, act
 		return nil
 	case jobs.ActPark, jobs.ActDecline, jobs.ActDeclineQuote:
 		if was == jobs.StateRouted {
-			return unroute(tx, call, j)
+			if err := unroute(tx, call, j); err != nil {
+				return err
+			}
 		}
+		return d.takeBack(tx, call, j)
 	}
 	return nil
 }
 
-// unroute opens the visits that were handed out; the next hand-out tells crew
-// and customer that nobody comes.
+// unroute opens the visits that were handed out; the next hand-out tells the
+// crews, whose days it changes.
 func unroute(tx *store.Tx, call Call, j jobs.Job) error {
 	for _, v := range j.Visits {
 		if v.State != jobs.VisitRouted {

@@ -2,7 +2,9 @@ package desk
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"ebbline/jobs"
@@ -122,6 +124,16 @@ func needless(tx *store.Tx, n jobs.Notice, before jobs.NoticeState, now time.Tim
 		if _, open, err := openQuote(tx, n.JobID); err != nil || !open {
 			return jobs.NoticeSuppressed, "The quote was answered meanwhile", err
 		}
+	case jobs.NoticeHalfway:
+		readings, err := tx.Readings(n.JobID)
+		if err == nil && slices.ContainsFunc(readings, func(r jobs.Reading) bool { return r.At.Unix() >= n.Facts.From }) {
+			return jobs.NoticeSuppressed, "The water was read meanwhile", nil
+		}
+		answers, err2 := tx.Answers(n.JobID)
+		if slices.ContainsFunc(answers, func(a jobs.Answer) bool { return a.Kind == jobs.AnswerReached && !a.At.Before(n.CreatedAt) }) {
+			return jobs.NoticeSuppressed, "The pool is low already", nil
+		}
+		return "", "", errors.Join(err, err2)
 	case jobs.NoticeUnconfirmed:
 		answers, err := tx.Answers(n.JobID)
 		for _, a := range answers {

@@ -113,6 +113,13 @@ func (tx *Tx) NoticesAbout(branchID string, things []string, at time.Time) ([]jo
 	return each(rows, noticeRow.notice), nil
 }
 
+// NoticesOfJob reads the notices about a job whose use is not over at the
+// instant, by thing.
+func (tx *Tx) NoticesOfJob(jobID string, at time.Time) ([]jobs.Notice, error) {
+	rows, err := all[noticeRow](tx, "thing, revision", "job_id = ? AND useful_until > ?", jobID, secs(at))
+	return each(rows, noticeRow.notice), err
+}
+
 // NoticesOfPlan reads what a plan's handing out wrote, by thing.
 func (tx *Tx) NoticesOfPlan(planID string) ([]jobs.Notice, error) {
 	rows, err := all[noticeRow](tx, "thing, revision", "plan_id = ?", planID)
