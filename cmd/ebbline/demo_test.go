@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 
@@ -225,8 +226,29 @@ func TestDemoOnce(t *testing.T) {
 	if strings.Contains(again.errs, "founding") {
 		t.Error("a filled folder was filled again")
 	}
+	serveDemo(t, env, demo)
 	if err := os.Remove(filepath.Join(demo, "demo.json")); err != nil {
 		t.Fatal(err)
 	}
 	ebbline(t, env, "", "demo", "--once", "--data="+demo).want(t, exitCannot, "no finished demo")
+}
+
+// serveDemo serves a filled folder as it is, and signs everybody in who is told.
+func serveDemo(t *testing.T, env []string, folder string) {
+	t.Helper()
+	served := start(t, env, "demo", "--listen=127.0.0.1:0", "--data="+folder)
+	for _, u := range demoPeople {
+		body := `{"email":"` + u.email + `","password":"` + demoPassword + `"}`
+		if status, answer := fetch(t, browser(t), "POST", served.url+"/api/v1/session", body); status != 200 {
+			t.Errorf("%s: %d %s", u.email, status, answer)
+		}
+	}
+	if code := served.end(t, syscall.SIGTERM); code != exitDone {
+		t.Errorf("ended with %d", code)
+	}
+	for _, said := range []string{demoPassword, "lena@example.com", filepath.Join(folder, "mail")} {
+		if !strings.Contains(served.errs.String(), said) {
+			t.Errorf("does not say %q:\n%s", said, served.errs)
+		}
+	}
 }

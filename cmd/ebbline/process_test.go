@@ -35,22 +35,23 @@ type process struct {
 	done chan struct{} // closed when it has ended
 }
 
-// buffer may be written and read at the same time.
+// buffer may be written and read at the same time. It has no other methods of
+// a bytes.Buffer: copying would find ReadFrom, and go past the lock.
 type buffer struct {
-	sync.Mutex
-	bytes.Buffer
+	mu   sync.Mutex
+	text bytes.Buffer
 }
 
 func (b *buffer) Write(p []byte) (int, error) {
-	b.Lock()
-	defer b.Unlock()
-	return b.Buffer.Write(p)
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.text.Write(p)
 }
 
 func (b *buffer) String() string {
-	b.Lock()
-	defer b.Unlock()
-	return b.Buffer.String()
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.text.String()
 }
 
 // start runs ebbline with settings and words. It is killed when the test ends.
@@ -89,13 +90,13 @@ func start(t *testing.T, env []string, words ...string) *process {
 			t.Logf("ebbline %s said:\n%s", strings.Join(words, " "), p.errs)
 		}
 	})
-	if words[0] == "serve" {
+	if words[0] == "serve" || words[0] == "demo" {
 		select {
 		case p.url = <-announced:
 		case <-p.done:
-			t.Fatalf("serve ended at once: %s\n%s", p.cmd.ProcessState, p.errs)
+			t.Fatalf("%s ended at once: %s\n%s", words[0], p.cmd.ProcessState, p.errs)
 		case <-time.After(30 * time.Second):
-			t.Fatalf("serve does not say where:\n%s", p.errs)
+			t.Fatalf("%s does not say where:\n%s", words[0], p.errs)
 		}
 	}
 	return p
