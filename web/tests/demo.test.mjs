@@ -62,14 +62,14 @@ const pages = [
   ['today-office', () => '/today', /of \d/],
 ]
 for (const view of views) {
+  let made
   for (const [name, at, says] of pages) {
     test(`${name}, ${view.name}`, async () => {
-      const made = await page(browser, program.base, view, office)
+      made ??= await page(browser, program.base, view, office)
       await made.goto(at())
       await settled(made)
       assert.match(await made.locator('main').innerText(), says)
       await sound(made, `demo-${name}-${view.name}`)
-      await made.context().close()
     })
   }
   test(`today for a tech, ${view.name}`, async () => {

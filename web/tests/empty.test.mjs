@@ -41,14 +41,14 @@ const empty = [
   ['/converted', /No conversion yet/],
 ]
 for (const view of views) {
+  let made
   for (const [path, says] of empty) {
     test(`${path} where there is nothing yet, ${view.name}`, async () => {
-      const made = await page(browser, program.base, view, state)
+      made ??= await page(browser, program.base, view, state)
       await made.goto(path)
       await settled(made)
       assert.match(await made.locator('main').innerText(), says)
       await sound(made, `empty${path.replaceAll('/', '-')}-${view.name}`)
-      await made.context().close()
     })
   }
 }

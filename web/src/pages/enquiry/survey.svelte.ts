@@ -20,6 +20,7 @@ export class SurveyDraft {
   private zone: string | undefined
   private kept = new Map<string, Record<string, SurveyValue>>()
   private timer: ReturnType<typeof setTimeout> | undefined
+  private sending = false
   private again = false
 
   constructor(
@@ -81,15 +82,20 @@ export class SurveyDraft {
   /** Sends what is there now, unless a sending is under way: then once more afterwards. */
   async keep(): Promise<void> {
     clearTimeout(this.timer)
-    if (this.state === 'keeping') {
+    this.timer = undefined
+    // Not the state: a change during a sending sets that back, and a second sending beside the first would be
+    // refused for its old version and lose what was entered.
+    if (this.sending) {
       this.again = true
       return
     }
+    this.sending = true
     this.state = 'keeping'
     try {
       await this.put()
       this.fault = ''
-      this.state = Object.keys(this.wrong).length ? 'changed' : 'kept'
+      const more = this.again || this.timer !== undefined
+      this.state = more || Object.keys(this.wrong).length ? 'changed' : 'kept'
       this.onkept()
     } catch (error) {
       this.state = 'changed'
@@ -98,6 +104,8 @@ export class SurveyDraft {
         await this.read()
         this.fault = 'Somebody else has written here meanwhile; their values are shown now. Enter yours again where they differ.'
       }
+    } finally {
+      this.sending = false
     }
     if (this.again) {
       this.again = false

@@ -63,6 +63,20 @@ describe('a survey while it is filled in', () => {
     expect(draft.state).toBe('changed')
   })
 
+  it('sends what is changed during a sending after it, never beside it', async () => {
+    const draft = await opened()
+    const pool = draft.subjects[0]
+    if (!pool) throw new Error('no pool')
+    server.answers = [() => ({ status: 200, body: site(4) }), () => ({ status: 200, body: site(5) })]
+    draft.set(pool, 'width', { text: '12', unit: 'ft', known: 'read' })
+    const first = draft.keep()
+    draft.set(pool, 'finish', { text: 'plaster', known: 'told' })
+    await Promise.all([first, draft.keep()])
+    expect(server.seen.slice(1).map((put) => put.match)).toEqual(['"v3"', '"v4"'])
+    expect(Object.keys(server.seen[2]?.body.subjects[0].values)).toEqual(['length', 'width', 'finish'])
+    expect(draft.state).toBe('kept')
+  })
+
   it('shows what somebody else wrote meanwhile instead of writing over it', async () => {
     const draft = await opened()
     server.answers = [
