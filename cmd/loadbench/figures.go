@@ -60,7 +60,9 @@ func digits(x float64) string {
 		return fmt.Sprintf("%.0f", x)
 	case x >= 10:
 		return fmt.Sprintf("%.1f", x)
-	default:
+	case x >= 0.1:
 		return fmt.Sprintf("%.2f", x)
+	default:
+		return fmt.Sprintf("%.2g", x)
 	}
 }
