@@ -40,6 +40,7 @@ type FactsKnown struct {
 	Today      Day    // in the branch's zone
 	HighGround int64  // ground water closer than this needs a sign-off, µm
 	TrustParts bool   // a promised part counts from the day after its day
+	PlannedLow *int64 // the planned low level, µm below the tile line; nil: not known yet
 }
 
 // Facts lists everything that gates the job, in the order in which the office
@@ -237,10 +238,30 @@ func (k FactsKnown) signOff(f Fact, kind SignOffKind, why string) Fact {
 		return f
 	}
 	f.State, f.Says = FactHolds, "accepted by "+s.SignedBy
-	if s.LeastWater != nil {
-		f.Says += "; leave at least " + FeetInches(*s.LeastWater) + " of water"
+	if s.LeastWater == nil {
+		return f
+	}
+	f.Says += "; leave at least " + FeetInches(*s.LeastWater) + " of water"
+	if left, known := k.waterLeft(); known && left < *s.LeastWater {
+		f.State = FactLacks
+		f.Says += ", and the planned level leaves " + FeetInches(left)
 	}
 	return f
+}
+
+// waterLeft is what the planned level leaves at the deepest place, in µm above
+// the floor, of the deepest body of water; false while that is not known.
+func (k FactsKnown) waterLeft() (int64, bool) {
+	deepest := int64(0)
+	for _, b := range k.Survey.OfKind(SubjectBody) {
+		if deep, ok := b.Base("depth_deep"); ok {
+			deepest = max(deepest, deep)
+		}
+	}
+	if k.PlannedLow == nil || deepest == 0 {
+		return 0, false
+	}
+	return max(deepest-*k.PlannedLow, 0), true
 }
 
 func (k FactsKnown) drainRisk() Fact {

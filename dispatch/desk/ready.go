@@ -2,8 +2,10 @@ package desk
 
 import (
 	"context"
+	"slices"
 	"time"
 
+	"ebbline/estimate"
 	"ebbline/jobs"
 	"ebbline/jobs/store"
 )
@@ -78,6 +80,19 @@ func factsKnown(tx *store.Tx, j jobs.Job, now time.Time) (jobs.FactsKnown, error
 	}
 	if k.Parts, err = tx.JobParts(j.ID); err != nil {
 		return k, err
+	}
+	if slices.ContainsFunc(k.SignOffs, func(s jobs.SignOff) bool { return s.LeastWater != nil }) && j.EstimateID != "" {
+		kept, err := tx.Estimate(j.EstimateID)
+		if err != nil {
+			return k, err
+		}
+		e, err := estimate.Decode(kept.Body)
+		if err != nil {
+			return k, err
+		}
+		if low, known := lowLevel(&e); known {
+			k.PlannedLow = &low
+		}
 	}
 	site, err := tx.Site(j.SiteID)
 	if err != nil {

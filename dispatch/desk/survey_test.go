@@ -1,6 +1,7 @@
 package desk_test
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -67,5 +68,35 @@ func TestOldEstimatesAreNotQuoted(t *testing.T) {
 		h.must(err)
 		_, err = h.CreateQuote(ctx, h.office(), jobID, jobs.NewQuote{EstimateID: made.NounID})
 		h.must(err)
+	})
+}
+
+// Who signs for a delicate shell says how much water must stay; a plan that
+// would leave less keeps the job from being planned until that is settled.
+func TestLeastWaterHoldsAgainstThePlannedLevel(t *testing.T) {
+	eachOffice(t, func(h *hands) {
+		jobID, _ := h.quoted()
+		j := h.wantState(jobID, jobs.StateQuoted)
+		known, err := h.Survey(ctx, h.office().Actor, j.SiteID)
+		h.must(err)
+		pool := known.Survey.OfKind(jobs.SubjectBody)[0]
+		pool.Values["finish"] = jobs.Value{Text: jobs.FinishVinyl, Known: jobs.KnownRead}
+		_, err = h.ChangeSurvey(ctx, h.office(), j.SiteID, known.Site.SurveyVersion, known.Survey)
+		h.must(err)
+		_, err = h.MakeEstimate(ctx, h.office(), jobID)
+		h.must(err)
+		deep, _ := pool.Base("depth_deep")
+		sign := func(least int64) jobs.Fact {
+			h.now = h.now.Add(time.Minute)
+			_, err := h.AddSignOff(ctx, h.office(), jobs.SignOff{JobID: jobID, Kind: jobs.SignShell, SignedBy: "Pat Doe", LeastWater: &least})
+			h.must(err)
+			return h.fact(jobID, "shell")
+		}
+		if f := sign(deep); f.State != jobs.FactLacks || !strings.Contains(f.Says, "the planned level leaves") {
+			t.Errorf("a full pool was asked for and the plan lowers it: %s, %s", f.State, f.Says)
+		}
+		if f := sign(304_800); f.State != jobs.FactHolds {
+			t.Errorf("one foot was asked for: %s, %s", f.State, f.Says)
+		}
 	})
 }
