@@ -169,3 +169,33 @@ func TestAnEarlierDrainConfirmsNothing(t *testing.T) {
 		}
 	})
 }
+
+// Who reads Spanish gets lines and terms of a quote in Spanish, from the figures
+// that were frozen with it.
+func TestQuoteInSpanish(t *testing.T) {
+	eachOffice(t, func(h *hands) {
+		jobID, q := h.quoted()
+		j := h.wantState(jobID, jobs.StateQuoted)
+		c, err := h.Customer(ctx, j.CustomerID)
+		h.must(err)
+		data := c.Contacts[0].ContactData
+		data.Language = "es"
+		_, err = h.ChangeContact(ctx, h.office(), c.Contacts[0].ID, c.Contacts[0].Version, data)
+		h.must(err)
+		draft, err := h.CreateQuote(ctx, h.office(), jobID, jobs.NewQuote{EstimateID: q.EstimateID})
+		h.must(err)
+		_, err = h.SendQuote(ctx, h.office(), draft.NounID, 1)
+		h.must(err)
+		n := h.onlyNotice(jobID, jobs.NoticeDue)
+		for _, want := range []string{"Cambio de 4 luces de piscina", q.Total.String(), "hasta el ", "hasta 3 días después", "persona con licencia"} {
+			if !strings.Contains(n.Body, want) {
+				t.Errorf("the quote does not say %q:\n%s", want, n.Body)
+			}
+		}
+		for _, not := range []string{"deposit", "Follow", "Conversion"} {
+			if strings.Contains(n.Body, not) {
+				t.Errorf("the quote says %q:\n%s", not, n.Body)
+			}
+		}
+	})
+}
