@@ -22,6 +22,7 @@ type demoSite struct {
 	by             string
 	digs           bool // soil will be opened: no base stands yet
 	lasts          bool // tile, which may stand low over a weekend
+	small          bool // done within the days that its story gives it
 }
 
 var demoWays = map[jobs.WayLow]string{
@@ -74,6 +75,9 @@ func (s *demoSurvey) site(in demoSite) {
 func (s *demoSurvey) pool(in demoSite) int {
 	s.named("pool", "body", "Pool", "", "")
 	length, width, lights := 24+s.rng.IntN(9), 12+s.rng.IntN(5), 1+s.rng.IntN(3)
+	if in.small {
+		length, width, lights = 24+s.rng.IntN(4), 12+s.rng.IntN(2), 1+s.rng.IntN(2)
+	}
 	if in.size == "large" {
 		length, width, lights = 42, 20, 4
 	}

@@ -134,7 +134,7 @@ func (f *demoFill) survey(s demoStory) error {
 		s.way = string(jobs.LowCrewPump) // as the crew found it
 	}
 	by := []string{"Mirta Solano", "Desta Hale", "Lena Oskarsby"}[s.number%3]
-	t := surveyOf(demoSite{key: s.key, way: s.way, size: s.size, by: by, digs: s.word == "prepared" || s.word == "marking",
+	t := surveyOf(demoSite{key: s.key, way: s.way, size: s.size, by: by, small: s.lastWeek(), digs: s.word == "prepared" || s.word == "marking",
 		lasts: s.word == "drained" || s.word == "made_safe" || s.word == "told" || s.word == "told_later"}, f.rng)
 	if err := f.takeIn(jobs.ImportSurvey, "survey.csv", t); err != nil {
 		return err
