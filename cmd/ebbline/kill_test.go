@@ -135,7 +135,7 @@ func dueNotices(t *testing.T, w *desktest.World, n int) []string {
 		id := uuids{}.New()
 		ids = append(ids, id)
 		list = append(list, jobs.Notice{ID: id, BranchID: w.Branch, Kind: jobs.NoticeCrewSheet, Thing: "crew_sheet/" + id, Revision: 1,
-			Channel: jobs.ChannelEmail, Address: fmt.Sprintf("tech%d@example.com", i), Language: "en", Zone: "America/Phoenix",
+			Channel: jobs.ChannelEmail, Address: fmt.Sprintf("tech%d@example.com", i), Language: "en", Zone: noonZone(now),
 			Subject: "Tomorrow", Body: "First stop at 7.", MessageID: id + "@notice.ebbline", DueAt: now, UsefulUntil: now.Add(time.Hour),
 			State: jobs.NoticeDue, CreatedAt: now})
 	}
@@ -143,6 +143,13 @@ func dueNotices(t *testing.T, w *desktest.World, n int) []string {
 		t.Fatal(err)
 	}
 	return ids
+}
+
+// noonZone is a zone in which it is about noon: notices go out in decent hours
+// only, whenever the test runs.
+func noonZone(now time.Time) string {
+	east := 12 - now.Hour()
+	return fmt.Sprintf("Etc/GMT%+d", -east) // POSIX signs: Etc/GMT+7 lies west
 }
 
 func flushRedis(t *testing.T, url string) {
