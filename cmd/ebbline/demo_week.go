@@ -54,7 +54,7 @@ func (f *demoFill) layWeeks() {
 	d := f.days
 	f.later(d.at(d.back(5), 15, 0), "", func() error { return f.pin(true) })
 	f.later(d.at(d.back(5), 15, 30), "planning the week before", func() error {
-		_, w, p, err := f.planDays(d.back(4), d.ahead(1), max(f.ask.rounds/4, 1)) // most of it is held to days anyhow
+		_, w, p, err := f.planDays(d.back(4), d.ahead(2), max(f.ask.rounds/4, 1)) // most of it is held to days anyhow
 		if err != nil {
 			return err
 		}
