@@ -28,6 +28,7 @@ type Draft struct {
 	// Week and Plan hold the problem and its answer in the files' form; Plan is
 	// empty until something was planned.
 	Week, Plan string
+	KeptOut    []KeptOut // jobs that could not even be put to the planner
 	State      DraftState
 	Cost       *Cents // nil: not planned yet
 	LeftOut    *int64 // jobs left out; nil: not planned yet
@@ -36,6 +37,12 @@ type Draft struct {
 	Version    int64
 	CreatedAt  time.Time
 	UpdatedAt  time.Time
+}
+
+// KeptOut is a job that could not even be put to the planner, and why.
+type KeptOut struct {
+	JobID   string   `json:"job_id"`
+	Reasons []string `json:"reasons"`
 }
 
 // NewDraft is which days are to be planned.

@@ -12,7 +12,7 @@ CREATE TABLE plans (
 CREATE TABLE drafts (
   id TEXT PRIMARY KEY, branch_id TEXT NOT NULL REFERENCES branches (id),
   first_day TEXT NOT NULL, days BIGINT NOT NULL, base_plan_number BIGINT NOT NULL,
-  week TEXT NOT NULL, plan TEXT NOT NULL, state TEXT NOT NULL, cost_cents BIGINT, left_out BIGINT,
+  week TEXT NOT NULL, plan TEXT NOT NULL, kept_out TEXT NOT NULL, state TEXT NOT NULL, cost_cents BIGINT, left_out BIGINT,
   made_by TEXT NOT NULL,
   version BIGINT NOT NULL, created_at BIGINT NOT NULL, updated_at BIGINT NOT NULL);
 CREATE INDEX drafts_branch ON drafts (branch_id, state);

@@ -20,16 +20,20 @@ func (d *Desk) CreateDraft(ctx context.Context, call Call, branchID string, in j
 	if _, err := d.SettleDay(ctx, call.asSystem(), branchID); err != nil {
 		return Outcome{}, err
 	}
-	w, _, number, err := d.buildWeek(ctx, branchID, in, call)
+	w, out, number, err := d.buildWeek(ctx, branchID, in, call)
 	if err != nil {
 		return Outcome{}, err
+	}
+	var kept []jobs.KeptOut
+	for _, k := range out {
+		kept = append(kept, jobs.KeptOut{JobID: k.Job.ID, Reasons: k.Reasons})
 	}
 	text, err := json.Marshal(w)
 	if err != nil {
 		return Outcome{}, err
 	}
 	return d.act(ctx, call, "createDraft", func(tx *store.Tx) (Outcome, error) {
-		draft := jobs.Draft{ID: id, BranchID: branchID, NewDraft: in, BasePlanNumber: number, Week: string(text), State: jobs.DraftNew,
+		draft := jobs.Draft{ID: id, BranchID: branchID, NewDraft: in, BasePlanNumber: number, Week: string(text), KeptOut: kept, State: jobs.DraftNew,
 			MadeBy: call.Actor.Name, Version: 1, CreatedAt: call.Now, UpdatedAt: call.Now}
 		return made("draft", id, branchID), tx.InsertDraft(draft)
 	})
@@ -51,7 +55,12 @@ func (d *Desk) buildWeek(ctx context.Context, branchID string, in jobs.NewDraft,
 		if err := in.Check(jobs.DayOf(call.Now, zone)); err != nil {
 			return weekFacts{}, err
 		}
-		return readWeek(tx, branchID, in.FirstDay, int(in.Days), call.Now)
+		f, err := readYard(tx, branchID, in.FirstDay, int(in.Days), call.Now)
+		if err != nil {
+			return f, err
+		}
+		f.Jobs, err = readJobFacts(tx, branchID, f.Zone, call.Now)
+		return f, err
 	})
 	if err != nil {
 		return nil, nil, 0, err

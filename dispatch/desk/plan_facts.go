@@ -53,8 +53,8 @@ var plannedStates = []jobs.State{jobs.StateEnquiry, jobs.StateSurveyed, jobs.Sta
 // on the last day is filled again long before.
 const dry = 45
 
-// readWeek reads what a week of a branch is made from.
-func readWeek(tx *store.Tx, branchID string, first jobs.Day, days int, now time.Time) (weekFacts, error) {
+// readYard reads what a week of a branch is made from, but for its jobs.
+func readYard(tx *store.Tx, branchID string, first jobs.Day, days int, now time.Time) (weekFacts, error) {
 	f := weekFacts{Now: now, FirstDay: first, Days: days}
 	var err error
 	if f.Branch, f.Zone, err = branchZone(tx, branchID); err != nil {
@@ -86,7 +86,6 @@ func readWeek(tx *store.Tx, branchID string, first jobs.Day, days int, now time.
 		func() (err error) { f.Tours, err = tx.LiveTours(branchID, first, first.Add(days-1)); return err },
 		func() (err error) { f.Stops, err = tx.LiveStops(branchID, earlier(from, today)); return err },
 		func() (err error) { f.Promises, err = tx.LivePromises(branchID); return err },
-		func() (err error) { f.Jobs, err = readJobFacts(tx, branchID, f.Zone, now); return err },
 	} {
 		if err := ask(); err != nil {
 			return f, err

@@ -89,9 +89,14 @@ func (d *Desk) DraftWeek(ctx context.Context, id string) (WeekView, error) {
 		if err := v.read(draft.BranchID, draft.FirstDay, int(draft.Days)); err != nil {
 			return WeekView{}, err
 		}
+		v.kept = draft.KeptOut
 		if draft.Plan != "" {
 			w, p, err := readDraft(draft.Week, draft.Plan)
 			if err != nil {
+				return WeekView{}, err
+			}
+			v.plan(w, p)
+			if err := v.readJobs(); err != nil {
 				return WeekView{}, err
 			}
 			h := handingOut{d: d, draft: draft, w: w, p: p, zone: v.facts.Zone, rules: v.facts.Rules, now: now, live: v.live,
@@ -101,7 +106,8 @@ func (d *Desk) DraftWeek(ctx context.Context, id string) (WeekView, error) {
 				return WeekView{}, err
 			}
 			v.live = rows.After
-			v.plan(w, p)
+		} else if err := v.readJobs(); err != nil {
+			return WeekView{}, err
 		}
 		out := v.view()
 		out.DraftID = draft.ID
@@ -137,7 +143,13 @@ func (d *Desk) Week(ctx context.Context, branchID string, first jobs.Day, days i
 					return WeekView{}, err
 				}
 				v.plan(w, p)
+				if v.kept, err = v.tx.KeptOut(last.DraftID); err != nil {
+					return WeekView{}, err
+				}
 			}
+		}
+		if err := v.readJobs(); err != nil {
+			return WeekView{}, err
 		}
 		out := v.view()
 		out.PlanNumber = v.facts.PlanNumber
@@ -156,6 +168,7 @@ type weekViewer struct {
 	sites  map[string]jobs.Site
 	said   map[string]string // what was answered to a drain, by job
 	stops  map[string]planned
+	kept   []jobs.KeptOut
 	w      *week.Week
 	p      *week.Plan
 	base   int64
@@ -169,7 +182,7 @@ type planned struct {
 
 func (v *weekViewer) read(branchID string, first jobs.Day, days int) error {
 	var err error
-	if v.facts, err = readWeek(v.tx, branchID, first, days, v.now); err != nil {
+	if v.facts, err = readYard(v.tx, branchID, first, days, v.now); err != nil {
 		return err
 	}
 	from := first.Start(v.facts.Zone)
@@ -186,7 +199,7 @@ func (v *weekViewer) read(branchID string, first jobs.Day, days int) error {
 		return err
 	}
 	v.base = from.Unix()
-	return v.readJobs()
+	return nil
 }
 
 func earlierDay(a, b jobs.Day) jobs.Day {
@@ -198,8 +211,13 @@ func earlierDay(a, b jobs.Day) jobs.Day {
 
 func (v *weekViewer) readJobs() error {
 	ids := map[string]bool{}
-	for i := range v.facts.Jobs {
-		ids[v.facts.Jobs[i].Job.ID] = true
+	for _, k := range v.kept {
+		ids[k.JobID] = true
+	}
+	if v.w != nil {
+		for i := range v.w.Jobs {
+			ids[v.w.Jobs[i].ID] = true
+		}
 	}
 	for _, s := range v.live.Stops {
 		ids[s.JobID] = true
@@ -295,11 +313,45 @@ func (v *weekViewer) leftOut() []LeftOut {
 			add(l.Job, l.Why)
 		}
 	}
-	if _, kept, err := makeWeek(v.facts); err == nil {
-		for _, k := range kept {
-			add(k.Job.ID, k.Reasons)
-		}
+	for _, k := range v.kept {
+		add(k.JobID, k.Reasons)
 	}
 	slices.SortFunc(out, func(a, b LeftOut) int { return int(a.JobNumber - b.JobNumber) })
+	return out
+}
+
+// putOff names the visits, by job, that the plan leaves for after its days of a
+// job none of whose visits it holds. A job that is begun is never left out, so
+// it would otherwise vanish from the page. That commissions follow later is usual
+// and not told here.
+func (v *weekViewer) putOff() map[string][]string {
+	held := map[string]bool{}
+	for _, t := range v.p.Tours {
+		for _, s := range t.Stops {
+			held[s.Visit] = true
+		}
+	}
+	owed := map[string]bool{}
+	for _, o := range v.p.Owed {
+		owed[o.Visit] = true
+	}
+	out := map[string][]string{}
+	for id, j := range v.jobs {
+		var names []string
+		work := false
+		for _, visit := range j.Visits {
+			if held[visit.ID] {
+				names = nil
+				break
+			}
+			if owed[visit.ID] {
+				names = append(names, strings.ReplaceAll(string(visit.Kind), "_", "-"))
+				work = work || visit.Kind == jobs.VisitConvert || visit.Kind == jobs.VisitConnect
+			}
+		}
+		if work && len(names) > 0 {
+			out[id] = names
+		}
+	}
 	return out
 }

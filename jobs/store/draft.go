@@ -1,6 +1,7 @@
 package store
 
 import (
+	"encoding/json"
 	"strconv"
 
 	"ebbline/jobs"
@@ -14,6 +15,7 @@ type draftRow struct {
 	BasePlanNumber int64
 	Week           string
 	Plan           string
+	KeptOut        string // JSON of []jobs.KeptOut
 	State          string
 	CostCents      *int64
 	LeftOut        *int64
@@ -26,16 +28,24 @@ type draftRow struct {
 func (draftRow) TableName() string { return "drafts" }
 
 func (r draftRow) draft() jobs.Draft {
-	return jobs.Draft{ID: r.ID, BranchID: r.BranchID, NewDraft: jobs.NewDraft{FirstDay: jobs.Day(r.FirstDay), Days: r.Days},
+	d := jobs.Draft{ID: r.ID, BranchID: r.BranchID, NewDraft: jobs.NewDraft{FirstDay: jobs.Day(r.FirstDay), Days: r.Days},
 		BasePlanNumber: r.BasePlanNumber, Week: r.Week, Plan: r.Plan, State: jobs.DraftState(r.State),
 		Cost: (*jobs.Cents)(r.CostCents), LeftOut: r.LeftOut, MadeBy: r.MadeBy,
 		Version: r.Version, CreatedAt: instant(r.CreatedAt), UpdatedAt: instant(r.UpdatedAt)}
+	if r.KeptOut != "" { // a list reads drafts without it
+		_ = json.Unmarshal([]byte(r.KeptOut), &d.KeptOut) // ours: written by InsertDraft
+	}
+	return d
 }
 
 // InsertDraft adds a draft.
 func (tx *Tx) InsertDraft(d jobs.Draft) error {
+	kept, err := json.Marshal(d.KeptOut)
+	if err != nil {
+		return err
+	}
 	return tx.insert(&draftRow{ID: d.ID, BranchID: d.BranchID, FirstDay: string(d.FirstDay), Days: d.Days,
-		BasePlanNumber: d.BasePlanNumber, Week: d.Week, Plan: d.Plan, State: string(d.State), CostCents: (*int64)(d.Cost),
+		BasePlanNumber: d.BasePlanNumber, Week: d.Week, Plan: d.Plan, KeptOut: string(kept), State: string(d.State), CostCents: (*int64)(d.Cost),
 		LeftOut: d.LeftOut, MadeBy: d.MadeBy, Version: d.Version, CreatedAt: secs(d.CreatedAt), UpdatedAt: secs(d.UpdatedAt)})
 }
 
@@ -70,7 +80,7 @@ func (tx *Tx) Drafts(filter DraftFilter, page jobs.Page) (jobs.List[jobs.Draft],
 	if err != nil {
 		return jobs.List[jobs.Draft]{}, err
 	}
-	q := tx.db.Omit("week", "plan").Order("created_at DESC, id DESC").Limit(page.Size()+1).Where("branch_id = ?", filter.BranchID)
+	q := tx.db.Omit("week", "plan", "kept_out").Order("created_at DESC, id DESC").Limit(page.Size()+1).Where("branch_id = ?", filter.BranchID)
 	if after.ID != "" {
 		at, err := strconv.ParseInt(after.Key, 10, 64)
 		if err != nil {
@@ -110,4 +120,14 @@ func (tx *Tx) newestRuns(draftIDs ...string) (map[string]string, error) {
 		last[r.DraftID] = r.ID
 	}
 	return last, err
+}
+
+// KeptOut reads which jobs could not be put to the planner when the draft was
+// opened.
+func (tx *Tx) KeptOut(draftID string) ([]jobs.KeptOut, error) {
+	rows, err := all[draftRow](tx, "id", "id = ?", draftID)
+	if err != nil || len(rows) == 0 {
+		return nil, err
+	}
+	return rows[0].draft().KeptOut, nil
 }
