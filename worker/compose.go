@@ -10,7 +10,7 @@ import (
 // compose writes the whole mail. The same message composes to the same bytes
 // but for MIME boundaries, and always to the same Message-ID.
 func compose(m Message) ([]byte, error) {
-	msg := mail.NewMsg(mail.WithCharset(mail.CharsetUTF8))
+	msg := mail.NewMsg(mail.WithCharset(mail.CharsetUTF8), mail.WithNoDefaultUserAgent())
 	if err := msg.FromFormat(m.From.Name, m.From.At); err != nil {
 		return nil, never(fmt.Errorf("sender address %q: %w", m.From.At, err))
 	}

@@ -76,12 +76,17 @@ func (d *Delivery) One(ctx context.Context, id string) error {
 		return d.Desk.FailedNotice(ctx, n, jobs.NoticeUnknown, err.Error())
 	case f.Never:
 		return d.Desk.FailedNotice(ctx, n, jobs.NoticeFailed, err.Error())
+	case f.Unreached:
+		return d.Desk.LaterNotice(ctx, n, err.Error(), d.wait())
 	}
-	wait := d.Wait
-	if wait <= 0 {
-		wait = time.Minute
+	return d.Desk.RetryNotice(ctx, n, err.Error(), d.wait()<<min(n.Attempts-1, 10))
+}
+
+func (d *Delivery) wait() time.Duration {
+	if d.Wait <= 0 {
+		return time.Minute
 	}
-	return d.Desk.RetryNotice(ctx, n, err.Error(), wait<<min(n.Attempts-1, 10))
+	return d.Wait
 }
 
 func (d *Delivery) sender(c jobs.Channel) Sender {

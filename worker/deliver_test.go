@@ -338,3 +338,27 @@ func flush(t *testing.T, url string) {
 		t.Fatal(err)
 	}
 }
+
+// A mail server that is away costs no try: the notice goes once it is back.
+func TestDeliveryServerAway(t *testing.T) {
+	desktest.Each(t, func(t *testing.T, w *desktest.World) {
+		id := due(t, w, 1, nil)[0]
+		away := delivery(w, newSMTP(t, "smtp://127.0.0.1:1"))
+		away.Wait = time.Nanosecond
+		for range 8 {
+			if err := away.One(context.Background(), id); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if n := state(t, w, id); n.State != jobs.NoticeDue || n.Attempts != 0 || n.Error == "" {
+			t.Fatalf("server away: %s after %d attempts, %q", n.State, n.Attempts, n.Error)
+		}
+		sink := mailsink.Start(t)
+		if err := delivery(w, newSMTP(t, sink.URL())).One(context.Background(), id); err != nil {
+			t.Fatal(err)
+		}
+		if n := state(t, w, id); n.State != jobs.NoticeSent || len(sink.Mails()) != 1 {
+			t.Fatalf("server back: %s", n.State)
+		}
+	})
+}

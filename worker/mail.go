@@ -103,7 +103,7 @@ func (s *SMTP) crash(point string) {
 func (s *SMTP) dial(ctx context.Context) (*smtp.Client, error) {
 	conn, err := (&net.Dialer{}).DialContext(ctx, "tcp", s.address)
 	if err != nil {
-		return nil, err
+		return nil, unreached(err)
 	}
 	deadline, _ := ctx.Deadline()
 	if err := conn.SetDeadline(deadline); err != nil {

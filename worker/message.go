@@ -47,6 +47,8 @@ type Sender interface {
 type Failure struct {
 	// Never: trying again cannot help (a bad address, a refusal for good).
 	Never bool
+	// Unreached: the channel was never spoken to; the attempt does not count.
+	Unreached bool
 	// Unknown: it may have arrived, and the channel could deliver it twice.
 	Unknown bool
 	Err     error
@@ -55,8 +57,9 @@ type Failure struct {
 func (f *Failure) Error() string { return f.Err.Error() }
 func (f *Failure) Unwrap() error { return f.Err }
 
-func never(err error) error   { return &Failure{Never: true, Err: err} }
-func unknown(err error) error { return &Failure{Unknown: true, Err: err} }
+func never(err error) error     { return &Failure{Never: true, Err: err} }
+func unreached(err error) error { return &Failure{Unreached: true, Err: err} }
+func unknown(err error) error   { return &Failure{Unknown: true, Err: err} }
 
 // failureOf is what is known about an error: try again, unless it says more.
 func failureOf(err error) Failure {

@@ -7,6 +7,8 @@ import (
 	"sync"
 	"time"
 
+	"golang.org/x/sync/errgroup"
+
 	"ebbline/dispatch/desk"
 )
 
@@ -116,17 +118,34 @@ func (r *Runner) notices(ctx context.Context) {
 		if len(ids) == 0 {
 			return
 		}
-		for _, id := range ids {
-			if ctx.Err() != nil {
-				return
-			}
-			// A shutdown lets the notice at hand finish: sendTimeout bounds it.
-			if err := r.Delivery.One(context.WithoutCancel(ctx), id); err != nil {
-				r.Log.Error("notice", "notice", id, "error", err)
-				return // the database could not be asked; the sweep comes again
-			}
+		if !r.send(ctx, ids) {
+			return // the database could not be asked; the sweep comes again
 		}
 	}
+}
+
+// atOnce is how many notices are on their way at once, so that one slow server
+// does not keep the others waiting.
+const atOnce = 8
+
+// send sends the notices, several at once, and waits for all. A shutdown lets
+// those at hand finish: sendTimeout bounds them.
+func (r *Runner) send(ctx context.Context, ids []string) bool {
+	var group errgroup.Group
+	group.SetLimit(atOnce)
+	for _, id := range ids {
+		group.Go(func() error {
+			if ctx.Err() != nil {
+				return nil
+			}
+			err := r.Delivery.One(context.WithoutCancel(ctx), id)
+			if err != nil {
+				r.Log.Error("notice", "notice", id, "error", err)
+			}
+			return err
+		})
+	}
+	return group.Wait() == nil
 }
 
 // planDue works on waiting planning runs until none is left.

@@ -180,6 +180,14 @@ func (d *Desk) SentNotice(ctx context.Context, o *Outgoing, file string) error {
 	return d.store.InTx(ctx, func(tx *store.Tx) error { return tx.EndNotice(n, 0) })
 }
 
+// LaterNotice notes that the channel could not be reached at all: a mail server
+// that is away for an hour costs no notice a try, only its usefulness ends it.
+func (d *Desk) LaterNotice(ctx context.Context, o *Outgoing, why string, wait time.Duration) error {
+	n := o.Notice
+	n.State, n.Error, n.Attempts = jobs.NoticeDue, why, n.Attempts-1
+	return d.store.InTx(ctx, func(tx *store.Tx) error { return tx.EndNotice(n, wait) })
+}
+
 // RetryNotice notes an attempt that may be made again, later each time.
 func (d *Desk) RetryNotice(ctx context.Context, o *Outgoing, why string, wait time.Duration) error {
 	n := o.Notice

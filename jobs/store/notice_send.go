@@ -79,7 +79,7 @@ func (tx *Tx) EndNotice(n jobs.Notice, wait time.Duration) error {
 		return err
 	}
 	done := tx.db.Model(&noticeRow{}).Where("id = ? AND state IN ? AND fence = ?", n.ID, notOver, n.Fence).
-		Updates(map[string]any{"state": string(n.State), "sent_at": maybeSecs(n.SentAt), "file": n.File, "error": n.Error,
+		Updates(map[string]any{"attempts": n.Attempts, "state": string(n.State), "sent_at": maybeSecs(n.SentAt), "file": n.File, "error": n.Error,
 			"lease_until": 0, "next_try_at": leaseNow + int64(wait/time.Second), "rung_at": 0})
 	return oneNotice(done)
 }
