@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { base, limits, number } from './reading'
+import { base, limits, number, satisfied } from './reading'
 
 describe('readings', () => {
   it('reads what is written by hand', () => {
@@ -21,5 +21,15 @@ describe('readings', () => {
     expect(limits(6_500, 8_500, 'pH')).toBe('6.5 to 8.5 pH')
     expect(limits(undefined, 100, 'ppm')).toBe('at most 0.1 ppm')
     expect(limits(undefined, undefined, 'V')).toBe('')
+  })
+  it('holds a step as the server does', () => {
+    const dead = { needs: 'reading', low_limit: 0, high_limit: 1_000 }
+    expect(satisfied(dead, undefined)).toBe(false)
+    expect(satisfied(dead, { text: '120', value: 120_000 })).toBe(false)
+    expect(satisfied(dead, { text: '0', value: 0 })).toBe(true)
+    expect(satisfied(dead, { text: 'dead' })).toBe(false)
+    expect(satisfied({ needs: 'choice' }, { text: 'no-go' })).toBe(false)
+    expect(satisfied({ needs: 'choice' }, { text: 'go' })).toBe(true)
+    expect(satisfied({ needs: 'tick' }, {})).toBe(true)
   })
 })

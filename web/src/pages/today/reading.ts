@@ -38,3 +38,18 @@ export function limits(low: number | undefined, high: number | undefined, unit: 
   if (low !== undefined) return `at least ${show(low)} ${unit}`
   return ''
 }
+
+/** Whether what was entered last for a step satisfies it, as the server holds it: a reading inside its limits, no no-go. */
+export function satisfied(
+  step: { needs: string; low_limit?: number; high_limit?: number },
+  done: { text?: string; value?: number } | undefined,
+): boolean {
+  if (done === undefined || done.text === 'no-go') return false
+  if (step.needs !== 'reading') return true
+  return done.value !== undefined && !outside(step, done.value)
+}
+
+/** Whether a reading lies outside of its step's limits. */
+export function outside(step: { low_limit?: number; high_limit?: number }, value: number): boolean {
+  return (step.low_limit !== undefined && value < step.low_limit) || (step.high_limit !== undefined && value > step.high_limit)
+}
