@@ -29,6 +29,7 @@ type Desk struct {
 	ids       jobs.IDs
 	bell      Bell
 	passwords *passwords
+	plans     planCache
 	publicURL string // where customers' links lead, without a slash at its end
 }
 

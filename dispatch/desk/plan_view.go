@@ -133,19 +133,13 @@ func (d *Desk) Week(ctx context.Context, branchID string, first jobs.Day, days i
 			return WeekView{}, err
 		}
 		if n := v.facts.PlanNumber; n > 0 {
-			last, err := tx.PlanByNumber(branchID, n)
+			last, err := d.handed(tx, branchID, n)
 			if err != nil {
 				return WeekView{}, err
 			}
 			if last.FirstDay < first.Add(int(days)) && last.FirstDay.Add(int(last.Days)) > first {
-				w, p, err := readDraft(last.Week, last.Body)
-				if err != nil {
-					return WeekView{}, err
-				}
-				v.plan(w, p)
-				if v.kept, err = v.tx.KeptOut(last.DraftID); err != nil {
-					return WeekView{}, err
-				}
+				v.plan(last.week, last.plan)
+				v.kept = last.kept
 			}
 		}
 		if err := v.readJobs(); err != nil {
