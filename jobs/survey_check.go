@@ -100,12 +100,21 @@ func settleValues(faults *Faults, sub Subject) Subject {
 		}
 		out.Values[spec.Name] = settled
 	}
-	for name, v := range sub.Values {
+	for name := range sub.Values {
 		if _, ok := FieldOf(sub.Kind, name); !ok {
-			faults.Add(sub.ID+"."+name, v.Text, "a field of a "+string(sub.Kind)+", one of "+fieldNames(sub.Kind))
+			faults.Add(sub.ID+"."+name, name, unknownField(sub.Kind))
 		}
 	}
 	return out
+}
+
+// unknownField says which fields there are. A kind that is none has none; its
+// own fault names it.
+func unknownField(kind SubjectKind) string {
+	if names := fieldNames(kind); names != "" {
+		return "a field of a " + string(kind) + ", one of " + names
+	}
+	return "no field before its kind is one"
 }
 
 func fieldNames(kind SubjectKind) string {

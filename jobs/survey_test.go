@@ -53,7 +53,7 @@ func TestDecodeSurveyRefuses(t *testing.T) {
 		{`"version":1`, `"version":2`, "version", "2"},
 		{`"version":1,`, ``, "version", "0"},
 		{`America/Phoenix`, `Phoenix time`, "zone", "Phoenix time"},
-		{`"length":{`, `"lenght":{`, "pool.lenght", "32"},
+		{`"length":{`, `"lenght":{`, "pool.lenght", "lenght"},
 		{`"text":"32","unit":"ft"`, `"text":"32","unit":"gal"`, "pool.length", "32 gal"},
 		{`"text":"32","unit":"ft"`, `"text":"-32","unit":"ft"`, "pool.length", "-32 ft"},
 		{`"text":"32","unit":"ft"`, `"text":"NaN","unit":"ft"`, "pool.length", "NaN ft"},
