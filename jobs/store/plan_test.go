@@ -106,6 +106,21 @@ func TestCrewNeverInTwoPlaces(t *testing.T) {
 	})
 }
 
+// A stop that was over before its planned start has no length left, and holds
+// nobody in its place.
+func TestStopWithoutLengthIsNoPlace(t *testing.T) {
+	storetest.Each(t, func(t *testing.T, st *store.Store) {
+		routed(t, st)
+		at := time.Date(2026, 3, 9, 14, 0, 0, 0, time.UTC)
+		must(t, st.InTx(ctx, func(tx *store.Tx) error {
+			must(t, tx.EndStop(id(705), at.Add(time.Hour))) // its planned start
+			must(t, tx.RetireStops([]string{id(706)}))
+			return tx.InsertStops([]jobs.Stop{{ID: id(99), PlanID: id(70), BranchID: id(1), TourID: id(700), CrewID: id(23), JobID: id(51), VisitID: id(61), Place: 2,
+				ArriveAt: at, StartAt: at, EndAt: at.Add(2 * time.Hour), Live: true}})
+		}))
+	})
+}
+
 func TestRunIsHeldByOne(t *testing.T) {
 	storetest.Each(t, func(t *testing.T, st *store.Store) {
 		seed(t, st)

@@ -6,7 +6,7 @@ CREATE TRIGGER stops_one_place_insert BEFORE INSERT ON stops WHEN NEW.live AND N
 BEGIN
   SELECT RAISE(ABORT, 'stops_one_place') WHERE EXISTS (
     SELECT 1 FROM stops o WHERE o.crew_id = NEW.crew_id AND o.live AND o.id <> NEW.id
-      AND o.start_s < NEW.end_s AND NEW.start_s < o.end_s);
+      AND o.end_s > o.start_s AND o.start_s < NEW.end_s AND NEW.start_s < o.end_s);
 END;
 -- +goose StatementEnd
 -- +goose StatementBegin
@@ -15,7 +15,7 @@ CREATE TRIGGER stops_one_place_update BEFORE UPDATE OF crew_id, start_s, end_s, 
 BEGIN
   SELECT RAISE(ABORT, 'stops_one_place') WHERE EXISTS (
     SELECT 1 FROM stops o WHERE o.crew_id = NEW.crew_id AND o.live AND o.id <> NEW.id
-      AND o.start_s < NEW.end_s AND NEW.start_s < o.end_s);
+      AND o.end_s > o.start_s AND o.start_s < NEW.end_s AND NEW.start_s < o.end_s);
 END;
 -- +goose StatementEnd
 
