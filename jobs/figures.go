@@ -80,13 +80,16 @@ type KindFigure struct {
 // exp(w * mean ln(actual/median)) with w = n/(n+M), M = sigma^2/tau^2, the
 // normal-normal shrinkage with prior N(0, 0.1^2) and noise sd 0.2, hence M = 4
 // (empirical Bayes, known variance; four visits all 1.2 times the median give
-// exp(0.5 ln 1.2) = 1.0954). Visits without a median or a length say nothing.
+// exp(0.5 ln 1.2) = 1.0954). Visits without a median or a length say nothing,
+// and a ratio beyond one to three either way counts as one to three: a tech who
+// taps everything at the end must not teach that a day's work takes minutes.
 func Correct(visits []VisitFigure) (factor float64, spread *float64, used int64) {
 	const m = 4.0
+	most := math.Log(3)
 	var logs []float64
 	for _, v := range visits {
 		if v.MedianSeconds > 0 && v.Actual() > 0 && v.Outcome == OutcomeDone {
-			logs = append(logs, math.Log(float64(v.Actual())/float64(v.MedianSeconds)))
+			logs = append(logs, max(-most, min(most, math.Log(float64(v.Actual())/float64(v.MedianSeconds)))))
 		}
 	}
 	n := float64(len(logs))

@@ -95,3 +95,15 @@ func TestPrep(t *testing.T) {
 		}
 	}
 }
+
+// One visit tapped through in two minutes moves the multiplier no further than
+// one that took a third of its median.
+func TestCorrectBoundsWildVisits(t *testing.T) {
+	wild := []VisitFigure{visitOf("convert", "done", "2026-03-02", 10_000, 120)}
+	third := []VisitFigure{visitOf("convert", "done", "2026-03-02", 9_000, 3_000)}
+	a, _, _ := Correct(wild)
+	b, _, _ := Correct(third)
+	if math.Abs(a-b) > 1e-9 || a >= 1 {
+		t.Fatalf("two minutes teach %.4f, a third %.4f", a, b)
+	}
+}

@@ -53,6 +53,7 @@ const (
 	ActRefillAndReturn   Act = "refill_and_return"
 	ActRequestInspection Act = "request_inspection"
 	ActPassInspection    Act = "pass_inspection"
+	ActDropInspection    Act = "drop_inspection" // none is needed after all
 	ActClose             Act = "close"
 
 	ActSendQuote    Act = "send_quote"
@@ -70,7 +71,7 @@ const (
 
 // NamedActs are the acts that are asked for by name, in the order in which
 // people are offered them.
-var NamedActs = []Act{ActMarkSurveyed, ActHoldLow, ActRefillAndReturn, ActRequestInspection, ActPassInspection, ActClose,
+var NamedActs = []Act{ActMarkSurveyed, ActHoldLow, ActRefillAndReturn, ActRequestInspection, ActPassInspection, ActDropInspection, ActClose,
 	ActPark, ActUnpark, ActDecline, ActReopen}
 
 // Acts are all acts.
@@ -146,6 +147,7 @@ var Machine = append([]StateStep{
 	{StateConverted, ActCorrect, atThePool, nil, StateUnderWay},
 	{StateConverted, ActRequestInspection, office, nil, StateAwaitingInspection},
 	{StateAwaitingInspection, ActPassInspection, office, []StateNeed{NeedNoVisits}, StateClosed},
+	{StateAwaitingInspection, ActDropInspection, office, nil, StateConverted},
 	{StateConverted, ActClose, office, []StateNeed{NeedNoVisits, NeedInspected}, StateClosed},
 
 	{StateEnquiry, ActPark, office, []StateNeed{NeedNote}, StateParked},

@@ -22,7 +22,7 @@ routed: hand_out>routed take_back>ready begin>under_way decline_quote>declined p
 under_way: begin>under_way make_safe>made_safe convert>converted hand_out>under_way take_back>under_way
 made_safe: hold_low>made_safe refill_and_return>approved begin>under_way hand_out>made_safe take_back>made_safe
 converted: request_inspection>awaiting_inspection close>closed correct>under_way begin>converted hand_out>converted take_back>converted
-awaiting_inspection: pass_inspection>closed begin>awaiting_inspection hand_out>awaiting_inspection take_back>awaiting_inspection
+awaiting_inspection: pass_inspection>closed drop_inspection>converted begin>awaiting_inspection hand_out>awaiting_inspection take_back>awaiting_inspection
 closed:
 parked: unpark>quoted decline>declined
 declined: reopen>quoted
@@ -31,7 +31,7 @@ declined: reopen>quoted
 // who may, for every act.
 const whoMay = `
 mark_surveyed: owner dispatcher tech system
-park unpark decline reopen hold_low refill_and_return request_inspection pass_inspection close: owner dispatcher system
+park unpark decline reopen hold_low refill_and_return request_inspection pass_inspection drop_inspection close: owner dispatcher system
 send_quote hand_out take_back: owner dispatcher system
 approve decline_quote: owner dispatcher customer system
 facts_hold fact_lacks: owner dispatcher tech customer system

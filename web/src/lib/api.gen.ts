@@ -1933,7 +1933,7 @@ export interface components {
         /** @description An act on a job: one of the acts its state allows. */
         JobAct: {
             /** @enum {string} */
-            act: "mark_surveyed" | "park" | "unpark" | "decline" | "reopen" | "hold_low" | "refill_and_return" | "request_inspection" | "pass_inspection" | "close";
+            act: "mark_surveyed" | "park" | "unpark" | "decline" | "reopen" | "hold_low" | "refill_and_return" | "request_inspection" | "pass_inspection" | "drop_inspection" | "close";
             note?: string;
             /**
              * Format: date-time
