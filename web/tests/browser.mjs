@@ -70,14 +70,19 @@ export async function settled(made) {
   await made.locator('h1').first().waitFor()
 }
 
+/** Takes the page's picture. */
+export async function picture(made, name) {
+  mkdirSync(pictures, { recursive: true })
+  await made.screenshot({ path: join(pictures, `${name}.png`), fullPage: true })
+}
+
 /** Asserts that the page is sound as it stands, and takes its picture. */
 export async function sound(made, name) {
   await made.evaluate(axe)
   const found = await made.evaluate(() =>
     globalThis.axe.run({ runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] }),
   )
-  mkdirSync(pictures, { recursive: true })
-  await made.screenshot({ path: join(pictures, `${name}.png`), fullPage: true })
+  await picture(made, name)
   const violations = found.violations.map(
     (v) =>
       `${v.id}: ${v.help}\n    ${v.nodes

@@ -128,7 +128,10 @@ test('planning shows how far it is, can be stopped, and the draft can be dropped
   await made.getByRole('progressbar').waitFor({ state: 'detached' })
   assert.ok(Date.now() - asked < 20_000)
   await made.getByRole('button', { name: 'Hand out…' }).click()
-  await made.getByRole('dialog').getByText(/will be sent|Nobody has to be told/).waitFor()
+  await made
+    .getByRole('dialog')
+    .getByText(/will be sent|Nobody has to be told/)
+    .waitFor()
   await sound(made, 'demo-told')
   await made.keyboard.press('Escape')
   await made.getByRole('dialog').waitFor({ state: 'detached' })

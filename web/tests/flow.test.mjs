@@ -2,14 +2,14 @@
 // Nothing is prepared but a branch and one dispatcher; crews and pumps come in as files.
 import assert from 'node:assert/strict'
 import { after, before, test as anyTest } from 'node:test'
-import { open, page, settled, signIn, sound, views } from './browser.mjs'
+import { open, page, picture, settled, signIn, sound, views } from './browser.mjs'
 import { tabTo } from './keys.mjs'
 import { linkIn } from './mail.mjs'
 import { daytimeZone, emptyProgram } from './program.mjs'
 import { enterSurvey, example } from './survey.mjs'
 import * as yard from './yard.mjs'
 
-let program, browser, office, state, job
+let program, browser, office, phone, state, job
 const dayIn = (zone, ahead) => new Intl.DateTimeFormat('en-CA', { timeZone: zone }).format(Date.now() + ahead * 86_400_000)
 const survey = example('rectangle')
 
@@ -30,8 +30,12 @@ const test = (name, work) =>
   anyTest(name, async (t) => {
     if (broken) return t.skip(`after: ${broken}`)
     broken = name
-    await work()
-    broken = ''
+    try {
+      await work()
+      broken = ''
+    } finally {
+      if (broken) await Promise.all([office, phone].map((p, i) => p && picture(p, `flow-failed-${i}`)))
+    }
   })
 
 /** The job's part by its address. */
@@ -225,24 +229,16 @@ function entry(text) {
 
 /** Answers the first step on the phone that is still open; false where none is. Photos are left out. */
 async function answerStep(phone) {
-  const answered = phone.getByRole('button', { name: /^Enter again/ })
-  const before = await answered.count()
-  for (const step of await phone.locator('ol > li').all()) {
-    if (await step.getByRole('button', { name: /^Enter again/ }).count()) continue
-    if (await step.locator('input[type=file]').count()) continue
-    if (await step.locator('input').count()) {
-      await step.locator('input').fill(entry(await step.innerText()))
-      await step.getByRole('button', { name: /^Enter/ }).click()
-    } else {
-      await step.getByRole('button', { name: /^(Done|Go|It tripped)/ }).first().click()
-    }
-    await phone.waitForFunction(
-      (n) => [...document.querySelectorAll('ol > li button')].filter((b) => b.textContent.startsWith('Enter again')).length > n,
-      before,
-    )
-    return true
-  }
-  return false
+  const steps = phone.locator('ol > li')
+  const open = steps.getByRole('button', { name: /^(Done|Go|It tripped|Enter)\s*:/ })
+  if (!(await open.count())) return false
+  const [, act, step] = /^(.*?)\s*:\s*(.*)$/.exec((await open.first().textContent()).trim().replace(/\s+/g, ' '))
+  const button = (word) =>
+    steps.getByRole('button', { name: new RegExp(`^${word}\\s*:\\s*${step.replace(/[.*+?^${}()|[\]\\]/g, '\\$&')}$`) })
+  if (act === 'Enter') await steps.getByRole('textbox', { name: step }).fill(entry(step))
+  await button(act).click()
+  await button('Enter again').waitFor()
+  return true
 }
 
 /** Does every stop that stands on the phone in these days, counted from today; gives how many. */
@@ -252,7 +248,10 @@ async function workThrough(phone, from, to) {
     const day = dayIn(program.zone, ahead)
     await phone.goto(`/today?day=${day}`)
     await settled(phone)
-    const crews = await phone.getByLabel('Crew').locator('option').evaluateAll((options) => options.map((o) => o.value))
+    const crews = await phone
+      .getByLabel('Crew')
+      .locator('option')
+      .evaluateAll((options) => options.map((o) => o.value))
     for (const crew of crews) {
       await phone.goto(`/today?day=${day}&crew=${crew}`)
       await settled(phone)
@@ -279,7 +278,6 @@ async function workThrough(phone, from, to) {
   return stops
 }
 
-let phone
 test('the crew does every visit on the phone, step by step', async () => {
   phone = await page(browser, program.base, views[2], state)
   assert.ok((await workThrough(phone, 4, 9)) >= 3)

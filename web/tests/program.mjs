@@ -108,6 +108,7 @@ export async function demoProgram() {
   }
   const password = /with the password "([^"]+)"/.exec(started.said())[1]
   const people = {}
-  for (const [, email, role] of started.said().matchAll(/(\S+@example\.com)\s+(owner|dispatcher|tech)\b/g)) people[role] ??= { email, password }
+  for (const [, email, role] of started.said().matchAll(/(\S+@example\.com)\s+(owner|dispatcher|tech)\b/g))
+    people[role] ??= { email, password }
   return { ...started, people }
 }

@@ -19,6 +19,8 @@ export type Report = Omit<FieldOperation, 'id' | 'at'>
 
 export class Outbox {
   waiting = $state.raw<FieldOperation[]>(kept())
+  /** Taken by the office, but not yet in the day that this page shows: else a step would look undone for a moment. */
+  sent = $state.raw<FieldOperation[]>([])
   /** What the office's program said to the last reports, where it was more than "applied". */
   said = $state('')
   wrong = $state('')
@@ -40,6 +42,8 @@ export class Outbox {
       const refused = outcome.items.filter((o) => o.state === 'refused' || o.state === 'flagged')
       this.said = refused.map((o) => o.says ?? o.state).join(' ')
       const done = new Set(outcome.items.map((o) => o.id))
+      const refusedIds = new Set(outcome.items.filter((o) => o.state === 'refused').map((o) => o.id))
+      this.sent = [...this.sent, ...batch.filter((o) => done.has(o.id) && !refusedIds.has(o.id))]
       this.keep(this.waiting.filter((o) => !done.has(o.id)))
     } catch (error) {
       this.wrong = saySo(error)
@@ -57,7 +61,14 @@ export class Outbox {
     } finally {
       this.sending = false
     }
+    // Something was entered while this was under way.
+    if (!this.wrong && this.waiting.some((o) => !batch.includes(o))) return this.flush()
     return this.waiting.length === 0
+  }
+
+  /** The day was read anew: reports that it holds now need no standing in for. */
+  seen(ids: Set<string>): void {
+    this.sent = this.sent.filter((o) => !ids.has(o.id))
   }
 
   private keep(list: FieldOperation[]): void {

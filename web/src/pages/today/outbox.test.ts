@@ -35,6 +35,18 @@ describe('reports from the pool', () => {
     expect(server.seen[0]?.body.operations[0].id).toBe(id)
   })
 
+  it('stand in for themselves until the day that is shown holds them', async () => {
+    server.answers = [applied]
+    const box = new Outbox()
+    await box.report(report)
+    const id = box.sent[0]?.id ?? ''
+    expect(box.sent).toHaveLength(1)
+    box.seen(new Set(['another']))
+    expect(box.sent.map((o) => o.id)).toEqual([id])
+    box.seen(new Set([id]))
+    expect(box.sent).toEqual([])
+  })
+
   it('say what the office answered to a flagged one', async () => {
     server.answers = [
       () => ({
