@@ -105,6 +105,21 @@ func jobFigures(tx *store.Tx, list []jobs.Job) ([]jobs.JobFigure, error) {
 			f.CrewID = r.CrewID
 		}
 	}
+	if err != nil {
+		return out, err
+	}
+	// Where no light was reported one by one, those that the survey knows were
+	// converted: the job is.
+	var sites []string
+	for _, j := range list {
+		sites = append(sites, j.SiteID)
+	}
+	known, err := tx.LightPositions(sites...)
+	for i, j := range list {
+		if out[i].Lights == 0 {
+			out[i].Lights = known[j.SiteID]
+		}
+	}
 	return out, err
 }
 

@@ -139,7 +139,7 @@ func (d *Desk) prepareNotices(tx *store.Tx, h *prepared, call Call) error {
 	if err != nil {
 		return err
 	}
-	h.steps = jobs.DiffNotices(known, wanted, call.Now)
+	h.steps = slices.DeleteFunc(jobs.DiffNotices(known, wanted, call.Now), h.happened)
 	for _, s := range h.steps {
 		if s.Want == nil {
 			continue
@@ -151,6 +151,21 @@ func (d *Desk) prepareNotices(tx *store.Tx, h *prepared, call Call) error {
 		h.notices[s.Want.Thing] = n
 	}
 	return nil
+}
+
+// happened says whether a step would take back what has come true meanwhile: a
+// booking whose crew is there, the lowering of a pool that was worked on.
+func (h *prepared) happened(s jobs.NoticeStep) bool {
+	if s.Change != jobs.ChangeWithdrawn || s.Old == nil || s.Old.JobID == "" {
+		return false
+	}
+	for _, v := range h.jobs[s.Old.JobID].Visits {
+		lowers := s.Old.VisitID == "" && (v.Kind == jobs.VisitDrain || v.Kind == jobs.VisitConvert)
+		if begun(v) && (v.ID == s.Old.VisitID || lowers) {
+			return true
+		}
+	}
+	return false
 }
 
 // notice is the row that a step writes.

@@ -24,19 +24,24 @@ func (d *Desk) CreateDraft(ctx context.Context, call Call, branchID string, in j
 	if err != nil {
 		return Outcome{}, err
 	}
-	var kept []jobs.KeptOut
-	for _, k := range out {
-		kept = append(kept, jobs.KeptOut{JobID: k.Job.ID, Reasons: k.Reasons})
-	}
 	text, err := json.Marshal(w)
 	if err != nil {
 		return Outcome{}, err
 	}
 	return d.act(ctx, call, "createDraft", func(tx *store.Tx) (Outcome, error) {
-		draft := jobs.Draft{ID: id, BranchID: branchID, NewDraft: in, BasePlanNumber: number, Week: string(text), KeptOut: kept, State: jobs.DraftNew,
+		draft := jobs.Draft{ID: id, BranchID: branchID, NewDraft: in, BasePlanNumber: number, Week: string(text), KeptOut: keptWith(out), State: jobs.DraftNew,
 			MadeBy: call.Actor.Name, Version: 1, CreatedAt: call.Now, UpdatedAt: call.Now}
 		return made("draft", id, branchID), tx.InsertDraft(draft)
 	})
+}
+
+// keptWith is what a draft keeps of jobs that could not be put to the planner.
+func keptWith(out []keptOut) []jobs.KeptOut {
+	var kept []jobs.KeptOut
+	for _, k := range out {
+		kept = append(kept, jobs.KeptOut{JobID: k.Job.ID, Reasons: k.Reasons})
+	}
+	return kept
 }
 
 // asSystem is the call for what a reader's act brings about by the way.

@@ -63,11 +63,11 @@ func (d *Desk) search(ctx context.Context, run *jobs.PlanRun, report func(jobs.P
 	if _, err := d.SettleDay(ctx, call, run.BranchID); err != nil {
 		return draft, nil, nil, err
 	}
-	w, _, number, err := d.buildWeek(ctx, run.BranchID, draft.NewDraft, call)
+	w, out, number, err := d.buildWeek(ctx, run.BranchID, draft.NewDraft, call)
 	if err != nil {
 		return draft, nil, nil, err
 	}
-	draft.BasePlanNumber = number
+	draft.BasePlanNumber, draft.KeptOut = number, keptWith(out)
 
 	searching, stop := context.WithCancel(ctx)
 	defer stop()
@@ -155,6 +155,7 @@ func (d *Desk) endRun(ctx context.Context, run jobs.PlanRun, draft jobs.Draft, w
 			return nil // dropped meanwhile; the run is over all the same
 		}
 		held.Week, held.Plan, held.State, held.BasePlanNumber = string(weekText), string(planText), jobs.DraftPlanned, draft.BasePlanNumber
+		held.KeptOut = draft.KeptOut
 		held.Cost, held.LeftOut, held.UpdatedAt = cents(p.Cost.Total), count(len(p.LeftOut)), now
 		return tx.UpdateDraft(held)
 	})

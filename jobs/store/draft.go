@@ -52,8 +52,12 @@ func (tx *Tx) InsertDraft(d jobs.Draft) error {
 // UpdateDraft writes what planning changes over the version that d was read
 // at. CodeStale, CodeNotFound.
 func (tx *Tx) UpdateDraft(d jobs.Draft) error {
+	kept, err := json.Marshal(d.KeptOut)
+	if err != nil {
+		return err
+	}
 	return tx.update("draft", &draftRow{}, d.ID, d.Version, d.UpdatedAt, change{"base_plan_number": d.BasePlanNumber,
-		"week": d.Week, "plan": d.Plan, "state": string(d.State), "cost_cents": (*int64)(d.Cost), "left_out": d.LeftOut})
+		"week": d.Week, "plan": d.Plan, "kept_out": string(kept), "state": string(d.State), "cost_cents": (*int64)(d.Cost), "left_out": d.LeftOut})
 }
 
 // Draft reads one draft, whole. CodeNotFound.

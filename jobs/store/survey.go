@@ -258,3 +258,21 @@ func (tx *Tx) SurveyPast(siteID string) ([]OldValue, error) {
 	}
 	return out, err
 }
+
+// LightPositions counts the light positions that the sites' surveys know.
+func (tx *Tx) LightPositions(siteIDs ...string) (map[string]int64, error) {
+	counts := map[string]int64{}
+	if len(siteIDs) == 0 {
+		return counts, nil
+	}
+	var rows []struct {
+		SiteID string
+		N      int64
+	}
+	err := tx.db.Table("survey_subjects").Select("site_id, COUNT(*) AS n").
+		Where("site_id IN ? AND kind = ? AND live", siteIDs, string(jobs.SubjectPosition)).Group("site_id").Scan(&rows).Error
+	for _, r := range rows {
+		counts[r.SiteID] = r.N
+	}
+	return counts, err
+}
