@@ -133,7 +133,7 @@ func skillText(w *week.Week, job *week.Job) string {
 	if len(none) > 0 {
 		return "no crew can do: " + strings.Join(none, ", ")
 	}
-	return "no crew that can do " + strings.Join(taken, ", ") + " is free"
+	return "no crew that can do " + strings.Join(taken, " and ") + " is free"
 }
 
 // at says where a fit lies: weekday, local time, crew.
@@ -176,4 +176,4 @@ func clock(w *week.Week, x int64) string {
 }
 
 // money writes cents.
-func money(c int64) string { return fmt.Sprintf("%d.%02d", c/100, c%100) }
+func money(c int64) string { return fmt.Sprintf("$%d.%02d", c/100, c%100) }

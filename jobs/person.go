@@ -20,6 +20,21 @@ const (
 // Skills lists the skills.
 var Skills = []Skill{SkillSurvey, SkillPull, SkillLicensed, SkillWater, SkillDig}
 
+// Label is the skill as people say it, as table skills holds it.
+func (s Skill) Label() string {
+	switch s {
+	case SkillPull:
+		return "pulling cord"
+	case SkillLicensed:
+		return "licensed electrical work"
+	case SkillWater:
+		return "water and chemistry"
+	case SkillDig:
+		return "digging and setting a base"
+	}
+	return string(s)
+}
+
 // Person is somebody who goes out with a crew. UserID is set when the person
 // signs in.
 type Person struct {

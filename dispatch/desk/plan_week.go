@@ -101,7 +101,7 @@ func (m *weekMaker) make(skip map[string][]string) {
 	m.w.End = m.sec(f.FirstDay.Add(f.Days).Start(f.Zone))
 	m.w.NextWorkday = m.nextWorkday()
 	for _, s := range jobs.Skills {
-		m.w.Skills = append(m.w.Skills, week.Name{ID: string(s)})
+		m.w.Skills = append(m.w.Skills, week.Name{ID: string(s), Label: s.Label()})
 	}
 	for _, k := range f.Kinds {
 		m.w.Kinds = append(m.w.Kinds, week.Name{ID: string(k.ID), Label: k.Name})
