@@ -135,8 +135,8 @@ func (r *Runner) send(ctx context.Context, ids []string) bool {
 	group.SetLimit(atOnce)
 	for _, id := range ids {
 		group.Go(func() error {
-			if ctx.Err() != nil {
-				return nil
+			if over := ctx.Err(); over != nil {
+				return over
 			}
 			err := r.Delivery.One(context.WithoutCancel(ctx), id)
 			if err != nil {

@@ -306,6 +306,9 @@ func (v *weekViewer) leftOut() []LeftOut {
 		for _, l := range v.p.LeftOut {
 			add(l.Job, l.Why)
 		}
+		for id, names := range v.putOff() {
+			add(id, []string{"It is begun; its " + strings.Join(names, " and ") + " waits until after these days."})
+		}
 	}
 	for _, k := range v.kept {
 		add(k.JobID, k.Reasons)
