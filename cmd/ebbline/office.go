@@ -115,7 +115,7 @@ func (o *office) wireServer(ready func() error) error {
 	s, err := server.New(server.Config{
 		Desk: o.desk, Clock: wallClock{}, IDs: uuids{}, Keys: ring, Pages: web.Files(),
 		PublicURL: o.url, TrustedProxies: o.config.Proxies, UserLife: 10 * time.Second, Log: o.log,
-		Ready: []func() error{ready},
+		Ready: []func() error{ready}, MailTo: o.config.mailTo(),
 	})
 	if err != nil {
 		return err

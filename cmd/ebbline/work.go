@@ -4,6 +4,7 @@ import (
 	"context"
 	"log/slog"
 	"net/mail"
+	"net/url"
 	"path/filepath"
 	"time"
 
@@ -139,6 +140,15 @@ func newDelivery(c config, log *slog.Logger) (*worker.Delivery, error) {
 }
 
 func (c config) mailFolder() string { return filepath.Join(c.Data, "mail") }
+
+// mailTo says where messages go, for the Notices page: the mail server's host or
+// the folder.
+func (c config) mailTo() string {
+	if u, err := url.Parse(c.SMTP); c.SMTP != "" && err == nil {
+		return u.Host
+	}
+	return c.mailFolder()
+}
 
 // messages says where messages go, for the log.
 func (c config) messages() string {
