@@ -103,7 +103,7 @@ func TestImportTwiceChangesNothing(t *testing.T) {
 		im = h.takeIn(jobs.ImportSurvey, surveyRows...)
 		h.wantCounts(im, 5, 0, 6)
 		h.wantRefused(im, jobs.RefusedCell{Line: 7, Column: "text", Value: "-16 ft", Reason: "between"}, jobs.RefusedCell{Line: 8, Column: "text", Value: "8 gal", Reason: "not one of"},
-			jobs.RefusedCell{Line: 9, Column: "field", Value: "blue", Reason: "a field of a body"}, jobs.RefusedCell{Line: 10, Column: "known", Value: "guessed", Reason: "one of"},
+			jobs.RefusedCell{Line: 9, Column: "field", Value: "colour", Reason: "a field of a body"}, jobs.RefusedCell{Line: 10, Column: "known", Value: "guessed", Reason: "one of"},
 			jobs.RefusedCell{Line: 11, Column: "of", Value: "pond", Reason: "id of a body"}, jobs.RefusedCell{Line: 12, Column: "job_key", Value: "e99", Reason: "enquiry"})
 
 		list, err := h.Jobs(ctx, h.office().Actor, store.JobFilter{}, jobs.Page{})
