@@ -46,6 +46,15 @@ func (d Day) ISOWeek() (year, week int) { return d.date().ISOWeek() }
 // Monday is the first day of d's ISO week.
 func (d Day) Monday() Day { return d.Add(-int((d.Weekday() + 6) % 7)) }
 
+// Words is the day as people read it, always with its weekday: Sun Mar 8, 2026.
+// The empty Day stays empty.
+func (d Day) Words() string {
+	if !d.Valid() {
+		return string(d)
+	}
+	return d.date().Format("Mon Jan 2, 2006")
+}
+
 // Start is the first instant of the day in the zone. In the few zones whose
 // midnight is skipped by a clock change it is the first instant that exists.
 func (d Day) Start(zone *time.Location) time.Time { return Wall(d, 0, zone) }

@@ -117,7 +117,7 @@ func (q Quote) Send(now time.Time, today Day) (Quote, error) {
 		return q, Errorf(CodeConflict, "The quote is %s already; only a draft can be sent", q.State)
 	}
 	if q.ValidUntil < today {
-		return q, Errorf(CodeConflict, "The quote was valid until %s; make a new one", q.ValidUntil)
+		return q, Errorf(CodeConflict, "The quote was valid until %s; make a new one", q.ValidUntil.Words())
 	}
 	q.State, q.SentAt = QuoteSent, now
 	return q, nil
@@ -129,7 +129,7 @@ func (q Quote) Answer(a QuoteAnswer, now time.Time, today Day, cancelDays int64)
 	cancels := q.State == QuoteApproved && a.Answer == QuoteDeclined && q.CancelUntil != "" && today <= q.CancelUntil
 	switch {
 	case q.State == QuoteSent && a.Answer == QuoteApproved && today > q.ValidUntil:
-		return q, Errorf(CodeConflict, "The quote was valid until %s; make a new one", q.ValidUntil)
+		return q, Errorf(CodeConflict, "The quote was valid until %s; make a new one", q.ValidUntil.Words())
 	case q.State != QuoteSent && !cancels:
 		return q, Errorf(CodeConflict, "The quote is %s; only one that was sent can be answered", q.State)
 	}

@@ -87,10 +87,10 @@ func (k FactsKnown) approval() Fact {
 		f.State, f.Says = FactHolds, "approved by "+q.AnsweredBy
 		if q.CancelUntil != "" {
 			f.NotBefore = q.CancelUntil.Add(1)
-			f.Says += "; may be taken back until " + string(q.CancelUntil)
+			f.Says += "; may be taken back until " + q.CancelUntil.Words()
 		}
 	case q.State == QuoteSent:
-		f.Says = "sent, no answer yet; valid until " + string(q.ValidUntil)
+		f.Says = "sent, no answer yet; valid until " + q.ValidUntil.Words()
 	default:
 		f.Says = "the quote is " + string(q.State)
 	}
@@ -129,15 +129,15 @@ func (k FactsKnown) permit() Fact {
 	case p.Needed != Yes:
 		return Fact{Name: f.Name, Label: f.Label, State: FactNotKnown, Says: "whether one is needed: ask the authority"}
 	case p.IssuedDay == "" && p.AppliedDay != "":
-		f.Says = "applied for on " + string(p.AppliedDay) + ", not issued yet"
+		f.Says = "applied for on " + p.AppliedDay.Words() + ", not issued yet"
 	case p.IssuedDay == "":
 		f.Says = "needed, not applied for yet"
 	case p.Number == "":
 		f.Says = "its number is missing"
 	case p.ExpiresDay != "" && p.ExpiresDay < k.Today:
-		f.Says = "expired on " + string(p.ExpiresDay)
+		f.Says = "expired on " + p.ExpiresDay.Words()
 	default:
-		f.State, f.Says = FactHolds, "number "+p.Number+", issued "+string(p.IssuedDay)
+		f.State, f.Says = FactHolds, "number "+p.Number+", issued "+p.IssuedDay.Words()
 	}
 	return f
 }
@@ -173,9 +173,9 @@ func (k FactsKnown) marking() Fact {
 	case !m.PrivateMarked:
 		f.Says = "ticket " + m.Ticket + ": private lines are not marked yet"
 	case m.ExpiresDay != "" && m.ExpiresDay < k.Today:
-		f.Says = "ticket " + m.Ticket + " expired on " + string(m.ExpiresDay)
+		f.Says = "ticket " + m.Ticket + " expired on " + m.ExpiresDay.Words()
 	default:
-		f.State, f.Says = FactHolds, "ticket "+m.Ticket+", lawful from "+string(m.LawfulFromDay)
+		f.State, f.Says = FactHolds, "ticket "+m.Ticket+", lawful from "+m.LawfulFromDay.Words()
 	}
 	return f
 }
@@ -197,7 +197,7 @@ func (k FactsKnown) parts(needed bool) Fact {
 					f.NotBefore = after
 				}
 			} else {
-				lacking = append(lacking, p.Name+" (promised for "+string(p.PromisedDay)+")")
+				lacking = append(lacking, p.Name+" (promised for "+p.PromisedDay.Words()+")")
 			}
 		default:
 			lacking = append(lacking, p.Name+" ("+strings.ReplaceAll(string(p.State), "_", "-")+")")

@@ -75,7 +75,7 @@ func TestEachFact(t *testing.T) {
 		{"no deposit asked", "deposit", func(k *FactsKnown) { k.Quote.Deposit, k.Payments = 0, nil }, FactNotNeeded, "asks for none"},
 		{"permit not known", "permit", func(k *FactsKnown) { k.Permit = Permit{} }, FactNotKnown, "authority"},
 		{"no permit needed", "permit", func(k *FactsKnown) { k.Permit.Needed = No }, FactNotNeeded, "not needed"},
-		{"permit not issued", "permit", func(k *FactsKnown) { k.Permit.IssuedDay = ""; k.Permit.AppliedDay = "2026-02-01" }, FactLacks, "applied for on 2026-02-01"},
+		{"permit not issued", "permit", func(k *FactsKnown) { k.Permit.IssuedDay = ""; k.Permit.AppliedDay = "2026-02-01" }, FactLacks, "applied for on Sun Feb 1, 2026"},
 		{"permit expired", "permit", func(k *FactsKnown) { k.Today = "2026-09-04" }, FactLacks, "expired"},
 		{"permit on its last day", "permit", func(k *FactsKnown) { k.Today, k.Marking.ExpiresDay = "2026-09-03", "" }, FactHolds, "E-12"},
 		{"soil only in the survey", "marking", func(k *FactsKnown) { k.Marking = Marking{} }, FactLacks, "ticket is needed"},
@@ -87,7 +87,7 @@ func TestEachFact(t *testing.T) {
 		{"part on order", "parts", func(k *FactsKnown) { k.Parts[0].State = PartOrdered }, FactLacks, "ordered"},
 		{"only returned ones", "parts", func(k *FactsKnown) { k.Parts[0].State = PartReturned }, FactNotKnown, "which parts"},
 		{"promised, trusted", "parts", func(k *FactsKnown) { k.Parts[0].State, k.Parts[0].PromisedDay = PartPromised, "2026-03-10" }, FactHolds, "promised for 2026-03-10"},
-		{"promised, past", "parts", func(k *FactsKnown) { k.Parts[0].State, k.Parts[0].PromisedDay = PartPromised, "2026-03-03" }, FactLacks, "promised for 2026-03-03"},
+		{"promised, past", "parts", func(k *FactsKnown) { k.Parts[0].State, k.Parts[0].PromisedDay = PartPromised, "2026-03-03" }, FactLacks, "promised for Tue Mar 3"},
 		{"promised, not trusted", "parts", func(k *FactsKnown) {
 			k.Parts[0].State, k.Parts[0].PromisedDay, k.TrustParts = PartPromised, "2026-03-10", false
 		}, FactLacks, "promised"},

@@ -82,7 +82,7 @@ func (m *weekMaker) elsewhere(j *jobFacts, open []jobs.Visit) (rest []jobs.Visit
 		outside := ok && v.State == jobs.VisitRouted && (m.sec(stop.StartAt) >= m.w.End || m.sec(stop.StartAt) < 0 && !stop.StartAt.Before(m.facts.Now))
 		switch {
 		case outside && len(rest) > 0:
-			return nil, 0, "a later visit of it is handed out for " + string(jobs.DayOf(stop.StartAt, m.facts.Zone)) + ", outside of these days"
+			return nil, 0, "a later visit of it is handed out for " + jobs.DayOf(stop.StartAt, m.facts.Zone).Words() + ", outside of these days"
 		case outside:
 			after = max(after, m.sec(stop.EndAt))
 		default:
@@ -199,7 +199,7 @@ func (m *weekMaker) pin(v jobs.Visit, out *week.Visit) string {
 		if v.PinCrewID != "" {
 			p.Tour = tourID(v.PinCrewID, v.PinDay)
 			if !slices.ContainsFunc(m.w.Tours, func(t week.Tour) bool { return t.ID == p.Tour }) {
-				return fmt.Sprintf("its %s is held to a crew that does not go out on %s", out.Label, v.PinDay)
+				return fmt.Sprintf("its %s is held to a crew that does not go out on %s", out.Label, v.PinDay.Words())
 			}
 		}
 	}

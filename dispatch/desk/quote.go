@@ -104,7 +104,7 @@ func priceQuote(q *jobs.Quote, kept jobs.Estimate, in jobs.NewQuote, company job
 		Includes: []string{}, Note: in.Note, Company: company.Name, License: company.License,
 		LightCount: int64(len(e.Cords)), CancelDays: company.CancelDays,
 		Terms: []string{
-			"This quote can be approved until " + string(q.ValidUntil) + ".",
+			"This quote can be approved until " + q.ValidUntil.Words() + ".",
 			"A deposit of $" + q.Deposit.String() + " is due before the work is planned.",
 			"It can be cancelled without cost until " + strconv.FormatInt(company.CancelDays, 10) + " days after approval.",
 			estimate.Safety,

@@ -358,7 +358,7 @@ func TestQuotesAreFrozen(t *testing.T) {
 		h.wants(err, jobs.CodeConflict, "replaced")
 		h.now = h.now.AddDate(0, 0, 3)
 		_, err = h.AnswerQuote(ctx, h.office(), draft.NounID, 2, jobs.QuoteAnswer{Answer: jobs.QuoteApproved, By: "Pat"})
-		h.wants(err, jobs.CodeConflict, "valid until 2026-03-04")
+		h.wants(err, jobs.CodeConflict, "valid until Wed Mar 4, 2026")
 		_, err = h.AnswerQuote(ctx, h.as(jobs.RoleCustomer), draft.NounID, 2, jobs.QuoteAnswer{Answer: jobs.QuoteDeclined, By: "Pat"})
 		h.must(err)
 		h.wantState(jobID, jobs.StateDeclined)
