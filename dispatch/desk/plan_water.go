@@ -14,17 +14,25 @@ import (
 // standard). On such days the time a pool may stand low counts half.
 const hotDay = 37_800
 
-// startedAt is when the pool's draining began, unix seconds, if that is a fact
-// already and the pool was not refilled since; 0: it has not.
-func (j *jobFacts) startedAt() int64 {
-	since := time.Time{} // refilled after this: what was before no longer counts
-	if j.Job.LowDecision == jobs.RefillAndReturn {
-		for _, v := range j.Job.Visits {
+// refilledAfter is the instant after which the pool was refilled to come back
+// later: what was said and done about its water before no longer counts. Zero
+// where it was not.
+func refilledAfter(j jobs.Job) time.Time {
+	since := time.Time{}
+	if j.LowDecision == jobs.RefillAndReturn {
+		for _, v := range j.Visits {
 			if v.Kind == jobs.VisitConvert && v.DoneAt.After(since) {
 				since = v.DoneAt
 			}
 		}
 	}
+	return since
+}
+
+// startedAt is when the pool's draining began, unix seconds, if that is a fact
+// already and the pool was not refilled since; 0: it has not.
+func (j *jobFacts) startedAt() int64 {
+	since := refilledAfter(j.Job)
 	at, work := int64(0), int64(0)
 	for _, v := range j.Job.Visits {
 		switch {

@@ -97,10 +97,13 @@ func prepOf(tx *store.Tx, j jobs.Job, drain jobs.Drain, zone *time.Location, now
 	if f.Readings, err = tx.Readings(j.ID); err != nil {
 		return row, err
 	}
+	since := refilledAfter(j)
+	f.Answers = slices.DeleteFunc(f.Answers, func(a jobs.Answer) bool { return !a.At.After(since) })
+	f.Readings = slices.DeleteFunc(f.Readings, func(r jobs.Reading) bool { return !r.At.After(since) })
 	var visits []string
 	for _, v := range j.Visits {
 		switch {
-		case v.Kind == jobs.VisitDrain && v.State == jobs.VisitDone: // a crew started it
+		case v.Kind == jobs.VisitDrain && v.State == jobs.VisitDone && v.DoneAt.After(since): // a crew started it
 			f.Answers = append(f.Answers, jobs.Answer{Kind: jobs.AnswerStarted, At: v.DoneAt})
 		case v.Kind == jobs.VisitConvert && v.State == jobs.VisitRouted:
 			visits = append(visits, v.ID)

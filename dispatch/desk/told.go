@@ -88,7 +88,7 @@ func toldJobs(tx *store.Tx, after liveRows, list map[string]jobs.Job, zone *time
 		}
 	}
 	for _, a := range answers {
-		if i, ok := at[a.JobID]; ok && (a.Kind == jobs.AnswerStarted || a.Kind == jobs.AnswerReached) {
+		if i, ok := at[a.JobID]; ok && a.At.After(refilledAfter(out[i].Job)) && (a.Kind == jobs.AnswerStarted || a.Kind == jobs.AnswerReached) {
 			out[i].Started = true
 		}
 	}
