@@ -91,6 +91,7 @@ const (
 	NeedAllFacts    StateNeed = "every gating fact to hold"
 	NeedFactLacking StateNeed = "a gating fact that no longer holds"
 	NeedNoWork      StateNeed = "no visit under way"
+	NeedNothingDone StateNeed = "no visit done"
 	NeedNoVisits    StateNeed = "every visit done or withdrawn"
 	NeedInspected   StateNeed = "the inspection passed, because a permit is needed"
 	NeedConverted   StateNeed = "every conversion visit done"
@@ -156,6 +157,7 @@ var Machine = append([]StateStep{
 	{StateApproved, ActPark, office, []StateNeed{NeedNote}, StateParked},
 	{StateReady, ActPark, office, []StateNeed{NeedNote}, StateParked},
 	{StateRouted, ActPark, office, []StateNeed{NeedNote, NeedNoWork}, StateParked},
+	{StateUnderWay, ActPark, office, []StateNeed{NeedNote, NeedNoWork, NeedNothingDone}, StateParked}, // trips for nothing only
 	{StateParked, ActUnpark, office, nil, stateCameFrom},
 
 	{StateEnquiry, ActDecline, office, []StateNeed{NeedNote}, StateDeclined},
@@ -164,6 +166,7 @@ var Machine = append([]StateStep{
 	{StateApproved, ActDecline, office, []StateNeed{NeedNote}, StateDeclined},
 	{StateReady, ActDecline, office, []StateNeed{NeedNote}, StateDeclined},
 	{StateRouted, ActDecline, office, []StateNeed{NeedNote, NeedNoWork}, StateDeclined},
+	{StateUnderWay, ActDecline, office, []StateNeed{NeedNote, NeedNoWork, NeedNothingDone}, StateDeclined},
 	{StateParked, ActDecline, office, []StateNeed{NeedNote}, StateDeclined},
 	{StateDeclined, ActReopen, office, nil, stateCameFrom},
 }, stays()...)
@@ -187,6 +190,7 @@ type Standing struct {
 	Until        bool // and with an instant in the future
 	FactsHold    bool
 	VisitBegun   bool // one is under way
+	VisitDone    bool // one is done: the pool is no longer as it was found
 	VisitsOpen   bool // one is still to come or under way
 	PermitNeeded bool
 	ConvertOpen  bool // a conversion visit is still to come or under way
@@ -204,6 +208,8 @@ func (s Standing) meets(n StateNeed) bool {
 		return !s.FactsHold
 	case NeedNoWork:
 		return !s.VisitBegun
+	case NeedNothingDone:
+		return !s.VisitDone
 	case NeedNoVisits:
 		return !s.VisitsOpen
 	case NeedInspected:
@@ -270,12 +276,12 @@ func (j Job) Next(act Act, who Role, s Standing) (State, error) {
 	return step.To, nil
 }
 
-// stood is where a job goes back to that was put aside. A routed one comes
-// back as ready and is planned anew; facts that lack since move it on from
+// stood is where a job goes back to that was put aside. One that was routed,
+// or under way with nothing but trips for nothing, comes back as ready and is planned anew; facts that lack since move it on from
 // there. A quote that was declined needs a new one.
 func (j Job) stood() State {
 	switch j.CameFrom {
-	case StateRouted:
+	case StateRouted, StateUnderWay:
 		return StateReady
 	case "":
 		return StateEnquiry
@@ -302,6 +308,7 @@ func (j Job) Standing(factsHold, permitNeeded bool) Standing {
 	for _, v := range j.Visits {
 		s.VisitsOpen = s.VisitsOpen || v.Open()
 		s.VisitBegun = s.VisitBegun || v.State == VisitUnderWay
+		s.VisitDone = s.VisitDone || v.State == VisitDone && v.Kind != VisitSurvey
 		s.ConvertOpen = s.ConvertOpen || v.Open() && v.Kind == VisitConvert
 	}
 	return s

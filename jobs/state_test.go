@@ -19,7 +19,7 @@ quoted: send_quote>quoted approve>approved decline_quote>declined park>parked de
 approved: facts_hold>ready begin>under_way decline_quote>declined park>parked decline>declined
 ready: fact_lacks>approved hand_out>routed begin>under_way decline_quote>declined park>parked decline>declined
 routed: hand_out>routed take_back>ready begin>under_way decline_quote>declined park>parked decline>declined
-under_way: begin>under_way make_safe>made_safe convert>converted hand_out>under_way take_back>under_way
+under_way: begin>under_way make_safe>made_safe convert>converted park>parked decline>declined hand_out>under_way take_back>under_way
 made_safe: hold_low>made_safe refill_and_return>approved begin>under_way hand_out>made_safe take_back>made_safe
 converted: request_inspection>awaiting_inspection close>closed correct>under_way begin>converted hand_out>converted take_back>converted
 awaiting_inspection: pass_inspection>closed drop_inspection>converted begin>awaiting_inspection hand_out>awaiting_inspection take_back>awaiting_inspection
@@ -102,6 +102,8 @@ func TestWhatActsNeed(t *testing.T) {
 		{StateReady, ActFactLacks, ready, CodeConflict, "fact"},
 		{StateRouted, ActTakeBack, with(func(s *Standing) { s.VisitBegun = true }), CodeConflict, "under way"},
 		{StateRouted, ActPark, with(func(s *Standing) { s.VisitBegun = true }), CodeConflict, "under way"},
+		{StateUnderWay, ActPark, with(func(s *Standing) { s.VisitDone = true }), CodeConflict, "no visit done"},
+		{StateUnderWay, ActDecline, with(func(s *Standing) { s.VisitBegun = true }), CodeConflict, "under way"},
 		{StateUnderWay, ActConvert, with(func(s *Standing) { s.ConvertOpen = true }), CodeConflict, "conversion visit"},
 		{StateConverted, ActClose, with(func(s *Standing) { s.VisitsOpen = true }), CodeConflict, "done or withdrawn"},
 		{StateConverted, ActClose, with(func(s *Standing) { s.PermitNeeded = true }), CodeConflict, "inspection"},
@@ -115,7 +117,7 @@ func TestWhatActsNeed(t *testing.T) {
 }
 
 func TestPutAsideComesBackWhereItStood(t *testing.T) {
-	for came, want := range map[State]State{StateSurveyed: StateSurveyed, StateApproved: StateApproved, StateRouted: StateReady, "": StateEnquiry} {
+	for came, want := range map[State]State{StateSurveyed: StateSurveyed, StateApproved: StateApproved, StateRouted: StateReady, StateUnderWay: StateReady, "": StateEnquiry} {
 		got, err := Job{State: StateParked, CameFrom: came}.Next(ActUnpark, RoleOwner, Standing{})
 		if err != nil || got != want {
 			t.Errorf("from %q: got %q, %v; want %q", came, got, err, want)

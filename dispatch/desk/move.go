@@ -115,7 +115,7 @@ func (d *Desk) followUp(tx *store.Tx, call Call, j jobs.Job, was jobs.State, act
 	case jobs.ActPassInspection, jobs.ActClose:
 		return nil
 	case jobs.ActPark, jobs.ActDecline, jobs.ActDeclineQuote:
-		if was == jobs.StateRouted {
+		if was == jobs.StateRouted || was == jobs.StateUnderWay {
 			if err := unroute(tx, call, j); err != nil {
 				return err
 			}
