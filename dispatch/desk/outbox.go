@@ -41,7 +41,7 @@ func (d *Desk) NoticesToRing(ctx context.Context, quiet time.Duration, limit int
 // reader, replaced, tried too often, or already answered. Whoever reads it is
 // not woken: what comes to be sent at night waits for the next decent hour.
 func (d *Desk) ClaimNotice(ctx context.Context, id string, lease time.Duration) (*Outgoing, error) {
-	now := d.clock.Now()
+	now, bouncedID := d.clock.Now(), d.ids.New()
 	var out *Outgoing
 	err := d.store.InTx(ctx, func(tx *store.Tx) error {
 		out = nil
@@ -61,6 +61,9 @@ func (d *Desk) ClaimNotice(ctx context.Context, id string, lease time.Duration) 
 		end, why, err := needless(tx, n, before, now)
 		if err != nil {
 			return err
+		}
+		if end == jobs.NoticeFailed {
+			return failNotice(tx, n, settings.Settings.Company, end, why, bouncedID, now)
 		}
 		if end != "" {
 			n.State, n.Error = end, why
@@ -201,22 +204,25 @@ func (d *Desk) RetryNotice(ctx context.Context, o *Outgoing, why string, wait ti
 // FailedNotice puts a notice aside as failed or unknown, and tells the office
 // about it when it was meant for somebody outside.
 func (d *Desk) FailedNotice(ctx context.Context, o *Outgoing, state jobs.NoticeState, why string) error {
-	n := o.Notice
-	n.State, n.Error = state, why
 	id, now := d.ids.New(), d.clock.Now()
-	return d.store.InTx(ctx, func(tx *store.Tx) error {
-		if err := tx.EndNotice(n, 0); err != nil {
-			return err
-		}
-		if o.Company.Email == "" || n.Kind.Reader() == jobs.ReaderOffice {
-			return nil // the Notices page shows it; nothing is told to nobody
-		}
-		subject, body := jobs.BouncedText(o.Company.Language, n.Subject, n.Address, why)
-		return tx.InsertNotices([]jobs.Notice{{ID: id, BranchID: n.BranchID, JobID: n.JobID, Kind: jobs.NoticeBounced,
-			Thing: "office_bounced/" + n.ID, Revision: n.Fence, Channel: jobs.ChannelEmail, Address: o.Company.Email, Language: o.Company.Language,
-			Zone: n.Zone, Subject: subject, Body: body, MessageID: messageID(id), DueAt: now,
-			UsefulUntil: now.Add(7 * 24 * time.Hour), State: jobs.NoticeDue, CreatedAt: now}})
-	})
+	return d.store.InTx(ctx, func(tx *store.Tx) error { return failNotice(tx, o.Notice, o.Company, state, why, id, now) })
+}
+
+// failNotice is FailedNotice inside a transaction; id is that of the notice to
+// the office.
+func failNotice(tx *store.Tx, n jobs.Notice, company jobs.CompanySettings, state jobs.NoticeState, why, id string, now time.Time) error {
+	n.State, n.Error = state, why
+	if err := tx.EndNotice(n, 0); err != nil {
+		return err
+	}
+	if company.Email == "" || n.Kind.Reader() == jobs.ReaderOffice {
+		return nil // the Notices page shows it; nothing is told to nobody
+	}
+	subject, body := jobs.BouncedText(company.Language, n.Subject, n.Address, why)
+	return tx.InsertNotices([]jobs.Notice{{ID: id, BranchID: n.BranchID, JobID: n.JobID, Kind: jobs.NoticeBounced,
+		Thing: "office_bounced/" + n.ID, Revision: n.Fence, Channel: jobs.ChannelEmail, Address: company.Email, Language: company.Language,
+		Zone: n.Zone, Subject: subject, Body: body, MessageID: messageID(id), DueAt: now,
+		UsefulUntil: now.Add(7 * 24 * time.Hour), State: jobs.NoticeDue, CreatedAt: now}})
 }
 
 // messageID is the name of a notice's mail, the same however often it is tried.
