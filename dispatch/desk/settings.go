@@ -72,10 +72,11 @@ func (d *Desk) ChangeSettings(ctx context.Context, call Call, branchID string, n
 		next := jobs.SettingsInForce{BranchID: branchID, Number: number + 1, Settings: s, MadeAt: call.Now, MadeBy: call.Actor.Name}
 		return Outcome{Noun: "settings", NounID: branchID, Version: number + 1, BranchID: branchID}, tx.InsertSettings(next)
 	})
-	if err != nil {
-		return out, err
+	if err == nil {
+		// The change stands by now, whatever comes of this: planning looks again
+		// before it puts a week together, and says then what is wrong.
+		_, _ = d.SettleDay(ctx, call, branchID)
 	}
-	_, err = d.SettleDay(ctx, call, branchID)
 	return out, err
 }
 
