@@ -1,6 +1,7 @@
 package jobs
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -41,6 +42,9 @@ type FactsKnown struct {
 	HighGround int64  // ground water closer than this needs a sign-off, µm
 	TrustParts bool   // a promised part counts from the day after its day
 	PlannedLow *int64 // the planned low level, µm below the tile line; nil: not known yet
+	// Versions of the survey: the present one, and that of the newest estimate
+	// that was kept; 0: none was.
+	SurveyVersion, EstimateVersion int64
 }
 
 // Facts lists everything that gates the job, in the order in which the office
@@ -50,7 +54,7 @@ func (k FactsKnown) Facts() []Fact {
 		return []Fact{k.parts(false)}
 	}
 	return []Fact{
-		k.approval(), k.deposit(), k.permit(), k.marking(), k.parts(true), k.drainRisk(), k.shell(), k.groundWater(), k.siteRules(), k.notBefore(),
+		k.approval(), k.deposit(), k.permit(), k.marking(), k.estimate(), k.parts(true), k.drainRisk(), k.shell(), k.groundWater(), k.siteRules(), k.notBefore(),
 	}
 }
 
@@ -178,6 +182,30 @@ func (k FactsKnown) marking() Fact {
 		f.State, f.Says = FactHolds, "ticket "+m.Ticket+", lawful from "+m.LawfulFromDay.Words()
 	}
 	return f
+}
+
+// estimate holds when the newest estimate knows what the survey knows: parts,
+// times and water are taken from it. Once work has begun, what a crew notes
+// down of the pool is what it found there, and keeps nobody from coming back.
+func (k FactsKnown) estimate() Fact {
+	f := Fact{Name: "estimate", Label: "Estimate is from the present survey", State: FactHolds, Says: "nothing was noted since"}
+	switch {
+	case k.EstimateVersion == 0:
+		f.State, f.Says = FactNotNeeded, "no estimate was kept"
+	case k.EstimateVersion >= k.SurveyVersion:
+	case k.Job.begun():
+		f.State, f.Says = FactNotNeeded, "work has begun; the crew goes by what it found"
+	default:
+		f.State, f.Says = FactLacks, "the survey changed since: make the estimate again and look at the parts"
+	}
+	return f
+}
+
+// begun says whether a crew has begun its work, a look round not counted.
+func (j Job) begun() bool {
+	return slices.ContainsFunc(j.Visits, func(v Visit) bool {
+		return v.Kind != VisitSurvey && (v.State == VisitUnderWay || v.State == VisitDone)
+	})
 }
 
 // parts holds when every part is there. needed says that a job without any

@@ -42,6 +42,7 @@ func allHold() FactsKnown {
 		SignOffs: []SignOff{{Kind: SignDrainRisk, SignedBy: "Pat"}},
 		Parts:    []JobPart{{JobPartData: JobPartData{Name: "Cord set 80 ft", State: PartReserved}}},
 		Survey:   survey("plaster", "30", "yes", "no"), Today: "2026-03-04", HighGround: 10 * ft, TrustParts: true,
+		SurveyVersion: 4, EstimateVersion: 4,
 	}
 }
 
@@ -83,6 +84,15 @@ func TestEachFact(t *testing.T) {
 		{"soil not known", "marking", func(k *FactsKnown) { k.Marking = Marking{}; k.Survey = survey("plaster", "30", "", "") }, FactNotKnown, "whether"},
 		{"private lines", "marking", func(k *FactsKnown) { k.Marking.PrivateMarked = false }, FactLacks, "private lines"},
 		{"ticket expired", "marking", func(k *FactsKnown) { k.Today = "2026-03-31" }, FactLacks, "expired"},
+		{"estimate of today's survey", "estimate", func(k *FactsKnown) {}, FactHolds, "nothing"},
+		{"survey changed", "estimate", func(k *FactsKnown) { k.SurveyVersion = 5 }, FactLacks, "make the estimate again"},
+		{"survey changed, trip for nothing", "estimate", func(k *FactsKnown) {
+			k.SurveyVersion, k.Job.Visits = 5, []Visit{{Kind: VisitSurvey, State: VisitDone}, {Kind: VisitDrain, State: VisitWasted}}
+		}, FactLacks, "look at the parts"},
+		{"measured by the crew", "estimate", func(k *FactsKnown) {
+			k.SurveyVersion, k.Job.Visits = 5, []Visit{{Kind: VisitDrain, State: VisitDone}, {Kind: VisitConvert, State: VisitUnderWay}}
+		}, FactNotNeeded, "work has begun"},
+		{"no estimate", "estimate", func(k *FactsKnown) { k.EstimateVersion = 0 }, FactNotNeeded, "no estimate"},
 		{"no part listed", "parts", func(k *FactsKnown) { k.Parts = nil }, FactNotKnown, "which parts"},
 		{"part on order", "parts", func(k *FactsKnown) { k.Parts[0].State = PartOrdered }, FactLacks, "ordered"},
 		{"only returned ones", "parts", func(k *FactsKnown) { k.Parts[0].State = PartReturned }, FactNotKnown, "which parts"},

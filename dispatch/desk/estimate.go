@@ -100,7 +100,8 @@ func (d *Desk) Estimate(ctx context.Context, jobID string) (jobs.Estimate, error
 }
 
 // MakeEstimate computes a job's estimate and keeps it, with the versions of
-// survey and settings that it was made from. CodeNotFound.
+// survey and settings that it was made from. What gates the job is looked at
+// again. CodeNotFound.
 func (d *Desk) MakeEstimate(ctx context.Context, call Call, jobID string) (Outcome, error) {
 	in, err := read(ctx, d, func(tx *store.Tx) (estimateInput, error) { return readEstimateInput(tx, jobID) })
 	if err != nil {
@@ -113,6 +114,9 @@ func (d *Desk) MakeEstimate(ctx context.Context, call Call, jobID string) (Outco
 	e.ID, e.MadeAt, e.MadeBy = d.ids.New(), call.Now, call.Actor.Name
 	return d.act(ctx, call, "makeEstimate", func(tx *store.Tx) (Outcome, error) {
 		number, err := tx.InsertEstimate(in.job.BranchID, e)
+		if err == nil {
+			_, err = d.settleReady(tx, call, jobID)
+		}
 		return Outcome{Noun: "estimate", NounID: e.ID, Version: number, BranchID: in.job.BranchID}, err
 	})
 }

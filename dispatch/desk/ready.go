@@ -81,24 +81,27 @@ func factsKnown(tx *store.Tx, j jobs.Job, now time.Time) (jobs.FactsKnown, error
 	if k.Parts, err = tx.JobParts(j.ID); err != nil {
 		return k, err
 	}
-	if slices.ContainsFunc(k.SignOffs, func(s jobs.SignOff) bool { return s.LeastWater != nil }) && j.EstimateID != "" {
+	if j.EstimateID != "" {
 		kept, err := tx.Estimate(j.EstimateID)
 		if err != nil {
 			return k, err
 		}
-		e, err := estimate.Decode(kept.Body)
-		if err != nil {
-			return k, err
-		}
-		if low, known := lowLevel(&e); known {
-			k.PlannedLow = &low
+		k.EstimateVersion = kept.SurveyVersion
+		if slices.ContainsFunc(k.SignOffs, func(s jobs.SignOff) bool { return s.LeastWater != nil }) {
+			e, err := estimate.Decode(kept.Body)
+			if err != nil {
+				return k, err
+			}
+			if low, known := lowLevel(&e); known {
+				k.PlannedLow = &low
+			}
 		}
 	}
 	site, err := tx.Site(j.SiteID)
 	if err != nil {
 		return k, err
 	}
-	k.VendorPass = site.VendorPass
+	k.VendorPass, k.SurveyVersion = site.VendorPass, site.SurveyVersion
 	if k.Survey, err = tx.Survey(site); err != nil {
 		return k, err
 	}
