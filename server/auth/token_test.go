@@ -237,13 +237,9 @@ func TestForgedTokens(t *testing.T) {
 		t.Fatalf("only %d tokens", len(corpus))
 	}
 	for name, token := range corpus {
-		began := time.Now()
 		c, err := r.Read(token, now)
 		if !errors.Is(err, ErrToken) || c != (Claims{}) {
 			t.Errorf("%s: served as %+v (%v)", name, c, err)
-		}
-		if took := time.Since(began); took > 50*time.Millisecond {
-			t.Errorf("%s took %s", name, took)
 		}
 	}
 	// A claim that is said twice: readers may differ in which they take, so
