@@ -7,8 +7,9 @@ type LabourSettings struct {
 	Visits    []VisitRule      `json:"visits"`
 	Tasks     []TaskRule       `json:"tasks"`
 	Factors   []Factor         `json:"factors"`
-	Again     int64            `json:"again"`             // seconds to set up again when a visit is done in parts
-	Learned   map[string]int64 `json:"learned,omitempty"` // visit kind -> real over estimated time, from what was done
+	Again     int64            `json:"again"`                // seconds to set up again when a visit is done in parts
+	Learned   map[string]int64 `json:"learned,omitempty"`    // visit kind -> real over estimated time, from what was done
+	LearnedAt int64            `json:"learned_at,omitempty"` // unix seconds at which Learned was taken over: only visits after it say more
 }
 
 // VisitRule is a kind of visit and who goes.

@@ -53,6 +53,9 @@ func Make(survey jobs.Survey, set Settings, ask Ask) Estimate {
 	if ask.Zones > 2 {
 		ask.Zones = 2
 	}
+	if len(ask.Later) > 0 {
+		survey = without(survey, ask.Later)
+	}
 	c := &calc{survey: survey, set: set, ask: ask}
 	c.light, c.lit = set.Catalogue.light(ask.Light)
 	e := Estimate{Version: Version, Settings: set.Version, Ask: ask, PlanQuantile: set.Labour.Quantile, Safety: Safety}

@@ -17,6 +17,7 @@ type Settings struct {
 	Price     PriceSettings   `json:"price"`
 	Energy    EnergySettings  `json:"energy"`
 	Catalogue CatalogueOffice `json:"catalogue"`
+	Conduit   ConduitSettings `json:"conduit"`
 }
 
 // Bands say how far a value may be off, by how it is known: the part above the
@@ -54,9 +55,11 @@ type PumpCurve struct {
 
 // CordSettings are the lengths added to a conduit's run.
 type CordSettings struct {
-	Wall   int64 `json:"wall"`   // µm left at the wall fitting
-	Supply int64 `json:"supply"` // µm to the supply's terminals
-	Spare  int64 `json:"spare"`  // thousandths of the run
+	Wall          int64 `json:"wall"`            // µm left at the wall fitting, least
+	Supply        int64 `json:"supply"`          // µm to the supply's terminals
+	Spare         int64 `json:"spare"`           // thousandths of the run
+	DeckAboveTile int64 `json:"deck_above_tile"` // µm from the tile line up to the deck
+	OnDeck        int64 `json:"on_deck"`         // µm that lie on the deck when a light is lifted out
 }
 
 // SupplySettings are the limits of the low-voltage side.
@@ -101,6 +104,9 @@ type Ask struct {
 	Zones    int    `json:"zones"`               // 1 or 2; 0 means 1
 	Light    string `json:"light,omitempty"`     // key in the catalogue; empty: the first
 	NoPermit bool   `json:"no_permit,omitempty"` // the authority has said that none is needed
+	// Later are ids of bodies of water, or of single light positions, whose
+	// lights are left for a job of their own.
+	Later []string `json:"later,omitempty"`
 }
 
 // DefaultSettings is a full set of invented but sensible numbers. Sources, as
@@ -125,7 +131,7 @@ func DefaultSettings() Settings {
 			LowLimit:     map[string]int64{jobs.FinishVinyl: 24 * hour, jobs.FinishFibreglass: 24 * hour, "plaster": 48 * hour, "aggregate": 48 * hour},
 			LowLimitElse: 48 * hour, Hold: 10 * day,
 		},
-		Cord:   CordSettings{Wall: 1 * ft, Supply: 4 * ft, Spare: 50},
+		Cord:   CordSettings{Wall: 1 * ft, Supply: 4 * ft, Spare: 50, DeckAboveTile: 6 * in, OnDeck: 2 * ft},
 		Supply: SupplySettings{Loading: 800, ContactLimit: 15_000, Continuous: 800, Distance: 4 * ft, AboveDeck: 4 * in, AboveWater: 8 * in, LensDepth: 18 * in, LensListed: 4 * in, Edition: "NEC 2017 and 2020 text"},
 		Labour: defaultLabour(),
 		Price: PriceSettings{
@@ -134,5 +140,6 @@ func DefaultSettings() Settings {
 		},
 		Energy:    EnergySettings{KWh: 1_700, Ballast: 1_180, Extras: 15_000, Lamp: 85_00, LampHours: 6_000},
 		Catalogue: defaultCatalogue(),
+		Conduit:   defaultConduit(),
 	}
 }

@@ -38,9 +38,14 @@ func (s Settings) Check() error {
 	within("cord.wall", s.Cord.Wall, 0, far)
 	within("cord.supply", s.Cord.Supply, 0, far)
 	within("cord.spare", s.Cord.Spare, 0, 1000)
+	within("cord.deck_above_tile", s.Cord.DeckAboveTile, 0, far)
+	within("cord.on_deck", s.Cord.OnDeck, 0, far)
 	within("supply.loading", s.Supply.Loading, 1, 1000)
 	within("supply.contact_limit", s.Supply.ContactLimit, 1, 15_000)
 	within("supply.continuous", s.Supply.Continuous, 1, 1000)
+	if s.Conduit.DryFriction != 0 { // settings kept before there were any: see conduits
+		s.Conduit.check(&f, within)
+	}
 	s.Labour.check(&f, within)
 	s.Catalogue.check(&f, within)
 	p := s.Price
@@ -97,6 +102,7 @@ func (l LabourSettings) check(f *jobs.Faults, within func(field string, v, least
 	for i, factor := range l.Factors {
 		within(fmt.Sprintf("labour.factors.%d.part", i), factor.Part, 1000, 10_000)
 	}
+	within("labour.learned_at", l.LearnedAt, 0, 1<<40)
 	for kind, part := range l.Learned {
 		within("labour.learned."+kind, part, 100, 10_000)
 	}
@@ -114,6 +120,9 @@ func (c CatalogueOffice) check(f *jobs.Faults, within func(field string, v, leas
 		_, listed := milliohms[l.AWG]
 		f.Check(listed, at+"awg", strconv.Itoa(l.AWG), "18, 16, 14, 12, 10 or 8")
 		within(at+"cord_outer", l.CordOuter, 1, 100_000)
+		within(at+"cord_weight", l.CordWeight, 0, 100_000_000)
+		within(at+"conductors", int64(l.Conductors), 0, 50)
+		within(at+"lens_width", l.LensWidth, 0, 1_000_000)
 		within(at+"body_width", l.BodyWidth, 1, 1_000_000)
 		within(at+"body_length", l.BodyLength, 1, 10_000_000)
 		longest := int64(0)
