@@ -23,8 +23,10 @@ func TestRectangleByHand(t *testing.T) {
 		needed, order, volts float64
 		cost                 jobs.Cents
 	}{
-		{48*1.05 + 5, 80, 12.25, 261_00}, {62*1.05 + 5, 80, 12.03, 261_00},
-		{71*1.05 + 5, 100, 11.89, 279_00}, {88*1.05 + 5, 150, 11.60, 324_00},
+		// at the wall 24 or 18 in of depth, 6 in to the deck, 24 in on it; 4 ft at
+		// the supply; volts by the quadratic from 13 V and 4.99 Ω/1000 ft
+		{48*1.05 + 4.5 + 4, 80, 12.197, 261_00}, {62*1.05 + 4.5 + 4, 80, 11.978, 261_00},
+		{71*1.05 + 4 + 4, 100, 11.84, 279_00}, {88*1.05 + 4 + 4, 150, 11.555, 324_00},
 	} {
 		cord := e.Cords[i]
 		near(t, cord.Name+", ft", float64(cord.Needed.Value)/umPerFoot, want.needed, 1e-4)

@@ -29,7 +29,7 @@ const (
 func (c *calc) conduit(run jobs.Subject, cords []Cord) Conduit {
 	out := Conduit{Conduit: run.ID, Name: run.Label()}
 	for _, cord := range cords {
-		if cord.Conduit == run.ID {
+		if cord.Through(run.ID) {
 			out.Lights++
 		}
 	}

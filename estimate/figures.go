@@ -14,7 +14,7 @@ func (e Estimate) Figures() []Figure {
 	c := e.Clock
 	list = append(list, c.Total, c.Covers, c.Fills, c.Low, c.Waits)
 	for _, cord := range e.Cords {
-		list = append(list, cord.Run, cord.Needed, cord.Order, cord.Volts)
+		list = append(list, cord.Run, cord.Slack, cord.Needed, cord.Order, cord.Volts)
 	}
 	for _, conduit := range e.Conduits {
 		list = append(list, conduit.Fill)

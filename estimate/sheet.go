@@ -37,7 +37,7 @@ func write(e Estimate, working bool) string {
 	s.head("Light and cord")
 	for _, cord := range e.Cords {
 		s.line("%s (zone %d)", cord.Name, cord.Zone)
-		s.figures(cord.Run, cord.Needed, cord.Order, cord.Volts)
+		s.figures(cord.Run, cord.Slack, cord.Needed, cord.Order, cord.Volts)
 	}
 	if len(e.Cords) == 0 {
 		s.line("%s", NotKnown)

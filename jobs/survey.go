@@ -47,7 +47,8 @@ type Value struct {
 
 // Subject is one thing that was looked at: a body of water, a light position,
 // a conduit. Of is the id of the subject it hangs on (a position on its body);
-// Ends are the ids a conduit joins (positions and the supply place).
+// Ends are the ids a conduit joins: positions, the supply place, and other
+// conduits where it runs into a trunk.
 type Subject struct {
 	ID     string           `json:"id"`
 	Kind   SubjectKind      `json:"kind"`

@@ -75,7 +75,8 @@ func checkJoints(faults *Faults, s Survey, sub Subject, kinds map[string]Subject
 	supplies := 0
 	for _, end := range sub.Ends {
 		kind := kinds[end]
-		faults.Check(kind == SubjectPosition || kind == SubjectSupply, sub.ID+".ends", end, "ids of light positions and of the supply place in this survey")
+		faults.Check(kind == SubjectPosition || kind == SubjectSupply || kind == SubjectConduit && end != sub.ID, sub.ID+".ends", end,
+			"ids of light positions, of the supply place and of other conduits that it joins, in this survey")
 		faults.Check(!seen[end], sub.ID+".ends", end, "each end once")
 		seen[end] = true
 		if kind == SubjectSupply {
