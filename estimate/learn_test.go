@@ -81,7 +81,7 @@ func TestLearn(t *testing.T) {
 		t.Errorf("%+v", l)
 	}
 	set.Labour.Learned = map[string]int64{"convert": 1095}
-	if l := find(Learn(set, visits), "convert"); l.Proposed != 1199 {
+	if l := find(Learn(set, visits), "convert"); l.Proposed != 1200 {
 		t.Errorf("on top of what is in force: %+v", l)
 	}
 	if l := find(Learn(set, visits), "drain"); l.Proposed != 1000 || l.Visits != 0 {

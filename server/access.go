@@ -45,16 +45,17 @@ func (r rule) streaming() rule { r.stream = true; return r }
 // without an operation.
 var access = map[string]rule{
 	// session, user, branch, settings
-	"signIn":         public,
-	"showSession":    anyone,
-	"signOut":        anyone,
-	"refreshSession": public,
-	"listUsers":      owners,
-	"createUser":     owners,
-	"changeUser":     owners,
-	"listBranches":   anyone,
-	"showSettings":   office,
-	"changeSettings": owners,
+	"signIn":           public,
+	"showSession":      anyone,
+	"signOut":          anyone,
+	"refreshSession":   public,
+	"listUsers":        owners,
+	"createUser":       owners,
+	"changeUser":       owners,
+	"listBranches":     anyone,
+	"showSettings":     office,
+	"changeSettings":   owners,
+	"listLearnedTimes": office,
 
 	// customer, site, survey
 	"listCustomers":    office,
@@ -83,6 +84,8 @@ var access = map[string]rule{
 	"listJobHistory": office,
 	"showEstimate":   office,
 	"makeEstimate":   office,
+	"listOptions":    office,
+	"listWorth":      office,
 	"listQuotes":     office,
 	"createQuote":    office,
 	"showQuote":      office,

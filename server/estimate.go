@@ -11,7 +11,7 @@ import (
 
 // GET /jobs/{id}/estimate. Office.
 func (h *handlers) ShowEstimate(ctx context.Context, r api.ShowEstimateRequestObject) (api.ShowEstimateResponseObject, error) {
-	e, err := h.s.Desk.Estimate(ctx, r.ID)
+	e, err := h.s.Desk.Estimate(ctx, r.ID, wish(r.Params.Zones, r.Params.Light, r.Params.Later))
 	if err != nil {
 		return nil, err
 	}
@@ -21,7 +21,7 @@ func (h *handlers) ShowEstimate(ctx context.Context, r api.ShowEstimateRequestOb
 
 // POST /jobs/{id}/estimates. Office.
 func (h *handlers) MakeEstimate(ctx context.Context, r api.MakeEstimateRequestObject) (api.MakeEstimateResponseObject, error) {
-	made, err := h.s.Desk.MakeEstimate(ctx, h.s.call(ctx, r.Params.IdempotencyKey), r.ID)
+	made, err := h.s.Desk.MakeEstimate(ctx, h.s.call(ctx, r.Params.IdempotencyKey), r.ID, wish(r.Params.Zones, r.Params.Light, r.Params.Later))
 	if err != nil {
 		return nil, err
 	}
@@ -31,6 +31,10 @@ func (h *handlers) MakeEstimate(ctx context.Context, r api.MakeEstimateRequestOb
 	}
 	out, err := toEstimate(e)
 	return api.MakeEstimate201JSONResponse{Body: out, Headers: api.MakeEstimate201ResponseHeaders{Location: place("jobs", e.JobID+"/estimate")}}, err
+}
+
+func wish(zones *int64, light, later *string) jobs.EstimateWish {
+	return jobs.EstimateWish{Zones: int(val(zones)), Light: val(light), Later: jobs.SplitLater(val(later))}
 }
 
 func toEstimate(e jobs.Estimate) (api.Estimate, error) {

@@ -57,7 +57,7 @@ func newPool(t *testing.T, w *servertest.World) pool {
 	p.id = made(w.Desk.CreateEnquiry(ctx, office(), jobs.NewEnquiry{BranchID: w.Branch, Customer: &jobs.CustomerData{Name: "Ann", Note: "pays late"},
 		Contacts: []jobs.ContactData{{Role: jobs.ContactPayer, Name: "Ann", Email: "ann@example.com", PhoneText: "(559) 555-0123", MayDecide: true}},
 		Site:     &jobs.SiteData{Street: "4 Ocotillo Ln", City: "Dry Fork", Region: "AZ", GateCode: "4711#"}, Survey: &survey}))
-	kept := made(w.Desk.MakeEstimate(ctx, office(), p.id))
+	kept := made(w.Desk.MakeEstimate(ctx, office(), p.id, jobs.EstimateWish{}))
 	p.quote = made(w.Desk.CreateQuote(ctx, office(), p.id, jobs.NewQuote{EstimateID: kept}))
 	made(w.Desk.SendQuote(ctx, office(), p.quote, 1))
 	made(w.Desk.AnswerQuote(ctx, office(), p.quote, 2, jobs.QuoteAnswer{Answer: jobs.QuoteApproved, By: "Ann"}))

@@ -148,7 +148,7 @@ func (f *demoFill) survey(s demoStory) error {
 			return err
 		}
 	}
-	_, err = f.desk.MakeEstimate(f.ctx, f.office(), f.jobs[s.key])
+	_, err = f.desk.MakeEstimate(f.ctx, f.office(), f.jobs[s.key], jobs.EstimateWish{})
 	return err
 }
 

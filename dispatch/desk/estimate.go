@@ -37,16 +37,10 @@ func readEstimateInput(tx *store.Tx, jobID string) (in estimateInput, err error)
 }
 
 // make computes. It takes a moment: never inside a transaction that writes.
-func (in estimateInput) make() (jobs.Estimate, estimate.Estimate, error) {
-	set, err := estimateSettings(in.settings)
+func (in estimateInput) make(wish jobs.EstimateWish) (jobs.Estimate, estimate.Estimate, error) {
+	set, ask, err := in.ask(wish)
 	if err != nil {
 		return jobs.Estimate{}, estimate.Estimate{}, err
-	}
-	ask := estimate.Ask{Zones: 1, NoPermit: in.permit.Needed == jobs.No}
-	for _, p := range in.survey.OfKind(jobs.SubjectPosition) {
-		if zone, ok := p.Base("zone"); ok && zone > int64(ask.Zones) {
-			ask.Zones = int(min(zone, 2))
-		}
 	}
 	e := estimate.Make(in.survey, set, ask)
 	body, err := estimate.Encode(e)
@@ -61,6 +55,39 @@ func (in estimateInput) make() (jobs.Estimate, estimate.Estimate, error) {
 		out.PlanningSeconds = &plan
 	}
 	return out, e, err
+}
+
+// ask turns a wish into what an estimate is asked for. Where it leaves zones
+// open, the survey's own wishes count. CodeInvalid names a light that the
+// catalogue does not have and a thing that the survey does not know.
+func (in estimateInput) ask(wish jobs.EstimateWish) (estimate.Settings, estimate.Ask, error) {
+	set, err := estimateSettings(in.settings)
+	if err != nil {
+		return set, estimate.Ask{}, err
+	}
+	ask := estimate.Ask{Zones: wish.Zones, Light: wish.Light, Later: wish.Later, NoPermit: in.permit.Needed == jobs.No}
+	var f jobs.Faults
+	f.Check(wish.Zones >= 0 && wish.Zones <= 2, "zones", itoa(wish.Zones), "1 or 2")
+	if wish.Light != "" {
+		keys := []string{}
+		for _, l := range set.Catalogue.Lights {
+			keys = append(keys, l.Key)
+		}
+		jobs.OneOf(&f, "light", wish.Light, keys)
+	}
+	for _, id := range wish.Later {
+		sub, ok := in.survey.Subject(id)
+		f.Check(ok && (sub.Kind == jobs.SubjectBody || sub.Kind == jobs.SubjectPosition), "later", jobs.Short(id), "a body of water or a light position of the survey")
+	}
+	if ask.Zones == 0 {
+		ask.Zones = 1
+		for _, p := range in.survey.OfKind(jobs.SubjectPosition) {
+			if zone, ok := p.Base("zone"); ok && zone > int64(ask.Zones) {
+				ask.Zones = int(min(zone, 2))
+			}
+		}
+	}
+	return set, ask, f.Err()
 }
 
 func figureValue(f estimate.Figure) *int64 {
@@ -89,25 +116,25 @@ func lacksOf(s jobs.Survey, e estimate.Estimate) []jobs.Lack {
 }
 
 // Estimate computes a job's estimate from what is known now. Nothing is kept.
-// CodeNotFound.
-func (d *Desk) Estimate(ctx context.Context, jobID string) (jobs.Estimate, error) {
+// CodeInvalid, CodeNotFound.
+func (d *Desk) Estimate(ctx context.Context, jobID string, wish jobs.EstimateWish) (jobs.Estimate, error) {
 	in, err := read(ctx, d, func(tx *store.Tx) (estimateInput, error) { return readEstimateInput(tx, jobID) })
 	if err != nil {
 		return jobs.Estimate{}, err
 	}
-	out, _, err := in.make()
+	out, _, err := in.make(wish)
 	return out, err
 }
 
 // MakeEstimate computes a job's estimate and keeps it, with the versions of
 // survey and settings that it was made from. What gates the job is looked at
-// again. CodeNotFound.
-func (d *Desk) MakeEstimate(ctx context.Context, call Call, jobID string) (Outcome, error) {
+// again. CodeInvalid, CodeNotFound.
+func (d *Desk) MakeEstimate(ctx context.Context, call Call, jobID string, wish jobs.EstimateWish) (Outcome, error) {
 	in, err := read(ctx, d, func(tx *store.Tx) (estimateInput, error) { return readEstimateInput(tx, jobID) })
 	if err != nil {
 		return Outcome{}, err
 	}
-	e, _, err := in.make()
+	e, _, err := in.make(wish)
 	if err != nil {
 		return Outcome{}, err
 	}

@@ -53,12 +53,7 @@ func (d *Desk) Figures(ctx context.Context, branchID string, from, to jobs.Day) 
 		for _, c := range crews {
 			names[c.ID] = c.Name
 		}
-		visits := make([]jobs.VisitFigure, len(records))
-		for i, r := range records {
-			visits[i] = jobs.VisitFigure{JobID: r.JobID, CrewID: r.CrewID, CrewName: names[r.CrewID], Kind: r.Kind, Outcome: r.Outcome, Reason: r.Reason,
-				ArrivedAt: r.ArrivedAt, LeftAt: r.LeftAt, PlannedSeconds: r.PlannedSeconds, MedianSeconds: r.MedianSeconds, Lights: r.Lights,
-				Promised: !r.PromisedTo.IsZero(), Kept: r.Kept()}
-		}
+		visits := visitFigures(records, names)
 		converted, err := tx.ConvertedJobs(branchID, start, end)
 		if err != nil {
 			return jobs.Figures{}, err
@@ -79,6 +74,17 @@ func (d *Desk) Figures(ctx context.Context, branchID string, from, to jobs.Day) 
 		}
 		return out, nil
 	})
+}
+
+// visitFigures are what finished visits tell the figures.
+func visitFigures(records []jobs.FieldRecord, names map[string]string) []jobs.VisitFigure {
+	visits := make([]jobs.VisitFigure, len(records))
+	for i, r := range records {
+		visits[i] = jobs.VisitFigure{JobID: r.JobID, CrewID: r.CrewID, CrewName: names[r.CrewID], Kind: r.Kind, Outcome: r.Outcome, Reason: r.Reason,
+			ArrivedAt: r.ArrivedAt, LeftAt: r.LeftAt, PlannedSeconds: r.PlannedSeconds, MedianSeconds: r.MedianSeconds, Lights: r.Lights,
+			Promised: !r.PromisedTo.IsZero(), Kept: r.Kept()}
+	}
+	return visits
 }
 
 // jobFigures sums what was planned and done on each converted job.

@@ -108,7 +108,7 @@ func (h *hands) readyJob(n int, way string) string {
 	}
 	_, err = h.ChangeSurvey(ctx, h.office(), j.SiteID, 0, s)
 	h.must(err)
-	made, err := h.MakeEstimate(ctx, h.office(), j.ID)
+	made, err := h.MakeEstimate(ctx, h.office(), j.ID, jobs.EstimateWish{})
 	h.must(err)
 	draft, err := h.CreateQuote(ctx, h.office(), j.ID, jobs.NewQuote{EstimateID: made.NounID})
 	h.must(err)

@@ -22,7 +22,7 @@ func TestNoCrewGoesByAnEstimateOfAnEarlierSurvey(t *testing.T) {
 		if f := h.fact(jobID, "estimate"); f.State != jobs.FactLacks || !strings.Contains(f.Says, "make the estimate again") {
 			t.Errorf("%+v", f)
 		}
-		_, err = h.MakeEstimate(ctx, h.office(), jobID)
+		_, err = h.MakeEstimate(ctx, h.office(), jobID, jobs.EstimateWish{})
 		h.must(err)
 		h.wantState(jobID, jobs.StateReady)
 		if f := h.fact(jobID, "estimate"); f.State != jobs.FactHolds {

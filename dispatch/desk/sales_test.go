@@ -131,7 +131,7 @@ func (h *hands) quoted() (jobID string, q jobs.Quote) {
 	j := h.wantState(out.NounID, jobs.StateEnquiry)
 	_, err = h.ChangeSurvey(ctx, h.office(), j.SiteID, 0, surveyFile(h.T, "rectangle"))
 	h.must(err)
-	made, err := h.MakeEstimate(ctx, h.office(), j.ID)
+	made, err := h.MakeEstimate(ctx, h.office(), j.ID, jobs.EstimateWish{})
 	h.must(err)
 	draft, err := h.CreateQuote(ctx, h.office(), j.ID, jobs.NewQuote{EstimateID: made.NounID})
 	h.must(err)
@@ -387,12 +387,12 @@ func TestEstimateNeedsWhatItNeeds(t *testing.T) {
 	eachOffice(t, func(h *hands) {
 		out, err := h.CreateEnquiry(ctx, h.office(), h.firstCall())
 		h.must(err)
-		e, err := h.Estimate(ctx, out.NounID)
+		e, err := h.Estimate(ctx, out.NounID, jobs.EstimateWish{})
 		h.must(err)
 		if e.Price != nil || len(e.Missing) == 0 || e.SettingsNumber != 1 {
 			h.Errorf("nothing is known, and yet %+v", e)
 		}
-		made, err := h.MakeEstimate(ctx, h.office(), out.NounID)
+		made, err := h.MakeEstimate(ctx, h.office(), out.NounID, jobs.EstimateWish{})
 		h.must(err)
 		_, err = h.CreateQuote(ctx, h.office(), out.NounID, jobs.NewQuote{EstimateID: made.NounID})
 		h.wants(err, jobs.CodeConflict, "price")
@@ -403,7 +403,7 @@ func TestEstimateNeedsWhatItNeeds(t *testing.T) {
 		h.must(err)
 		_, err = h.ChangeSurvey(ctx, h.office(), j.SiteID, 0, s)
 		h.wants(err, jobs.CodeStale, "")
-		e, err = h.Estimate(ctx, out.NounID)
+		e, err = h.Estimate(ctx, out.NounID, jobs.EstimateWish{})
 		h.must(err)
 		if e.Price == nil || e.PlanningSeconds == nil || *e.PlanningSeconds <= *e.MedianSeconds || e.SurveyVersion != 1 {
 			h.Errorf("%+v", e)

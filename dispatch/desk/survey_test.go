@@ -64,7 +64,7 @@ func TestOldEstimatesAreNotQuoted(t *testing.T) {
 		h.wants(err, jobs.CodeConflict, "version 1 of the survey, which is at 2")
 		_, err = h.CreateQuote(ctx, h.office(), jobID, jobs.NewQuote{EstimateID: q.EstimateID})
 		h.wants(err, jobs.CodeConflict, "make an estimate again")
-		made, err := h.MakeEstimate(ctx, h.office(), jobID)
+		made, err := h.MakeEstimate(ctx, h.office(), jobID, jobs.EstimateWish{})
 		h.must(err)
 		_, err = h.CreateQuote(ctx, h.office(), jobID, jobs.NewQuote{EstimateID: made.NounID})
 		h.must(err)
@@ -83,7 +83,7 @@ func TestLeastWaterHoldsAgainstThePlannedLevel(t *testing.T) {
 		pool.Values["finish"] = jobs.Value{Text: jobs.FinishVinyl, Known: jobs.KnownRead}
 		_, err = h.ChangeSurvey(ctx, h.office(), j.SiteID, known.Site.SurveyVersion, known.Survey)
 		h.must(err)
-		_, err = h.MakeEstimate(ctx, h.office(), jobID)
+		_, err = h.MakeEstimate(ctx, h.office(), jobID, jobs.EstimateWish{})
 		h.must(err)
 		deep, _ := pool.Base("depth_deep")
 		sign := func(least int64) jobs.Fact {

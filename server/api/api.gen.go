@@ -1594,6 +1594,30 @@ func (e VisitKindID) Valid() bool {
 	}
 }
 
+// Defines values for WorthKnown.
+const (
+	WorthKnownMeasuredDry WorthKnown = "measured_dry"
+	WorthKnownMeasuredWet WorthKnown = "measured_wet"
+	WorthKnownRead        WorthKnown = "read"
+	WorthKnownTold        WorthKnown = "told"
+)
+
+// Valid indicates whether the value is a known member of the WorthKnown enum.
+func (e WorthKnown) Valid() bool {
+	switch e {
+	case WorthKnownMeasuredDry:
+		return true
+	case WorthKnownMeasuredWet:
+		return true
+	case WorthKnownRead:
+		return true
+	case WorthKnownTold:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for ImportFileParamsKind.
 const (
 	ImportFileParamsKindCrews     ImportFileParamsKind = "crews"
@@ -2421,6 +2445,30 @@ type Lane struct {
 	People   []string  `json:"people"`
 }
 
+// LearnedTime What finished visits of one kind say. Parts in thousandths; 1000 means that the task times are right.
+type LearnedTime struct {
+	// At80Permille 80 % quantile of real over median time
+	At80Permille *int64 `json:"at_80_permille,omitempty"`
+
+	// KeptPermille visits that kept the planned time
+	KeptPermille int64  `json:"kept_permille"`
+	Kind         string `json:"kind"`
+	Name         string `json:"name"`
+
+	// NowPermille in force
+	NowPermille int64 `json:"now_permille"`
+
+	// ProposedPermille what they say, drawn towards what is usual
+	ProposedPermille int64  `json:"proposed_permille"`
+	Says             string `json:"says"`
+	Visits           int64  `json:"visits"`
+}
+
+// LearnedTimeList defines model for LearnedTimeList.
+type LearnedTimeList struct {
+	Items []LearnedTime `json:"items"`
+}
+
 // LeftOut defines model for LeftOut.
 type LeftOut struct {
 	CustomerName string   `json:"customer_name"`
@@ -2853,6 +2901,48 @@ type NoticeList struct {
 	// MailTo where messages go: a server or a folder
 	MailTo *string `json:"mail_to,omitempty"`
 	Next   *string `json:"next,omitempty"`
+}
+
+// Option One way to do the job. Sums are of what is done now; absent while not known yet.
+type Option struct {
+	// DepositCents US cents
+	DepositCents *int64 `json:"deposit_cents,omitempty"`
+	Key          string `json:"key"`
+
+	// Later ids left for later, joined by commas; empty: none
+	Later string `json:"later"`
+
+	// LaterPriceCents US cents, of what is left for later at today's rates
+	LaterPriceCents *int64 `json:"later_price_cents,omitempty"`
+
+	// Light empty: the first of the catalogue
+	Light string `json:"light"`
+
+	// Missing what the price still lacks
+	Missing       []string `json:"missing"`
+	Name          string   `json:"name"`
+	PaybackMonths *int64   `json:"payback_months,omitempty"`
+
+	// PlanningSeconds seconds
+	PlanningSeconds *int64 `json:"planning_seconds,omitempty"`
+
+	// PriceCents US cents, with tax
+	PriceCents *int64 `json:"price_cents,omitempty"`
+
+	// SavedCentsYear US cents a year of power saved
+	SavedCentsYear *int64 `json:"saved_cents_year,omitempty"`
+
+	// Says differences from the first option in words
+	Says []string `json:"says"`
+
+	// TogetherPriceCents US cents, now and later together
+	TogetherPriceCents *int64 `json:"together_price_cents,omitempty"`
+	Zones              int64  `json:"zones"`
+}
+
+// OptionList defines model for OptionList.
+type OptionList struct {
+	Items []Option `json:"items"`
 }
 
 // Part defines model for Part.
@@ -3724,6 +3814,51 @@ type WeekView struct {
 	Zone       string `json:"zone"`
 }
 
+// Worth Something to find out or to measure better; the list is ordered by what it would save.
+type Worth struct {
+	// BeforeVisit a crew must know it before it drives out
+	BeforeVisit bool `json:"before_visit"`
+
+	// Checks checks that wait for it
+	Checks []string `json:"checks"`
+	Field  string   `json:"field"`
+
+	// Known how it is known now; absent: not at all
+	Known *WorthKnown `json:"known,omitempty"`
+	Label string      `json:"label"`
+
+	// Opens figures that are not known yet and lack this
+	Opens []string `json:"opens"`
+
+	// SavesCents US cents
+	SavesCents int64 `json:"saves_cents"`
+
+	// SavesSeconds seconds of planned crew time
+	SavesSeconds int64 `json:"saves_seconds"`
+
+	// SavesWaterSeconds seconds of lowering and covering
+	SavesWaterSeconds int64 `json:"saves_water_seconds"`
+
+	// StakeCents US cents between the best and the worst answer
+	StakeCents int64 `json:"stake_cents"`
+
+	// StakeSeconds seconds between the best and the worst answer
+	StakeSeconds int64   `json:"stake_seconds"`
+	Subject      string  `json:"subject"`
+	SubjectID    *string `json:"subject_id,omitempty"`
+
+	// Why what is gained in words
+	Why string `json:"why"`
+}
+
+// WorthKnown how it is known now; absent: not at all
+type WorthKnown string
+
+// WorthList defines model for WorthList.
+type WorthList struct {
+	Items []Worth `json:"items"`
+}
+
 // After defines model for After.
 type After = string
 
@@ -3986,8 +4121,33 @@ type AddAnswerParams struct {
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
 }
 
+// ShowEstimateParams defines parameters for ShowEstimate.
+type ShowEstimateParams struct {
+	Zones *int64  `form:"zones,omitempty" json:"zones,omitempty"`
+	Light *string `form:"light,omitempty" json:"light,omitempty"`
+	Later *string `form:"later,omitempty" json:"later,omitempty"`
+}
+
+// ListOptionsParams defines parameters for ListOptions.
+type ListOptionsParams struct {
+	Zones *int64  `form:"zones,omitempty" json:"zones,omitempty"`
+	Light *string `form:"light,omitempty" json:"light,omitempty"`
+	Later *string `form:"later,omitempty" json:"later,omitempty"`
+}
+
+// ListWorthParams defines parameters for ListWorth.
+type ListWorthParams struct {
+	Zones *int64  `form:"zones,omitempty" json:"zones,omitempty"`
+	Light *string `form:"light,omitempty" json:"light,omitempty"`
+	Later *string `form:"later,omitempty" json:"later,omitempty"`
+}
+
 // MakeEstimateParams defines parameters for MakeEstimate.
 type MakeEstimateParams struct {
+	Zones *int64  `form:"zones,omitempty" json:"zones,omitempty"`
+	Light *string `form:"light,omitempty" json:"light,omitempty"`
+	Later *string `form:"later,omitempty" json:"later,omitempty"`
+
 	// IdempotencyKey 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
 }
@@ -4397,6 +4557,9 @@ type ServerInterface interface {
 	// ListBranches Branches
 	// (GET /branches)
 	ListBranches(c *gin.Context)
+	// ListLearnedTimes What finished visits say of the estimate's times
+	// (GET /branches/{branch_id}/learned-times)
+	ListLearnedTimes(c *gin.Context, branchID BranchID)
 	// ShowSettings Rates and rules in force
 	// (GET /branches/{branch_id}/settings)
 	ShowSettings(c *gin.Context, branchID BranchID)
@@ -4519,7 +4682,13 @@ type ServerInterface interface {
 	AddAnswer(c *gin.Context, id ID, params AddAnswerParams)
 	// ShowEstimate The estimate from what is known now
 	// (GET /jobs/{id}/estimate)
-	ShowEstimate(c *gin.Context, id ID)
+	ShowEstimate(c *gin.Context, id ID, params ShowEstimateParams)
+	// ListOptions What can be asked, side by side
+	// (GET /jobs/{id}/estimate/options)
+	ListOptions(c *gin.Context, id ID, params ListOptionsParams)
+	// ListWorth What to find out or measure, and what that would save
+	// (GET /jobs/{id}/estimate/worth)
+	ListWorth(c *gin.Context, id ID, params ListWorthParams)
 	// MakeEstimate Keep the estimate
 	// (POST /jobs/{id}/estimates)
 	MakeEstimate(c *gin.Context, id ID, params MakeEstimateParams)
@@ -4845,6 +5014,31 @@ func (siw *ServerInterfaceWrapper) ListBranches(c *gin.Context) {
 	}
 
 	siw.Handler.ListBranches(c)
+}
+
+// ListLearnedTimes operation middleware
+func (siw *ServerInterfaceWrapper) ListLearnedTimes(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "branch_id" -------------
+	var branchID BranchID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "branch_id", c.Param("branch_id"), &branchID, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter branch_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListLearnedTimes(c, branchID)
 }
 
 // ShowSettings operation middleware
@@ -6623,6 +6817,33 @@ func (siw *ServerInterfaceWrapper) ShowEstimate(c *gin.Context) {
 		return
 	}
 
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ShowEstimateParams
+
+	// ------------- Optional query parameter "zones" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "zones", c.Request.URL.Query(), &params.Zones, runtime.BindQueryParameterOptions{Type: "integer", Format: "int64"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter zones: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "light" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "light", c.Request.URL.Query(), &params.Light, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter light: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "later" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "later", c.Request.URL.Query(), &params.Later, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter later: %w", err), http.StatusBadRequest)
+		return
+	}
+
 	for _, middleware := range siw.HandlerMiddlewares {
 		middleware(c)
 		if c.IsAborted() {
@@ -6630,7 +6851,111 @@ func (siw *ServerInterfaceWrapper) ShowEstimate(c *gin.Context) {
 		}
 	}
 
-	siw.Handler.ShowEstimate(c, id)
+	siw.Handler.ShowEstimate(c, id, params)
+}
+
+// ListOptions operation middleware
+func (siw *ServerInterfaceWrapper) ListOptions(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", c.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListOptionsParams
+
+	// ------------- Optional query parameter "zones" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "zones", c.Request.URL.Query(), &params.Zones, runtime.BindQueryParameterOptions{Type: "integer", Format: "int64"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter zones: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "light" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "light", c.Request.URL.Query(), &params.Light, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter light: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "later" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "later", c.Request.URL.Query(), &params.Later, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter later: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListOptions(c, id, params)
+}
+
+// ListWorth operation middleware
+func (siw *ServerInterfaceWrapper) ListWorth(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", c.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListWorthParams
+
+	// ------------- Optional query parameter "zones" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "zones", c.Request.URL.Query(), &params.Zones, runtime.BindQueryParameterOptions{Type: "integer", Format: "int64"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter zones: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "light" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "light", c.Request.URL.Query(), &params.Light, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter light: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "later" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "later", c.Request.URL.Query(), &params.Later, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter later: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListWorth(c, id, params)
 }
 
 // MakeEstimate operation middleware
@@ -6650,6 +6975,30 @@ func (siw *ServerInterfaceWrapper) MakeEstimate(c *gin.Context) {
 
 	// Parameter object where we will unmarshal all parameters from the context
 	var params MakeEstimateParams
+
+	// ------------- Optional query parameter "zones" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "zones", c.Request.URL.Query(), &params.Zones, runtime.BindQueryParameterOptions{Type: "integer", Format: "int64"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter zones: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "light" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "light", c.Request.URL.Query(), &params.Light, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter light: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "later" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "later", c.Request.URL.Query(), &params.Later, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter later: %w", err), http.StatusBadRequest)
+		return
+	}
 
 	headers := c.Request.Header
 
@@ -8955,6 +9304,9 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.PATCH(options.BaseURL+"/visits/:id", wrapper.ChangeVisit)
 	router.GET(options.BaseURL+"/jobs/:id/history", wrapper.ListJobHistory)
 	router.GET(options.BaseURL+"/jobs/:id/estimate", wrapper.ShowEstimate)
+	router.GET(options.BaseURL+"/jobs/:id/estimate/options", wrapper.ListOptions)
+	router.GET(options.BaseURL+"/jobs/:id/estimate/worth", wrapper.ListWorth)
+	router.GET(options.BaseURL+"/branches/:branch_id/learned-times", wrapper.ListLearnedTimes)
 	router.POST(options.BaseURL+"/jobs/:id/estimates", wrapper.MakeEstimate)
 	router.GET(options.BaseURL+"/jobs/:id/quotes", wrapper.ListQuotes)
 	router.POST(options.BaseURL+"/jobs/:id/quotes", wrapper.CreateQuote)
@@ -9181,6 +9533,45 @@ type ListBranchesdefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response ListBranchesdefaultApplicationProblemPlusJSONResponse) VisitListBranchesResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListLearnedTimesRequestObject struct {
+	BranchID BranchID `json:"branch_id"`
+}
+
+type ListLearnedTimesResponseObject interface {
+	VisitListLearnedTimesResponse(w http.ResponseWriter) error
+}
+
+type ListLearnedTimes200JSONResponse LearnedTimeList
+
+func (response ListLearnedTimes200JSONResponse) VisitListLearnedTimesResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListLearnedTimesdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListLearnedTimesdefaultApplicationProblemPlusJSONResponse) VisitListLearnedTimesResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
 	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
@@ -11045,7 +11436,8 @@ func (response AddAnswerdefaultApplicationProblemPlusJSONResponse) VisitAddAnswe
 }
 
 type ShowEstimateRequestObject struct {
-	ID ID `json:"id"`
+	ID     ID `json:"id"`
+	Params ShowEstimateParams
 }
 
 type ShowEstimateResponseObject interface {
@@ -11072,6 +11464,86 @@ type ShowEstimatedefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response ShowEstimatedefaultApplicationProblemPlusJSONResponse) VisitShowEstimateResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListOptionsRequestObject struct {
+	ID     ID `json:"id"`
+	Params ListOptionsParams
+}
+
+type ListOptionsResponseObject interface {
+	VisitListOptionsResponse(w http.ResponseWriter) error
+}
+
+type ListOptions200JSONResponse OptionList
+
+func (response ListOptions200JSONResponse) VisitListOptionsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListOptionsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListOptionsdefaultApplicationProblemPlusJSONResponse) VisitListOptionsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListWorthRequestObject struct {
+	ID     ID `json:"id"`
+	Params ListWorthParams
+}
+
+type ListWorthResponseObject interface {
+	VisitListWorthResponse(w http.ResponseWriter) error
+}
+
+type ListWorth200JSONResponse WorthList
+
+func (response ListWorth200JSONResponse) VisitListWorthResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListWorthdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListWorthdefaultApplicationProblemPlusJSONResponse) VisitListWorthResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
 	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
@@ -13653,6 +14125,9 @@ type StrictServerInterface interface {
 	// ListBranches Branches
 	// (GET /branches)
 	ListBranches(ctx context.Context, request ListBranchesRequestObject) (ListBranchesResponseObject, error)
+	// ListLearnedTimes What finished visits say of the estimate's times
+	// (GET /branches/{branch_id}/learned-times)
+	ListLearnedTimes(ctx context.Context, request ListLearnedTimesRequestObject) (ListLearnedTimesResponseObject, error)
 	// ShowSettings Rates and rules in force
 	// (GET /branches/{branch_id}/settings)
 	ShowSettings(ctx context.Context, request ShowSettingsRequestObject) (ShowSettingsResponseObject, error)
@@ -13776,6 +14251,12 @@ type StrictServerInterface interface {
 	// ShowEstimate The estimate from what is known now
 	// (GET /jobs/{id}/estimate)
 	ShowEstimate(ctx context.Context, request ShowEstimateRequestObject) (ShowEstimateResponseObject, error)
+	// ListOptions What can be asked, side by side
+	// (GET /jobs/{id}/estimate/options)
+	ListOptions(ctx context.Context, request ListOptionsRequestObject) (ListOptionsResponseObject, error)
+	// ListWorth What to find out or measure, and what that would save
+	// (GET /jobs/{id}/estimate/worth)
+	ListWorth(ctx context.Context, request ListWorthRequestObject) (ListWorthResponseObject, error)
 	// MakeEstimate Keep the estimate
 	// (POST /jobs/{id}/estimates)
 	MakeEstimate(ctx context.Context, request MakeEstimateRequestObject) (MakeEstimateResponseObject, error)
@@ -14106,6 +14587,32 @@ func (sh *strictHandler) ListBranches(ctx *gin.Context) {
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(ListBranchesResponseObject); ok {
 		if err := validResponse.VisitListBranchesResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ListLearnedTimes operation middleware
+func (sh *strictHandler) ListLearnedTimes(ctx *gin.Context, branchID BranchID) {
+	var request ListLearnedTimesRequestObject
+
+	request.BranchID = branchID
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListLearnedTimes(ctx, request.(ListLearnedTimesRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListLearnedTimes")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListLearnedTimesResponseObject); ok {
+		if err := validResponse.VisitListLearnedTimesResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -15305,10 +15812,11 @@ func (sh *strictHandler) AddAnswer(ctx *gin.Context, id ID, params AddAnswerPara
 }
 
 // ShowEstimate operation middleware
-func (sh *strictHandler) ShowEstimate(ctx *gin.Context, id ID) {
+func (sh *strictHandler) ShowEstimate(ctx *gin.Context, id ID, params ShowEstimateParams) {
 	var request ShowEstimateRequestObject
 
 	request.ID = id
+	request.Params = params
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
 		return sh.ssi.ShowEstimate(ctx, request.(ShowEstimateRequestObject))
@@ -15323,6 +15831,60 @@ func (sh *strictHandler) ShowEstimate(ctx *gin.Context, id ID) {
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(ShowEstimateResponseObject); ok {
 		if err := validResponse.VisitShowEstimateResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ListOptions operation middleware
+func (sh *strictHandler) ListOptions(ctx *gin.Context, id ID, params ListOptionsParams) {
+	var request ListOptionsRequestObject
+
+	request.ID = id
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListOptions(ctx, request.(ListOptionsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListOptions")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListOptionsResponseObject); ok {
+		if err := validResponse.VisitListOptionsResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ListWorth operation middleware
+func (sh *strictHandler) ListWorth(ctx *gin.Context, id ID, params ListWorthParams) {
+	var request ListWorthRequestObject
+
+	request.ID = id
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListWorth(ctx, request.(ListWorthRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListWorth")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListWorthResponseObject); ok {
+		if err := validResponse.VisitListWorthResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -16978,227 +17540,243 @@ func (sh *strictHandler) ShowWeek(ctx *gin.Context, firstDay FirstDay, params Sh
 // const string: with thousands of chunks the chained `+` fold is several
 // times slower for the Go compiler than parsing a slice literal.
 var swaggerSpec = []string{
-	"7L19j9s2tjD+VQj/LtAurieTdNvdexP88CCbNrdpu002k22B281j0NKxzVgiVZIa1y3y3R/wkJRkW7Io",
-	"WfJ4ZvNPO5mhJPLwvL/+MYlEmgkOXKvJ0z8mK6AxSPzxm3d0af6vohWk1PyktxlMnk6UlowvJx8/Tic/",
-	"iIhqJvjxdR+nk4xKmoJ2r36+0CDNDzGoSLLMvmIS5VIJScSC6BWQjC6BzGEhJEymE2YW/JqD3E6mE05T",
-	"8wGKr5lWvpzS334AvtSrydM/P348rdnx3yTl0erV12Y1vjOjelW+co5/nrF4Mp1I+DVnEuLJUy1zqH5m",
-	"IWRK9eTpJM9x5eFnXjKp9Nd02/CZhfnzLKbbo5/Zgw67ZQmJ6ZYwbgGU0Ag+U+R3wQ2EMqo1SLPy//7r",
-	"X/EfX368Mv/7wv/vP2r32QiIkyHwKoY0Exp4tP0etofHeUK0IF989RW5ZYrNEyDPb168ekWiFZU0Mogy",
-	"JQsJakUWQhKg0Ypw2BAa6WdkDZkmfzWgUB4zLN6W2698/cp8/thZKkjzxVdfTScp4/7fT2pPtvg71dHq",
-	"8EjmUgzVkK3IiQQaPyNffvFfZMP0SuSaMD0lXz75gmxWwAnThCkikrjxBIsr+5mGrX5Zi94/sJTp4kr3",
-	"6CXBP+5i2ILmiZ48/erx1LycpXk6efqFIZ2UcfuvEgaMa1iCxA+9gzRLqIbvGY8bUGht/hQI+AZqfSfW",
-	"wBter/Fvge9/4o5UXHTN5z6ad6lMcAXIpd5IMU8gNT9GgmvgCFiaZQmzXO86syv+84PaZ4H/IWExeTr5",
-	"/65L9npt/6qu/Xvxi7sYJGGRK4jx7G458su5Ah4Bfj6OmVlMkzdSZCA1M5td0ETBdJJVfvVHhZe1E+x0",
-	"EknYhK6N6fYc/Gk6WUiRzlLGcw2HH7S/V8QsIomIaEJSFnO2XBkkLw7BuP7Ll5Mqej/5SxW/Hx/i93QS",
-	"CIgMpBI8FGwSqEOUFsyfTrS4k2PfglROnO9+dClAEca1IJ4vEarIvya3P/5rUvvV49yjpNlfrKSpyl0r",
-	"FqtXX4VHAcZyt++Lb4j5B4i0OYkjmR+Y0h3JhmlId384RsyeND8ipF/ZR756XLlUKiXdHp4aV9buPEnE",
-	"hnYnd5qKnOtZ5FW53Qv85w2xf6m5rEM8sCw2hENXz4RPTXc3UntCrjZW/+tyPF1zqHcvqueJqYYrzXAT",
-	"BxQ13wYR3trJM+AGe3+ZKE2lBivHaLTCnzaMx2Izo1EEma7+JoYoYRx/Q7nQK5Azqtb47wVLkpnIgJf/",
-	"ihKh8F9caKgAqtwM/mF31//1uP0enOClhh/Mt/VXkMdMf8O13Ha9hkgHwfFM1xWDpiwJgVEwT+ciD+PR",
-	"ZqFj/d3ohFVvZ4ogdZ8tX1ocrfH2xmdtJY60crfphMNvugcoGtmgNdRaD7iLYc+t0mFMyI2Qa1S9CdOK",
-	"iA1HPWRKjJ6jCOUxUaA140v1aHIAp0BMOeSSX+zpmU9qHjuLkJ1OUO06+Mar5z8+9xpZD6x1LN694JgA",
-	"tvc3OpI6NBlO/L5IhMplZ+ErocZkz4TSkYgDYD3tqK2jdnQqjw381r5IhFuQW70yf53ag08nijWIsA46",
-	"r3lH6PmVFpmaZXmamV+UPqe5EAlQ7lToUwF0Eeqwk+b+xv3B9mEQqBc79B6dLj0ZDUiYgmunfXTYdbSi",
-	"nEOyg7+pkavTiUoVClxej7lRrrRIQYaipH1tCKIHvjChfJnTJezs3dwvqNoNp3RrNFAWQz1B9BRXXGgW",
-	"QY1JYf9ADH4qoldMkcheEVmCVlNCjWmkSQqUK3QI5CqnCREclPfxSpGgc9djVCvo2rQQYRTymchrCN9h",
-	"giKGbjKIyXyLe3CbHnQb2coJ39Y3IQQqF5zRLXoBRRTlGeVmW2LD8Vcp5XSJPy0pGsKZEMksorIef++M",
-	"eVUJxx2wUByOsiZ7EX8T8ba72oeOGINWlPjvE8YNsiGSHep4/RlDOKF/ouD7SDp7OF1F4CNo+4LKuKNs",
-	"CvSy9IFJN9W+/YhKfwu06/kGcUWt3HcDiG0OSfez4/v909NJs9fqhYRNd2cJu22g5W76/kqkwbrxuNZr",
-	"BiKzOFbQfOunWmneGO07b2rGB6PvzuYg9UrVPnHcwa1WbKHDtdgbszzkBBdhKXgkKaRtFVbFzRVAaJHG",
-	"EjZBojgc5bsg8SfsHAw79xleNyxpwg2X3NABNc4WNYwho1KfbP3Hkt3CLAUtQQVef5IbYjSm+mmftu/R",
-	"4rS3pEJyxpfoIgg9QU3IoUHTAJ1LfjKQEcsGgJh9z6kQQ5dKOP1pkXUmPxvdrBy7svf9K9vDQb+/JpIc",
-	"36ljVKABPTrOUBs3r8Gq5x0O6fwBAZIhkkA1xOdyxPY3/yAsQnYRWoyTSrjryvXtQLtFdXF49WJF+RJO",
-	"N8qGBPLHI/sdn349wd1BPO9rSRe6TziPe80gpWvGl4/IK03mkAi+VEQLQolDBQz6ragmG6rIivIYYiJy",
-	"fej5mVMFM/PiGc/TuWU/AZKxK9tRA+ViDMVkMF0y7KhleupZ9LVQfzgstHftBhwipTHMAtMIZBHJP8zo",
-	"5LABpRETjWgmEuP0AREqqnfcUxw2EzQm8DX+R0wAsdiKZzMiH93Tl+XTrTLoavKyy8E9ICl//vIaOvBv",
-	"ZBWjM0PLkO6AE37DzaptT+2nrz6DtnzIaUeXfwcpY7VAUpqljoI6SQwDgVxDTMC9gXye0WhNl1D85k/P",
-	"yFzEWxJRKRkoggFtsmDLXEKZMrIREuXNofw46hWxScgH56njLta9/rTcMhebKeFCY4Z7CJP5IOahAgnp",
-	"8FQZ0oWnphAzymcKIsHjGino/xAkBFOmlIv0ByH93+36l4GKfCdFwLPwgY6WSRbBMKqCz2jqptioXN7C",
-	"dlaRLa0P7VGxQ8ODVx3uqLzJqaWjWtr/TUvaL0m0eMhLXZplUty6BE6bXN8a8XFvadzaz0Kuu25sKWEA",
-	"Hc69JpACh8wIDuQyHRhScPTrQJOyUJhMwy73DrWmgi7qMqOrtzmtIEipOh3TkQpEHF1PKlF+OM/Py5BE",
-	"nt27uhEpYNIZ0cbIS3OlyUoksSsRJBQzO0lKt2QpDoV2aHSwA15yoWe0oZJxBCvJfM6VQ57le8rZi93p",
-	"01yLwphqtLaZFHq25mLD3c8cIA7hw45qfGjWkwVurAmrVEdaWHTSpUP1iU56GaqZrQqNW/bw8S6jssON",
-	"fCfmb6gMupSMblMvCoPe/cY+EPRukK7w8ugL7SqbFmuNiMMoqWJLPhOLRYc4BFvy14vFSXFql87zQcxD",
-	"9IEm/c8ea+qoqgLy6rH8FR8XcC8ZJPHffKFtB4o2P2N5ZgeyNt967Z/rLOcqXzx+kte5jkQKo4prexb3",
-	"oQEl9i6IOlrlnNBIE6otjxAieUTemZ9WgqNfF2x6GYufEQU8NlKeaaI3LAISoRdfGbt4VWuPD6nm1ino",
-	"Lk8UN/uZIlEionV4HZPH4KGygvez8amUzKrASkPmaNA5GKnUs1y5ijNtS9XAqHOzjdHnnD2v6MJsPbYs",
-	"e0OVXZjAQh8rTsO3D1/5qkAymgQqHpCFFWAZyxRR2S2vyKVfnl/9L736/fHVf8+u3v/xZPqXL+vFkj70",
-	"AjZE0XKubX7oCYUHNMlDU05umWKBF1FnoxSPTyt1g80coB8HCyzqONQ4G0B8aBJmWcIQbb2iuUjoctnN",
-	"7rcuDHx1IwAqTQE6MMDXHMhGCr4kC/OSp2SzAglT5Ct418buZJpENIWpi2KJHI0bItlyVRPFwhcFoX6B",
-	"TO1w3VCue3hx7V78l9xrGkF4k0HU2a2Ln7CmHyXWzUQiytEEbAjx5ZyF1apGK+Hzo4fLY15KkWdBb1ox",
-	"rgfNcMXNhUbJGA/NDAq1i3/NKddMb7vw5aC15kIHvaU9NPZ7me5bnsWJjuL06J6YknoG1utujObQMQxF",
-	"c68Itl7C0jHrmoxQtlzNEt+zJtgN2U4pYtPpteE+HwDr8PeCRzNUBkulyzKTCSbtY0oXKg61ClSHvFIl",
-	"chlBMJX0rEm3OyrQ39VK2DPXI88yl9AvMT6nyUABlEhwZ0j2ybnt0vcG1wbjCgbxum/IpQUMFl0SKTPa",
-	"T/eNoGbYHaR7iOXhW4Xe7p0VXzo8+3QfUxxUK+dqxsvvxPzu0VJDfL5EmqLyLhhHOzgqE6OH9qGw7sHV",
-	"wbAfS8qDgYHq6xB+hCb3WBEE3b2o6j738aaA++72AkilmTB8z7YOCvi3IpeqSKCICV1SxpUmEmgytTkT",
-	"BocToJJrEgkpITKP1nhrhqUx/6EZemCTpMZJ/eTx48eVGsYiL4Qpa1uFfcr7Xc6b96Ayo1nsHC7UJXAy",
-	"53bugII57x2shjfXXUczGr4tnEIdWHQHT9IwUCi7KtjXNZ/nRofkK+0e54OY9yoU8p+6M57mg3F4gN3P",
-	"NEPoZ4D1/dUUmRKzjTvBWMpfbyGbCn42NeNyNNSRkNsBs3Ll+xprX6HcRX9VHWX0zz75PcZGV4VQ1nSe",
-	"gCJzWDEeE1bjS8SeWB3cEIXVF+AHqy/tGgMtPS/tcAhjIgScARskdHw1KlkhkWOWQcI4dHy9FTYh77eI",
-	"pmZ9zVH/fEpj6COqnFO/zmfX4IVuO1Jdld8YCOVCYd0uxmk1AccwjKUrVqEE7er9c2WG6I1SNmHffnvq",
-	"KN9jeAUbK4HAXQzaxwhHd3Vs7NvukaJuRTbBjZT0DP4aWsIrePjinsnySkuAMJ/3JZXkuW0XAC2AdTyT",
-	"w6BBj04C9/fW6tPYGqHXBLPR4wnfDpsi8irNhNR9lBbKCcOHScximxqiaApkwRKwrob2LBCzNtzV0zHZ",
-	"IiDONEB1hQ9Uh97fW7v+rQhSxKTYKJeG2V2K48Pc+vn7PCpdF59+zxZgOcWQd7VrSeFo8/MJiv1VjrkD",
-	"rr19lBdV3nsdPfTyP9cYMpgOkNItmQOq9oTDb3qKczGwZ5f0kyOGC153rHWlfBaJFGZAZdKQ1Vh6NU+l",
-	"kqHqYbv2d+zuXI9zOJ/v37s1B9ad9tPNSjPYaI80SWZzGq2bupe7xOHzQSG810GnqMSvuejQm5Z1XNu9",
-	"EqYlI7owDgdzkJyta3XptA0SgT+Z5UHGFt3OErHpGRjfUYYPgjg2b8zd+vHgjpM53nu6xznLbRb9Lwrv",
-	"e9cmGN+J+fPORTYuUVdwQskHMX+K/TNdarjZABbG4uYJTRKxUbXxnSq/SKlcz2y+ljUmKSae5tz94EYm",
-	"oFAVGTbHXIkkdkCQgJMSKI9ntt+Qm/cDSs8YV5kNNuBrldr9TSxFtvsbnLdw0pyFAXI790sNo0bdoYfJ",
-	"FCKIzyqUHqz0GJCxVjhTASYJG2wBZVuYzkSuEzQdPWsxv+czTP2mifmHXoHcLbV6H9R65jsx79Ul5+Iw",
-	"7RO6nAldRvdKBPrkh+7K4QvJRslsH71zV5diDB96Oh+hVDOC+0a6jxfqSV3ovEqLaB2e/H1nDlanERaw",
-	"2dl5WBG4w9kemsInhLxQhKz3HR9HkiOo0a8FXvgt791cp9qAkQHfIL9u9kuHwLZjKrqXoJmCBv9Biwlb",
-	"3CpFbv+W8xjkbIOZAtVKusLXZZ7fUKYZX9aYIt4cgri0g+obWPxAeY9GSBI2ZTejmG5VfeB/nOTneD/s",
-	"29ZX9Gu6DSu0PmjwPGwRSH2+ctEVOW5qPvADLPTrvPN4ms5OxYVzjwyZ2muWdvKH2aS4oeP63ZxhWCA3",
-	"G6rPYlPKbgU0xz07HiT1uHELyRvh6rw6UDE+aOWeyBXlsV4Vkzc2dGtnwC7yJCGfP/4T0cLLR84hJonY",
-	"kARf8PmTx48f/+kpQWPNhRKmJKEaiMolJNsaN86J3vXCLgwJ3jqO3PWS0AfmPWdJkyREGN5oybLu3UeF",
-	"SD5TZEM1SKJXUuRLm1LVwE0FXzCZQljIMBK3IIeMY4yR9N+ZM2DV1clnsm8J7kCTiI11RJz+YbGZGUw6",
-	"+UWZofZwCVjhEIMzSi2SeIAO6/iaUxus+2pzNeyIht7e/Xo+v1OOscfzSw+9u+LqoWr5D+PrXs3sek4s",
-	"rmislXnEO3OM42Jg4EgTjZUW2SwFpeiyYdRVuI3h99tCQT/C5q1bWVvI0HQ1P7GA6sW6nJVyzpiCMr2W",
-	"koTx9TOfp0JSIYHoFeWEaYKVlDWyFrGjw2Bei00hDeprq3QbAG2+RHkY0nUXOvBbxiSoAVqQbhtSJCLK",
-	"yRyIhSbEZAVy4NFk1todgJf6N53KTrNcZkLtmLNouSKKYTcYS8eOQGsp0T7QgnL/wEUlNaoOSUqOKB+y",
-	"WPs9bD7bHl/yt1eS3nETwzm8KpQ0LXhH5WZKsrfUUsf5/l52nesgkfyXL64zPN0s8gSR4Xx7yyS7NZqi",
-	"kY9qllpHTn1HN8EKSVmh1C3YEExLHGaKPQYuPV24esbjTmuHej2c1mdHv094Vcu3qt+tveFK8+1+2cBF",
-	"ja7SLEkINhKdklQoTXIFizwhOITglK5I4c10urSoObnN2Ga17XEhReMa34nJd64xr6u7oh9h83yugEfQ",
-	"e9SuJJRsViIB62mmG1rjRuqYSNrBHX02ekTqTxnPdU1tuf29so64REQ0ISmLeVNZeUp/s1z1iyd/edxa",
-	"eYWAHqHFnhZ3cJ49lK1m1Nlayyqcq3ssjtaEx31s632jecc8Hskobuyk2HN2RqNZ+yNs/Pj9jvnnEugh",
-	"TmRC6UjEdphLC2p1o3e88lMNwv2rxGkeaHyb+zEnslp0Lei7NKbsktarRaYwJccp2YfCW4sTT36EoFyW",
-	"qQev/9j+vtoo695MPP40LHasYbEnjBduQqpLHvp4mUOSDkoxG0AbNmLvFLj6qP5egx2iBXnyZVj+4lln",
-	"yx0B5MEUswagumldPRqWSqVJRJPkaeEpnhIjRAjlMfkg5uaUgmNi/SPyDTN6BKnUFBgN2//zGQH7dyeE",
-	"zN/Mjycr3BViPDoDZG9kWY/yqQ+2Gq4l89MTIArs1rb3Gqrrg4Uzpvm0vt2uOoZC5kgNWDN66fuDqY7u",
-	"UmfeAOweebtdxUkMgTH9oaZ+JvidWZ7W2WiRFMVI6PFuVPDZivK4V8+Q4UaanZA8WUUtZ8AUGFZJovTn",
-	"3Lm+3UM0Ip4dENJRRx5wXsG+8RNDJhRzXTqWEhS+h3FM+5ewyHl9hmEKeiXi0LFHwZHbCNjtySku9W3p",
-	"9mZpuQM0XRS6Uu7MloGUst7Dp4IsmVVYAGo6UWuWJLt6ceEDsRLP6PVJgj2uIuDWdYEZUEZRYst69Olr",
-	"U3h6tLtqur2E8rd5506BInddm4ImJxatzIJWN7QjqONfkoa++GPD8fM0G1W8LRKxmaXJLAM562OJnsFU",
-	"D2c6B6Mh3BxXrOIVa6wwXRpqed9FfBzYvr48Yxd2DQj8Dx9i7xLs6ljP36kYjWHGvuqTdFndV8Nx35YZ",
-	"O13Y7Yl+QD+gZW/Gru2PYdtlMK405RGQv5In11+E+DP7KR64FfdwA4z8zK7T3NaxpIzPJFNr9LsA8u0l",
-	"cr6Z59loGsk8aUjESoAqbRcPpG2Gkypb8rpppiEMYcP0KpZ0UxPq1sU8qYQqXZawM0UM/MicRuupdzEY",
-	"cjZ/LvcyPRD39QpI+UTjFXcm+ih0bEZX63tpKDbYjMHV4fdY2qK7FxHDUoK5Cpaa/wInKUsSm5hyBqu1",
-	"/mwZBNZPFGGPoMUSIuYzLzx1Zoxjug6NdNWqrcRTct4cnZewDB2w0amfHI+FnGVUqcAqC7me3VkIFL9+",
-	"J+HKMqdr94uvnv/4fErs5PZKU3GrK3hHZTdpsdtHZN8HEtmyP4cNFexp4Dr/VJ196+ObJ1SpjZBxIIF2",
-	"CnuLZEfbExvuLBWVUR2t8B8aolW7vmfBUNwAvrmy9wZ42w40/cR4a2eb7xmPX329Z6D07rUcHD8WmkWd",
-	"Y8dxjO6GoMHkWkOa6VBza+5SxQJSmFeU88C0njg/vcoDpBQysGyvbjQBjoFDBuKS5UnCQJHNCjjhghiE",
-	"JArkLUjCFFHIEIbqbThmFVBw30SzMDzl1wEpdOaja4wXtvS2EN9BDgB+epHTgaUa4/C8KKEsRa/LivIY",
-	"4pm4tXo8cBRqlCW2xiI3nBInaZeKBP46M4TYUErcJZlNi/CrsWl5s6H7I1XTGUpcKa52WrCdkvanlXQ4",
-	"5BwFqe/tsjTiC35UQYQdbGvmkqO3Q3HMOCAobbhFbSa75TK+HIcsxVNCPVvBNL6FSCw0A+afDdt15SGG",
-	"bkIjeJ8iPPI+9WsZLpp0PD++Z0eXTzHKexmjHD4uafBndKmEfPsOunSV/V0qehMHpwUJGYOszixAuqXR",
-	"elb+xQcl8UcUgrGFtZY5jvIsejzrXDY1ZLn7wG/P9r2948M0hllgQfI9iiXvjD2vDSiXR69FR5BpZ+vf",
-	"zSo/Y2voCy3bY0rl54SD4xN9SqVK67fdf5UnSRHV8B/K1V47Rr0CWfulu+tH57noUeUEEb6HevJvgPSf",
-	"sLmtmZ3dcQNe3Y8EnZErEi46jwd1o+CQ40VNLrLQauVtSvA+vO0IHn5K/aobhdSc7mUvYXz7xfKbu7Bg",
-	"VsL66Dp1AtLQa7Y9zXRoDHkFGDXtMRY1jB3g9OCZ/XWI75mugZ/sYt+w2HxigMFBle1P3X341xewKwFe",
-	"2X8jDoyP44hpw833epNQ3nckqQ1lEJHrk0tWBnNfBWfATSexpIvgdsZnrXAqo0T56RGpyqsCbX2O0YlQ",
-	"MHaIIe4LDt+a7WgJ156nbBcy+8er3Gp5jia8H59YE3o34qhXbvUchiLCoaZ5xYLDrFPKdyeaBsScMdIF",
-	"GvxdK6Bxl/JVpb8FGjRwODg8tdCGVEJrmQ0jC02Kv5TUfDrIQLrDjHPb8nsyncicc/tTbBm80iLLbG8I",
-	"G8d/39A9wHWUqO/7062m4ECXqfA9HwFHsJVvLq5oWskvqpLYziZ3qLiWyQiR3KxcimIH9eE1B5LRJbhZ",
-	"h4ANeWv67tp2Z0O3ow4tjq1Wxfrs+NaCWr8uuDLWD1XoNEglNEwTWm6LazOIOrQdyCAK2oEWWfhb34mY",
-	"bm+0yMJe7Xo/tzbgtV2ia3rE+hYiO14vCwh/K/4I0xIda0lBQja+MiEhC5oKG64muDf26aBNNA4wzZUm",
-	"cyCJ2EyxAh57djKtiG0cQRRl8Vl7o9pu3U7TfTD9t8WmVqBlEmIWaYgJ5bCxCdOVjpFn7o5tPcGnN9kO",
-	"9n2N2rY0tE15z2GfRZhb6JlNESwVjONtnRMr3HNedqZ/f+GdVAfu5H2snWrZybu2iWqhGjU1B3kjxTyB",
-	"tCNPfPvyBfnvL7/6K8ns4yQGTVmi7KgWkUsSidj2CDEaDzb0UyQSPALJIa6bOhCY+GM/FKYb2c8GU8tL",
-	"s9zDI8QGcYV4wYSQh+r/mukk0MMY5orcL+2zHkD7mWJvLiOsFkseUvXuAyjyvZDAVGBBcUvEKk+zHvGq",
-	"T/XetaR9Qo23uYjxtXrDSYZT6fsUpfve+idrbsWLAv3M86NYrmUONSeMjIhx2f7n88e7FLth3KMjTfXv",
-	"YIF0sj5GqovBvnZFBUz9gBMJzgVZq+HS34a5Dy00TQYaqI9tGM6MnHcm+wr1vFDNq6hd8toqgKv3tk9X",
-	"RW3PPhiPS0xker06BtPioWODduqQb147sESgw4MosVt2M2IbSXcC3FAjbEaXYsUkkYHE2N00G5mD0Qk0",
-	"S2CY8odAMajDon99+5ZglHT3aNOdZiaNuPMWFhLUqrt/UIqlpClRwGOF3kBp30S00d1whs8zQslcio3C",
-	"UUt+XSTEmlk7mXICaaa3xO7n0ESO4ZZFoY4i/PwMPx9IZHXQyBXEIQ7TfVs+ydOwfB3DbzpN6+wwqb4H",
-	"c8HtTP0B/HuOdpi+AeVlUQecebcC16zlinE3jOAReWeuSxEqgSzZLXAieLIlWngEU+Tz/4NXqv5/oyz+",
-	"6ZnHKEWWoB0y1Y3miiJQKhwbvJEH4Qzxb/hAiNdkqBFanXHcJn62HQQ7T+zjBT5YgcrOKeqxQmvvqe3E",
-	"SqxiATFx8t/PSZVUg0I+gU2QzK+p79fx+QcxV4/8J/9Uk5vUx+7o5r/B+pLTp6KF1+eUGv3ZVMCdlNwi",
-	"lccqcP78xytt/B31Gmje4xb3D2DeULsvbKveDVc3AGuj1j8mTJGbnMd1k1PurOeOuDWbSMF9vI+D6I46",
-	"9ji49smL8I8eG0NyAJhafGBL/qp7mqRAmWbI75j2stfazjYvs7kRTBG7bkrWkOkiY+LPj4kiS0kjsIwv",
-	"EUoXOlZhEbRPbwxOY+/Q66eh/87Rjjv9+ub1rZZ8CO31TnbHDNWlr6WtXrUWs9qNrzxG9X31uKHHbboe",
-	"3p5voKzGi2rz17kz/adugJfeDdDW/cwqXsEQx2XHFoJn8Tl+6lR4hk6Fh31Q+rUuPEC8HY553INbTP0Y",
-	"qbPqp06pn3jjp06pl8l/TuqNahjH6NENnyR97jIe892bYq5Rh+OldlZv8AGrs31DR7qPMpfpiF7hHH/2",
-	"fVNyqGb0aJbqDzIta6U96FrkVQZRj7AILFiSQEwWbJlLsMmBK7EhTBOmCPLCQ0+BZZHDTj+uCwg0MEAq",
-	"eXec9pOK7XdqIahF1nmQqWS3p3tV56y25e5mxaIVSVjKNFmJBANSIU6U7pniMR5jkDGpwE83R8/RMrZD",
-	"T+ROszZtQ7AB0pz9m07NdM7yNFMzutDh2TXd8scTGq1nQ/SNdmnmwyX2tDMdc9FhqLbHToonpw0Z4YWH",
-	"qUwE308St3g1rXCRCgQKStq9QX+6WgYWJph3AftNMcbYcnvrvsWhj+Q5QW5pC2uY8koWU4QL7ZZvoSYQ",
-	"7jrjdtBncOs3eXGWNoHfKJTtNZLS4gtAu9/Dyjv2UaD4RHHc5lu5Kfshd7icG5GCvRurDUD8lFAyF/HW",
-	"XBN6e6eEksSo1wTTlpjg5jeG5nKmHz06vBtokDVUl8+RD4JxQ7PF5VWSwH55fvW/9Or3x1f/Pbt6/8eT",
-	"6V++rM8BCysQ7vHig6HqtmTOxfk8GDBLAE/julUn5q8sSfKUcaoF5ob9mrMstel+MVPRisqlzSYwalF9",
-	"T6tQvigWDVBmmswhEXypiBa7+XWhEECyPBK6DiG2n1AR+tgWkay6yx3fcl9vRvafvC7XSRm1vIYqAlxj",
-	"gJ3yuF0XrRMWOWe/kU6CZ05Vbdt8kQAxfyM5Z1r5UD9WrQyacFVo1B6ntUh8tRV2haEqlxDPNrY1v/9n",
-	"LLctPosan9GdpHy57K79jZaYg6W2PXJ0IgmbzxSmrwqXvroSvGZisVkYHIAxa4Mp3axWtZII9yMWC4yX",
-	"akGilRAKqnz1aMG3hE0IIz1nyvkQ+lkiaNxUQ//nXiX0Sc6j1QA6t33PqRp3KiRnfDlDvS3UbrBT7QeF",
-	"im0tPIA6PVrJfD/FyyZQODz2ZF0l2gKcDtf2r8SfqZEP3Z0rYKweE8ERZcE17aK5v7APvKAy7tLsooNv",
-	"wuFIeIHo6wwkRdiHJDsO4K+A37SkM5okYkN51CEn87l/JGSnw0SMzt8qoIfHpdvUeZayIYQS7zLofqgG",
-	"BcEhvdF6soSH3+61G6yjU2uk5jPndW8pDVnH4vobDaHNboIDnOFONt8GtrsvJtQd58q/Ql1vx/o67IcH",
-	"C9FZNrM9bN0DmSq7dBXC3jGCen0kiX9wNRgdUz19KxxjS9o2ODjwzSZxSrpAs/pYx8yoSIIuR2Bs3Ais",
-	"pe3aW5Mod455buXINb+zSsOkTIhkFlHp1cPJdGJtsPouaIdtVRpY8GYlumOmeagyR8zjoWsjaQHcfO8j",
-	"h5EL5BquTi5oLuhBHBLLa8jmaH5yFwM+ZorOk6bGdhfThv1sI0jvsCK3ftxpcUHHo9oGm3qVYhxHgAc3",
-	"X7YWcKOzD1uJdf4slLBZuIc9Ho3Vb+Nb0YqeymK6+QiHMDOHb7rQwzQTuY5EaGYf47MuIDXrz+bMvOfm",
-	"zCXG2wvmlWE7HCly7abGxiBnG9tA297YhiodoEHefR8JbynsGRDHhBZSTC+ptUcwu0e2teearsFmOGaM",
-	"E2qBGkSJtZR1ykuHwUGPAA2lO/XQdfyodrSIhMzp/kxGNvyLBVbWRLsFqe1P3M7uZdxYafZ3Kebaudhx",
-	"krhf0ySZzWm0rsXQnwHWL93Q7Q7iyDWxc30F1AakZ20LloD6jBjIkc81KB1TTR03rqkczo5OS2ioHN4A",
-	"rE8rVMU31CG/gcdPDLq2cP2BclCEzsUtTEkCt5AQ7KerMFa+mRLBgdDfmHpEXmFTP22r8P/57sUzY8xu",
-	"DOxSA8Pfa6N/HQuwEqFy2cGR+8I+EBitmyHfrSGcmG4V+U/yZC9zeicT45Ti7dadPYRBFYOkMY7XFz8x",
-	"mB78ZkMXQW+ttNEPezEs9Os8bLiq7S9ygtKTUN7NEWRpv8Nhyq7a7efR4mT0GLA/V78YaLU6ytFKzZgS",
-	"Twr+zPYud3iQR8gC5hVc8mSw3y6rYI/v68SEgiiXTG9vzOX4OR5U2ru3P730YPnu53fmy7jSCH67rnjr",
-	"SuvMRiXFmtkoIHIN+09vx09gPk8Yh5ntolI+TjP2PWwnHz9iK9hFjcpt9hjnCeNLlMRG9yLe5Mba9kyI",
-	"5Mrm10nQUiyYVo8IJk2SN69v3jnViXLyKoY0Exp4tL36Hrbk83mu0Zt1xfifnhHAR6zDz9qgNrHPPu+V",
-	"2EcEe/rQxEq3xia+mJGJZflFPtIj8lIkiUBB6ORHJGJ4RsDoMZKZX2yEXJP5FlMG7eQ139mm6DX7dPKN",
-	"hWZFyX06eYKmXwacZmzydPLnR08ePbbseYUXfI2poS70ubSBAeHDsK/iydNJwpR+7hehR5ymoLHl+i/u",
-	"Wn/NAfOZ3K1WUbxEfaucWMIPStutfzlacsfeO7acatqYFne7rfc4rzoTXNnL/OLxY9sxims/iTrLEhbh",
-	"zV5/cA2fyg0eDXfb+0e/FBLlnvYjrKyLYUHzRDe9rdjeddEJGqt60pTK7eTppIJlmi4VNhyzv5q8d1WE",
-	"h+hp60Ldo4f4WbePcsl1hfaR4by3VwiqGGE7CPx+hI3f4cddgWDQ5OPBzT0Z+ubqbi2lWDi5wggHfvib",
-	"d3TZ9EK37BrXfJxOfhB2P23ri3VuBydhyI9CA9bAelP3EE8+Tkuedv0Hiz9a4kvAejp2kUdCKm77I8/X",
-	"E8MM2lYtbElZDYF+WWNIDENK7+gaiDF9A6BVbUjWKAH+VvbnGo3L2G+MzGQqB/HgsADYg8b1H4UY+3it",
-	"Kj3HakGkVmJTNCbrikd2SwabxuThxfaaYNuTFQxA1m/3OrAxblQ4pEh/R8UNoCTI6wQBamgDXEJXkh5e",
-	"XOz1MgsSGf8WiPKccNhU+/ft9e6rRxhD1lXHUCOTe+EXfVJz/y3VXHf/I0ugCpZ5ZHXY2armem/l5aq5",
-	"hT/1vGruzmcfhppLSVTc9iGeVHlaoJrbG3nug5obAC2X5RcKLbv8IUHrLR7MFou6sxWg8kl4LerVOaEy",
-	"PH9yu8d3nlmp8oC7PJ3KKpltWIEU5MvlmhUoXHFG7WlUbUDCZmxVwMGrALiETbsSYDNjL1YDwOLHM4v/",
-	"4pv3XvY/j2NDi/aO9/CiIMJChh1j1b3Q5DL4tITNnTDpBjS6GA7djBWOU7ew52JVZxZ9skH7685LWmOm",
-	"rTj4HLuqBCz8gaVMj+ta83AdW1pUrq9ecTsmNSplFpcqOYo56WeWHjvffTDWY3nhTfqcx6dCnDT6tvtj",
-	"z9fnIb0LZNuvObRcAjrAolWjBD8F6Bcgxd3278aLfcGIUcrzjiR6XS3yr2f2NI5HttHPIw46m+pPzmGq",
-	"3197os22x7zQ49rj13bJBcRGKvly5w2I3COdFG9rZIW0wAiPVHYQa5sq+rUb13qpeqjd35m5TuWj957n",
-	"vM6AE+pK1TFlEqsODvGk5DytXvlYiqwn4lyuR/5rKTIPqFoyalTI+4NidKZzoap4E5D3cPB64WqCjoMe",
-	"K4cuDfxFSdN4LP/dCpCYMeciSygnVNnKpwDQriiPr1ytQ72AMCte5+fSXU/iCsNd25uE8gskmm/NFWt/",
-	"37asoO2GZc6PGCdYuWBO+zbn99s8+RE2/hxn1hN2PtumKdyJ9Dc79Fr3nEZrOw+vgjxYVSRzXoM/2D31",
-	"GPN9Z9urXhbfLVq+jMd3a9sCBRCkLxg9Ls1+turZ5UkzLEgdV5pZLZXaKmrzTZLRJf564+Y21MEYuCF4",
-	"X8p7xNj5BhduL9jc8Ts8MyP7TswflsMd3RIkojgE1OPMBzH3GPOblvRqI+TakaYbrtrsysO/f2Me+1nI",
-	"9YXqRMOjJJ74uQXOmZ3GJbAvMPc5y6S4BSIkkbDIFRDEKCwNrCCcbXFuUQ5/viqw6givkhAJGb907dEv",
-	"klPh5v5mMe+8WFF++bXroTOmnKeabKgiMfZN0NZ3KUTSeMXLo2ntRsS/dGsuJqv9QrLYH0jWur/eERMP",
-	"sPuKMiyEmMcS0MWUh3wnHcGjo0XOlUhbKi6+xRUPJGHQHGZkM8DDq1PCoHnogvXPbwuOej7l89sGLn5v",
-	"A3xbKuP61DAkwpCEwX5ochGpBmbrd5Ew+O0xZeACEgyasYKlmZD6SkOaJVQbBFkz3pIE9Aqfeece6Ywq",
-	"/sHvGY9DPAcaftPXkbrdvY59hj5aMwJObIu1BUuAaGH+nxBsRubBaWG4A9AjKrZdUB83OLsi5priNb/X",
-	"d2cr/RxlT2018aNzKvM6/ICOomO2b+u2YkoLua1tf9oU30/KXt0Dpox2Emn12FeAe844xT3X4OP5xJil",
-	"yAv2BWOBFuOEkhc3PyEptdBPeyqiO/OleSubr2JIy5ByYgFFYhY3gfKDmF8hGZZS/1iaoR85cT9Fv9v9",
-	"3SQZvsRkvMtTAP5u6/wMEhBRFVkLGlWw5Lht9p1ZcP5CAd+otRPnH6TioO4lxRyJ7oe7R8li34n5yIar",
-	"Q6ZDt7hBw3am/52YXxzHbwhgXECqyweE1i6sp61C4P4KgLth/pd5/4XtV4cEOwR33ZJJHunXfES0uLi4",
-	"03di/jzSn7CookB8EPNd/aEWjTBUd7wmwYXz7nvOT5eo5IA9/CpfvUgrDwPgOKdKr8qaJ6Lojo2SScgO",
-	"kAeUZqmbQtAo/b/xiy5NBSg2Nm6KigcSWUiRWkD7udrE9gX2MC7A2QTnI2Sa0jWcBOmelDoS1Ry7mwuh",
-	"m+8BMiQZKMHefpNlHslR863IZVCXRzZ+ayMbHd8UCRKELiVAHBBQLwG98PpRc2DdTQ28LOged0oM5IhS",
-	"miUJWQNkNnHOaArInebA+BIzwznEzZ4HlxDufMMtbohv3bJxmNIlGeLP85jp0VNJqSYrmmXAISZa+Ptr",
-	"UfNSKteMLxuDiAr0392S+2lIut3fRRzxUv2Itt/yCoi7fKJZtAbdRtbFyONGe2Bkn/N5DAJ3iLuoUW5E",
-	"mAvRbGxSQmavuAVXtqmfxtGILm/sovtfM+LO8QlbDtlMKjhsiYQI2G275pCBTO0oySZh9MauuJ+yyG7+",
-	"kyiqEUWZv9fj+LESWhw3kN7YJZemvuO2RlYB7dFtafau5odwO4Dmr7nQLZmc/7BLLg2auK2RoWmPXgdN",
-	"hFtrfiY+f+9lmz3FmSVb5aP3PpHz73QNhBLEGWtLU7KGTNd5hzxi7ZKpBBr7MRWNutRbu+je45s/x5kx",
-	"buezl6tNUbKhGiSRxW0fdcOrFVjG3ujreiNEcoOrLk5gFjsb1wufCZEQ5UBQjJnAfx+Aky35lVgsjlPi",
-	"DVvy14vFvadEf45PVk0dHUqm1oRGEWQaYjLfEpfZelR9vWWKtdjEdpb+fccde4pPpccn+VkQW7wnN1pR",
-	"Vh+yTxhfq+s/tFgDP55u9QPj3euN35n3jsvqzb7GaQngRp9Onv7y/sBXjnM5GV8TpshCyGduGKgiXOAo",
-	"0AqwzbI6aAckSeCCUwB/MWRtDnE39dtnx4931XwHf8e16MCFZm1jVn90a+6+PmSwJNwPYv6wU2ftnZ0j",
-	"ZMeU7fyiBdmssI7ao5nFrV1Ea8+ptTu/OHXebWs8YL7mQLg/eysIr+nSyNPmnlbAY7vl50sreO8mceYe",
-	"XcA7uSWULChLICZCkpz7VCbzYUKXuwrMztUUocVmt64rQPs04GBAE5vKsbMSUJJSTROxzKuEiTHENg9q",
-	"v1jyGcN+8uw2TvnNB2HkeOOmGUMK7hBS636PC966pRw8Hh2hLqXeYS/ZoIoVIJXrftQsNdyaB9KKxB5n",
-	"7ChiAbMC6PibdnZtl10ww7YbPDfLrnz1gXimMn/TBxhSIcwght0TZS4lm0MJfidMuxGlLoZtH8eQIo2j",
-	"OTcMMxaC+HbhjBjcX4Ie2IEMiYjaO7rD5hdVhBORBn2ltASa7iLeLkJ99+ab/zHW3Jsf/2dqHRXzLWFa",
-	"ub6Y861ND7mwDhoWey68RISSzCF5XZqOpZF2f08DoQzi7mEpXcL1hwyWPfqljBexZZHeHQm9A7eE8iuZ",
-	"8xDQndCzfOzO8Q3NwAdrOLchCyoJ04Sp5h7eu7C8hluf0lsL0oVIkrGBiv17cB+1vOtcaPhGiqUEpQhV",
-	"RIG8BXmlgGviIBQKUKVFdqyvvsjuoK3+vUXqGy0ybF+59gV4c1CaKGFQ/fidtFiRuOK84Zv75EZMKD9H",
-	"pGRDFVlRHkO8N7bC3KC/TAnZ8bs0Cx6KO0BCNrYzQEJGNmhG1eaa2f5wRwFedpB7ABDP09Eh7uBVADtP",
-	"s3bXi1l0wY4Xs71zmwDFNx+K08Xe8R5eFEQY5G7phSaX4WzJ0+xOXC0NaHQxjpZGrLDVHe1WUP86hdEr",
-	"PC60EdevDmJ1afsVqAeOAjlnncjd0zGe9m7SyC4VpYoaOJ9y9plySWcBOKaAx8fTWC4Zv/7NbvqlBPgd",
-	"0EbFe6u/XgVKORWjaWyqYktuByqebajpDVvyPbvLb/ToSNMbt2jE6/afGHdOG03Jq4bDNxAfW/JXPMz0",
-	"wXxitRMccHbNXIgEcJLkSBz5xm7zzMx4tDtrSOlF9N1JQCsvsEJ01xIWEtTq2EwlXFCi9WXf7lt3ngd+",
-	"vW+BwwaFKI0iUKr5nllbyfMN03AXmYYn9CT+d0tcNFc0shvGY0GBRSyg5Ns8dMFuGNzemd0w5TcfykBI",
-	"xXaMP4cYBW9pN7j7YcnX45PUhZrb9QCfHnN09Qbx3RvIZut34ei6UAQoHF0hZHftxtMcpT4/weby6M9t",
-	"7fIu4eed3rRigYrW/oXYzbcRZn/oXwBpVu7nvIR5sZhR9oj26PGMiCQmtzTJQREqAZud1OEJki7+4wo7",
-	"tbZo5bjypV049lTYmwyiMxTG2GMb3oaHIxHlZGUn4ddCS4uYblvm6JsVQbaLXXj3M1sjCZuBTJ5+5tiY",
-	"XN3ex4jj7IgB32cKb2rD9IrALcgt1q+TTMKCJclu171KT+RcOY7RSHT/VLbwuRuzviRL0Zxg9HoJkSWG",
-	"CQqiDpxMBsatZqPZ5AWbjbi9M5uN5Tfvvdn4A+giIb4ZQwqCDJvu1g9lLkKLMlu/m9E+TUh1GSaOEWJT",
-	"IkUCU5JRpTZCYh21WuV6L/BSwRnbUigMaUbtLTQy1uDe7wZtKs2MLgpvbpCxJOjWNYhCSdbQImgDsFbX",
-	"f2DJxiym2+P+qZ8BunereWne/TW1MeCzNzaJ6VbVK32M6798Wb6IcQ1L5AJjah0GguM0rNmxH2wy7JXI",
-	"tdH/MBndqOrm6ySjSyCxpBv8XVqTLbsbTTEnF2sGk6e/vDdQngOVIPFf781CeesRIZfJ5Onkmmbs+vbJ",
-	"5OP7j/8vAAD//w==",
+	"7H39k9s2luC/gtLtVTK1stvOJjOzdl1deZx448QTe92epGozPhVEPkmwSIABwKaVlP/3KzwAFCWRIkiR",
+	"arWnf3K7G8THw/vG+/hjEok0Exy4VpMnf0xWQGOQ+ON37+jS/KuiFaTU/KQ3GUyeTJSWjC8nnz5NJ69E",
+	"RDUT/Pi4T9NJRiVNQbupny00SPNDDCqSLLNTTKJcKiGJWBC9ApLRJZA5LISEyXTCzIDfcpCbyXTCaWoW",
+	"oDjNtLJySj++Ar7Uq8mT/3j0aFqz479JyqPVy2/NaJwzo3q1nXKOf56xeDKdSPgtZxLiyRMtc6gusxAy",
+	"pXryZJLnOPJwmRdMKv0t3TQsszB/nsV0c3SZPeiwG5aQmG4I4xZACY3gC0V+F9xAKKNagzQj/98//xn/",
+	"8fWnB+afr/w//1a7z0ZAnAyBlzGkmdDAo82PsDk8zmOiBfnqm2/IDVNsngB5dv385UsSraikkUGUKVlI",
+	"UCuyEJIAjVaEQ0FopJ+SNWSa/MWAQnnMsHi73X5l9Qdm+WNnqSDNV998M52kjPv/P6492eLvVEerwyOZ",
+	"SzFUQzYiJxJo/JR8/dVfScH0SuSaMD0lXz/+ihQr4IRpwhQRSdx4gsUDu0zDVr+uRe9XLGW6vNI9eknw",
+	"j7sYtqB5oidPvnk0NZOzNE8nT74ypJMybv+3hQHjGpYgcaF3kGYJ1fAj43EDCq3NnwIB30Ct78QaeMP0",
+	"Gv8WOP9jd6TyomuW+2TmUpngCpBLvZFinkBqfowE18ARsDTLEma53lVmR/z7B7XPAv9NwmLyZPK/rrbs",
+	"9cr+VV35eXHFXQySsMgVxHh2Nxz55VwBjwCXj2NmBtPkjRQZSM3MZhc0UTCdZJVf/VHhZe0EO51EEorQ",
+	"sTHdnIM/TScLKdJZyniu4XBB+3tFzCCSiIgmJGUxZ8uVQfLyEIzrP389qaL34z9X8fvRIX5PJ4GAyEAq",
+	"wUPBJoE6RGnB/OlEi1s59g1I5cT57qJLAYowrgXxfIlQRf45ufnpn5PaVY9zjy3N/molTVXuWrFYvfoq",
+	"PEowbnf7vlxDzD9ApM1JHMm8Ykp3JBumId394Rgxe9L8hJB+aT/55lHlUqmUdHN4ahxZu/MkEQXtTu40",
+	"FTnXs8ircrsX+I9rYv9Sc1mHeGBZbAiHrp4Jv5rubqT2hFwVVv/rcjxdc6h3z6vniamGB5rhJg4oar4J",
+	"Iry1k2fADfb+OlGaSg1WjtFohT8VjMeimNEogkxXfxNDlDCOv6Fc6BXIGVVr/P+CJclMZMC3/4sSofB/",
+	"XGioAGq7GfzD7q7/+qj9HpzgpYYfzDf1V5DHTH/Htdx0vYZIB8HxTNcVg6YsCYFRME/nIg/j0WagY/3d",
+	"6IRVb2eKIHXLbictj9Z4e+Ozti2OtHK36YTDR90DFI1s0BpqrQfcxbBnVukwJmQh5BpVb8K0IqLgqIdM",
+	"idFzFKE8Jgq0ZnypHk4O4BSIKYdc8qs9PfNxzWdnEbLTCapdB2u8fPbTM6+R9cBax+LdBMcEsL2/0ZHU",
+	"oclw4vd5IlQuOwtfCTUmeyaUjkQcAOtpR20dtaNTeWzgWvsiEW5AbvTK/HVqDz6dKNYgwjrovGaO0PMr",
+	"LTI1y/I0M7/Y+pzmQiRAuVOhTwXQRajDTpr7G/cH24dBoF7s0Ht0uvRkNCBhCq6d9tFh19GKcg7JDv6m",
+	"Rq5OJypVKHB5PeZGudIiBRmKknbaEEQPnDChfJnTJezs3dwvqNoNp3RjNFAWQz1B9BRXXGgWQY1JYf9A",
+	"DH4qoldMkcheEVmCVlNCjWmkSQqUK3QI5CqnCREclPfxSpGgc9djVCvo2rQQYRTymchrCN9hgiKGbjKI",
+	"yXyDe3CbHnQb2coJ39aZEAKVC87oBr2AIoryjHKzLVFw/FVKOV3iT0uKhnAmRDKLqKzH31tjXlXCcQcs",
+	"FYejrMlexN9EvOmu9qEjxqAVJX59wrhBNkSyQx2vP2MIJ/R7Cr6LpLOH01UEPoK2z6mMO8qmQC9LH5h0",
+	"U+3bj6j090C7nm8QV9TKrRtAbHNIup8d5/dfTyfNXqvnEoruzhJ200DL3fT9lUiDdeNxrdcMRGZxrKT5",
+	"1qVaad4Y7TszNeOD0Xdnc5B6pWq/OO7gViu20OFa7LUZHnKCi7AUPJKU0rYKq/LmSiC0SGMJRZAoDkf5",
+	"Lkh8j52DYec+w+uGJU244YIbOqDG2V4NY8io1Cdb/7FkNzBLQUtQgdef5IYYjal+2tJ2Hi1OmyUVkjO+",
+	"RBdB6AlqnhwaNA3QueQnAxmxbACI2XlOhRi6VMLpT4usM/nZ183KsSt737+yPRz0+2siyfGdOkYFGtCj",
+	"4wy1ceMarHre4ZDOHxAgGSIJVEN8Lkdsf/MPwl7ILkKLcVIJd125vh1ot6guDq+eryhfwulG2ZBA/nRk",
+	"v+PTrye4W3jP+1bShe7znMe9ZpDSNePLh+SlJnNIBF8qogWhxKECPvqtqCYFVWRFeQwxEbk+9PzMqYKZ",
+	"mXjG83Ru2U+AZOzKdtRAsRhDMRkMlww76jY89Sz6Wqg/HBbau3YDDpHSGGaBYQSyfMk/jOjkUIDSiIlG",
+	"NBOJ7/QBL1RU77inOBQTNCZwGv8jBoBYbMWzGZGP7unL8ulWGXQ1eNnF4B6QlD//9ho68G9kFaMzQ8uQ",
+	"boETfsfNqE1P7aevPoO2fMhpR5d/ByFjtUBSmqWOgjpJDAOBXENMwM1AvsxotKZLKH/zp6dkLuINiaiU",
+	"DBTBB22yYMtcwjZkpBAS5c2h/DjqFbFByAfnqeMu1r3+ZLtlLoop4UJjhHsIk/kg5qECCenwVBnShaem",
+	"EDPKZwoiweMaKej/ECQEU6aUe+kPQvq/2/EvAhX5ToqAZ+EDHS2TLIJhVAUf0dRNsVG5vIHNrCJbWj/a",
+	"o2KHhgdTHe5oe5NTS0e1tP9RS9ovSLT8yEtdmmVS3LgAThtc3/ri42Zp3NovQq67bmwpYQAdzk0TSIFD",
+	"RgQHcpkODCn49etAk7JQmEzDLvcWtaaSLuoio6u3Oa0gyFZ1OqYjlYg4up60RfnhPD8vQgJ5du/qWqSA",
+	"QWdEGyMvzZUmK5HELkWQUIzsJCndkKU4FNqhr4Md8JILPaMNmYwjWElmOZcOeZb1lLMXu9OnuRaFb6rR",
+	"2kZS6Nmai4K7nzlAHMKHHdX4p1lPFrixJqxSHWlh0UmXDtUnOullqGa2KjRu2OePdxmVHW7kBzF/Q2XQ",
+	"pWR0k3pRGDT3G/tB0NwgXeLl0QntKBsWa42Iw1dSxZZ8JhaLDu8QbMlfLxYnvVO7cJ4PYh6iDzTpf/ZY",
+	"U0dVFZBXj+Wv+LiAe8Egif/mE207ULT5GdMzO5C1Weu1/66znKusePwkr3MdiRRGFdf2LG6hASX2Log6",
+	"WuWc0EgTqi2PECJ5SN6Zn1aCo18XbHgZi58SBTw2Up5pogsWAYnQi6+MXbyqtceHVHPrFHQXJ4qb/UKR",
+	"KBHROjyPyWPwUFHB+9H4VEpmVWClIXM06ByMVOpZrlzGmbapamDUuVlh9Dlnzyu6MFuPLcsuqLIDE1jo",
+	"Y8lpOPvwma8KJKNJoOIBWVgClrFMEZXd8Ipc+vXZg/+hD35/9OA/Zw/e//F4+uev68WSPvQCNryi5Vzb",
+	"+NATEg9okoeGnNwwxQIvos5GKT+fVvIGmzlAPw4WmNRxqHE2gPjQJMyyhCHaekVzkdDlspvdb10YOHUj",
+	"ACpFATowwNccSCEFX5KFmeQJKVYgYYp8Be/a2J1Mk4imMHWvWCJH44ZItlzVvGLhREGoXyJTO1wLynUP",
+	"L67di1/JTdMIwusMos5uXVzCmn6UWDcTiShHE7DhiS/nLCxXNVoJHx89XBzzUoo8C5ppxbgeNMIVNxf6",
+	"SsZ4aGRQqF38W065ZnrThS8HjTUXOugt7aGx38t03/IsT3QUp0f3xGypZ2C97tpoDh2foWjuFcHWS1g6",
+	"Zl0TEcqWq1nia9YEuyHbKUUUnaYN9/kAWIe/FzyaoTK4VbosM5lg0D6GdKHiUKtAdYgrVSKXEQRTSc+c",
+	"dLujEv1droQ9cz3yLHMJ/QLjc5oM9IASCe4MyT4xt13q3uDYYFzBR7zuG3JhAYO9LomUGe2n+0ZQM+wO",
+	"0j3E8vCtQm/3zsqVDs8+3ccUB9XKuZrx8gcxv3201BCfL5CmzLwLxtEOjsrE6KF9KKz74+pg2I8p5cHA",
+	"QPV1CD9Ck3usfATdvajqPvfxpoT77vYCSKWZMHzNtg4K+Pcil6oMoIgJXVLGlSYSaDK1MRMGhxOgkmsS",
+	"CSkhMp/WeGuGpTG/0Aw9sElS46R+/OjRo0oOYxkXwpS1rcKW8n6X88Y9qMxoFjuHC3UJnMy5nTugZM57",
+	"B6vhzXXX0YyGb0unUAcW3cGTNAwUtlUV7HTN57nWIfFKu8f5IOa9EoX8UrfG0/xjHB5gd5lmCP0CsL67",
+	"miJTYla4E4yl/PUWsqngZ1MzLkdDHQm5HTArV76vsfYVyl30V9VRRv/ig99jLHRVCmVN5wkoMocV4zFh",
+	"Nb5ErInVwQ1RWn0BfrD61K4x0NLz0g6HMCZCwBmwQELHqVHJCnk5ZhkkjEPH6a2wCZnfIpqa9TVH/fcp",
+	"jaGPqHJO/TqfXYMXuu1IdVl+YyCUewrrdjFOqwk4hmEsXbEKJWhX759LM0RvlLIB+3btqaN8j+EVbKw8",
+	"BO5i0D5GOLqrY2Pfd38p6pZkE1xISc/gL6EpvIKHD+4ZLK+0BAjzeV9SSp7bdgnQEljHIzkMGvSoJHB3",
+	"b60+jK0Rek0wG/094fthQ0ReppmQuo/SQjlh+DGJWWxDQxRNgSxYAtbV0B4FYsaGu3o6BlsEvDMNkF3h",
+	"H6pD7++tHf9WBCliUhTKhWF2l+L4Mbd+/j6fSlfFp9+3JVhOMeRd7lpSOtp8f4Jyf5Vj7oBrbx/bi9re",
+	"ex099PI/1xgyGA6Q0g2ZA6r2hMNHPcW+GFizS/rOEcM9XnfMdaV8FokUZkBl0hDVuPVqnkolQ+XDdq3v",
+	"2N25HudwPt+/d2sOrDvth5ttzWCjPdIkmc1ptG6qXu4Ch88HhfBaB51eJX7LRYfatKzj2O6ZMC0R0aVx",
+	"OJiD5GxVq7dO2yAR+LMZHmRs0c0sEUXPh/EdZfjgEcfGjblbP/6442SO957ucc7tNsv6F6X3vWsRjB/E",
+	"/FnnJBsXqCs4oeSDmD/B+pkuNNxsABNjcfOEJokoVO37TpVfpFSuZzZeyxqTFANPc+5+cC0TUKiKDItj",
+	"rkQSOyBIwE4JlMczW2/I9fsBpWeMq8w+NuC0Su3+JpYi2/0N9ls4qc/CALGd+6mGUaPu0MNkChHEZxVK",
+	"n630GJCxVjhTCSYJBZaAsiVMZyLXCZqOnrWY3/MZhn7TxPxHr0Duplq9Dyo984OY96qSc3GYdo8uZ0KX",
+	"0b0SgT75oaty+ESyUSLbR6/c1SUZwz89nY9QqhHBfV+6jyfqSV3qvEqLaB0e/H1rDlanEZaw2dl5WBK4",
+	"w9kemsI9Ql4oQtb7jo8jyRHU6FcCL/yW926uU27AyIBvkF/X+6lDYMsxldVL0ExBg/+gxIRNbpUit3/L",
+	"eQxyVmCkQDWTrvR1me8LyjTjyxpTxJtDEG/toPoCFq8o71EISUKxrWYU042qf/gfJ/g53n/2basr+i3d",
+	"hCVaHxR4HjYJpD5euayKHDcVH3gFVHKI37EU+jyBLBhnagUxsQa/MbqN7W0MKKLo5iExmK0sCxS5ojzW",
+	"K/WU7MQ2uvxaTdWaGOtTESob88eonv310ZGoyb8+Iv+bWHJN0AcggSZE3IAkNhCQOAM3JHYSMn1kKXdk",
+	"PAD2dnZcnnOIu6wS+ljTocJHcWTbjJOFkBEEhzllhuiPTFi4G9yYG5+SWNKCEy0KKmNlkwKZsi04AoNH",
+	"D/MpHz/qGioZFiTq27t4b9UO5OoOv48UR8p6VChrdOOjSsU7nOPxCQ+jr2ChX+edO1d1fm9YuDscMurf",
+	"DO3kKrfxskOH/HTzk2Pu7GyoEqxN0fwV0Bx3+nqQ1OPGDSRvhEsB7SA18MM9eeBdtQXd2PbQizxJyJeP",
+	"/kS02GGqiShIghN8aTjCn54Q9OO4V8YpSagGonIJyaZOcpz28Fa6jELiOpyy1vWS0D3unepJk5KMMLzW",
+	"kmXdCxMLkXyhSEE1SKJXUuRLG23ZoGgJvmAyhTABFRkxO+QT5xj5QJ05AyZknnwmO0twcapEFNZHefrC",
+	"opgZTDp5osxQexeRVHKIwRmlFkk8QPMFnObU3gu+EIUatntL74e/ej6/k6m1x/O3j3fuiquHquU/jK97",
+	"1bns2cy8YsxWWpXvtDiPy16iIzU7V1pksxSUosuGLnjh7ge/3xYK+gmKt25krfradDU/s4DE5rpwtm0L",
+	"QgXbyHtKEsbXT30IG0mFBGP0cMI0wSTrGlmL2NGhZ7fFppDeFbUJ/A2ANitRHoZ03YUOfMyYBDVAdeJN",
+	"g1EVUU7mQCw0ISYrkAN3LbSOsAF4qZ/pVHaa5dKYXFXyR6cWohgWirJ07Ai0lhLtBy0o9984aEuNqkP8",
+	"oiPKz1ms/R7WunGPL/nb25LecRPD+cIrlDQteUflZrZkb6mljvP9fVuQsoNE8itfXNMIWizyBJHhfHvL",
+	"JLsxmqKRj2qWWh9vfbFHwUpJWaHUDVgnSssT7RTLj1x6JkH1jMffsxzq9XjPOjv63eNVLd+qrlt7w5W6",
+	"/P0SBcr0faVZkhCsMTwlqVCa5AoWeUKwP8kpBdPC62x1qV51cgXCYrXpcSFlTStfpM0XtTLT1V3RT1A8",
+	"myvgEfTuwi0JJcVKJGAfoWhBa9xIHWPMO7xUnY0ekfpTxnNd4823v1fWEZeIiCYkZTFvqjiR0o+Wq371",
+	"+M+PWpMyEdAjVN/U4hbOs4ey1WBbm4ZdhXN1j+XRmvC4j229bzTvmMcjGcWNRVZ7ttVpNGt/guJ5IlQu",
+	"u8YEUAn0ECcyoXQkYtvnqQW1utE7XvmpBuH+VWKjHzS+zf2YE1ktuhb0XWrWdon41yJTGK3nlOxD4a3F",
+	"iSc/QlDuvc6D1y+2v682yrozzdDv+0iP1Uf6hM7jTUh1yf1gL7N/2kGWdgNow7pvngJXH/CzV3uLaEEe",
+	"fx0Wr3DWtpNHAHnQ4LABqK6RX49axlJpEtEkeVJ6iqfECBFCeUw+iLk5peCYc/OQfMeMHkEq6UZGw/b/",
+	"fUrA/t0JIfM38+PJCneFGI+2B9rrZtgjs/KDTZRtCQr3BIgCu7Ujhobq+GDhjBGArbPbUcdQyBypAWtG",
+	"r4rx2RRO6FKCogHYPUL6u4qTGALf9IdqCJzgOrM8rbPRIinKbvHj3ajgsxXlca9yQsN1OzwhrrqKWs6A",
+	"KTGsEl/tz7lzfbuHaEQ82zuoo448YCuTfeMnhkwo5gr4LCUonIdxjCaUsMh5ffBxCnol4tCOaMEvtxGw",
+	"m5NDXOqDEffa7LkDNF0UulJuzZaBlLLefemCLJlV2APUdKLWLEl29eLSB2IlntHrkwTL30XAresCI6CM",
+	"osSW9ejT16bw9Gh31XR7CeVv885FREXuCroFNVUtqxwGjW6oVFLHvyQNnfhTw/HzNBtVvC0SUczSZJaB",
+	"nPWxRM9gqocznYOuMa7FMyb4izUmny8NtbzvIj4ObF+fubULuwYE/m//xN7lsatjqY9OeaoMk3l6xYJX",
+	"99Vw3LfbiJ0u7PZEP6Dv3bTXftuWzrGVdBhXmvIIyF/I46uvQvyZ/RQP3Ir7uAFGvp3faW7rWFLGZ5Kp",
+	"NfpdAPn2EjnfzPNsNI1knjQEYiVAlbaDB9I2w0mVLXldo+MQhlAwvcLcicMd67LVXEKV3la3YMpm2sxp",
+	"tJ56F4MhZ/Pn7V6mB+K+XgHZftF4xZ2JPgrtqNPV+l4aig02Y3B0+D1ubdHdi4hhKcFcBaYpaeAkZUli",
+	"A1POYLXWny2DwPyJ8tkjaLCEiPnIC0+dGeMYrkMjXbVqK+8pOW9+nZewDO2906nUJI+FnGVUqcAsC7me",
+	"3doTKK5+K8+V25iu3RVfPvvp2ZTQuQKuK/0GrK7gHZXdpMVuiaF9H0hkM4IdNlSwp4Hr/EN19q2Pb55Q",
+	"pQoh40AC7fTsLZIdbU8U3FkqKqM6WuF/NESrdn3PgqG8AZy5svcGeNviVP3EeGvRqx8Zj19+u2eg9C7D",
+	"Hvx+LDSLOr8dxzG6G0KumGoNaaZDza25CxULCGFeUc4Dw3ri/PQsD5BSyMC0vfpkUMDwcCAuWJ4kDBQp",
+	"VsAJF8QgJFEgb0ASpohChjBU2dMxs4CCs3TNwPCQXwek0HawrmZm2NCbUnwHOQD46UlOB5ZqjH01o4Sy",
+	"FL0uK8pjiGfixurxwFGoUZbYHIvccEpssr9VJPDXmSHEhioDXYLZtAi/GhuWNxu6dFo1nGGLK+XVTku2",
+	"s6X9aSUcDjlHSep7u9wa8SU/qiDCDrY1c8nRk5UdMw54lDbcojaS3XIZn45DluIJoZ6tYBjfQiQWmgGt",
+	"EYctyPQ669FpHBvt0g3RgsTCd7R/SK7z1BZDEIsykd6W0hXFU6+yFSuWmN9oggRDNlATReq86AO56GET",
+	"GJCqLbPaK0AQK5LAQqMDA8dMyQfBOMRkviGRSFOqnhKDvpsnhAfpn26tWdAzzbQKzt2NYK93EdPNF4pI",
+	"qkMdBNhW5XBBdwRznfbt3OU5R1TTRCzzoIOlNvS4uewCwUNX44oHTREKN0PpZk6j9SwVvCn8p6FvHuPL",
+	"wZryBN2/7TFDP4bWo7iB2E462wCVzTMTSswAc8+ZKEAS/LRb1Ys9hwNbLEACj7xJWEEmHEMYJ0aZb7r0",
+	"x22FCx7XtypZAkaBBgKUiwJjQCwR+a/DDm4szH41PPBpp5JJVHY4mnjeUzYO8VTUzLFHF3tOMOwA/6v+",
+	"1Tk+xxCB0EiR+0gCeZdKBg4XtXA8D6tnUcH7WJg7GQszfPyLwZ/RxQDy7VsoFLstMVixzzk4a1vIGGS1",
+	"bRbSrVHntn/xwS/4IxpbsYW1ljl2ky/bjOhcNtUEvP0Ao54dJHrHIdEYZoGFL+5QzFLVjVEfuLQ9ei06",
+	"gkw7e5lpliXsnAVXLzU9nCmVnxMOjk/0ScndelnbLcg8ScrXc79QrvYqgqNl8f6iSiJ7LnpUOUGE76Ge",
+	"/Asg/T02t9VTtjtuwKu7EQg6cubbRceLom4UHNpyUc0zLbRaeZsSvA9vO4KH9yHGdd04m8OK7SWMb79Y",
+	"fnMbFsxK2LegThXnNPQJAI5opkNjlVbg3f9dO/OHsQOsWz2zvw5546Rr4Cc/5RYsNksM0Luysv2puw8/",
+	"fQm7LcAr+2/EgfFxHDFtuBazbxLK+3bFt0/mROT65NTIwdxXwZHW00ks6SK4o8ZZM2m30Qj56ZEPlakC",
+	"bX2Or+ChYOwQq7IvOHwJ0KOpwnuesl3I7B+vcqvbczTh/fjEmtDbEUe9cnjmMBQRDtVQNhYcZp1SizrR",
+	"NCDmjBGW1uDvWgGNu5RJUPp7oHEIBgU/Ty20IZXwJ/AoOPnqUlLA6CA9kQ8zm2zXmcl0InOMC5hY/HSF",
+	"XjL7mG7jxd43VKlxlYvq68t1y1070GUqfM9HWiHYtjOXVzStRC5USWxnkztUXMtkhEiuVy4UvmNAUUaX",
+	"4NptAxZ+r6nvbstqDt32ILQIQ7X6gs/Cai3c4McFV2Dwfb069fILfaYJLeuAYzOIOpS3ySAK2oEWWfis",
+	"70RMN9daZGFTux4DrYXebTeCmlrkvlTVjtfLAsLfij/CdIuOtaQgIRtfmZCQvRXFkLq/m7FPpwbbWyjN",
+	"lSZzIIkophhlY2PXtCK2QBFRlMVnrcFtu0I4Tfez6fMgilqBlkmIWaQhJpRDYaOwKpWJz9yFwXqCT2/m",
+	"EOz7GrU8dmg7jJ795stnbqFnNhR9q2Acbx+QWOGe820HlPcXXrF74I4Rx8p2bztG1BbrLlWjpiJUb6SY",
+	"J5B25IlvXzwn//n1N38hmf2cxKApS5QN5xS5JJGIbS0qGyUJSaxIJHgEkkNc190mMPDHLhSmG9llg6nl",
+	"hRnu4RFig7iE72BCyEP1f810EuhhDHNF7qeQWw+gXabcm4sIq8WSz6lKxGdQTOJCHqYCC1e0vFjladbj",
+	"veq+rkgtaZ9QS8RcxPhaveEkw6n0fYqf+B4uJ2tu5USBfub5USzXMoeaE0ZGxLissvP54wdNUupabWb4",
+	"HNNO1sdI+ZdYP7XMtKxvpCXBuSBrNVz6cZj70ELTZJipbLmfMyPnrcm+Uj0vVfMqam95bRXA1Xvbp6sy",
+	"h3QfjMclJjK9XpXpafnRsYZudcg3r22MJdDhQZTYTZ8bsVyxOwFuqBE2o0uxsmPVQGLsdopazcHoBJol",
+	"MEz6Q6AY1GGvf33rY+Er6e7RpjtFsxpx5y0sJKhVd/+gFEtJU6KAxwq9gdLORLTR3bBX3FNCyVyKQmFL",
+	"Pz8uEmLNrJ1Muc2zJXY/dXnDNywKdRTh8jNcPpDI6qCRK4hDHKb7tnySp2HxOobfdOoKHVyELu/DXHA7",
+	"U38AP8/RTgbXoFT3JPN3K3BFwR4w7prePCTvzHXZLPMluwFOBE8wEd0hmCJf/l+8UvV/jLL4p6ceoxRZ",
+	"gnbIVNcCMopAqXBs8EYehDPEv+EHIV6ToVo1dsZxG/jZdhCscLSPF/hhBSo7p6jHCq29p7YTK7GKBcTE",
+	"yX+fp44Z8MgnsNie+TX1daG+/CDm6qFf8k81sUl97I5u/hvMLzm9+2Z4fs5Woz+bCrgTkluG8lgFzp//",
+	"eKaNv6PnK8qXnUu4d7/F/QOYGWr3he07uuFqAbA2av0jwhS5znlc16Hr1mq7iRuziRTc4n0cRLdUGc7B",
+	"tU9chP/0WLurA8DU4gNb8pfdwyQFyjRDfse0l70SqrZIpo2NYIrYcVOyhkyXERP/8YgospQ0Asv4EqF0",
+	"qWOVFkF7l+DgMPYONeUa6rwdrezWrz5r32zJz6GM68numKGqwbaUb63mYlarvm6PUZ2vHjf0uM09wsvA",
+	"DhTVeFHlZDt3QLmvOnvpVWdt3s+s4hUMcVx2LFV7Fp/jfUXcM1TEPayD0q9E7gHi7XDM4x7csrvUSBW8",
+	"7yty3/PG+4rcl8l/TqrBbRjH6K8bPkj63Gk8Zt3rsn9eh+NVCjMGHbDaQz4wsHyc/n9H9Arn+LPzTcmh",
+	"mtGjKLc/yHSbK+1B1yKvMoh6PIvAgiUJxGTBlrkEGxy4EgVhWO8TeeGhp8CyyGG77Nc9CDQwQCp5d5z2",
+	"HfHtOrUQ1CLr3DBbspvTvapzVlvMs1ixaEUSljJNViLBB6kQJ0r3SPEYjzFIO27gp5uj5yhN3qH2fqee",
+	"zrYg2ABhzn6mUyOdszzN1IwudHh0Tbf48YRG64Eq0mKY+XCBPe1Mx1x0GKrtsZPyy2lDRHjpYdoGgu8H",
+	"iVu8mla4SAUCJSXt3qA/XS0DCxPMu4D9rmyX7ypio/sWmwuTZwS5pU2sYcorWUy1FdB2Fdg76DO49eu8",
+	"PEubwG8UyvYaydbiCyyq212ibJcoj9t8K9fbuvsdLudapGDvxmoDED8hlMxFvMGq3LYaOCVYxpdg2BIT",
+	"3PzG0FzO9MOHh3cDDbKG6u13WGF8p0hyJQjs12cP/oc++P3Rg/+cPXj/x+Ppn7+ujwELSxDuMfG++9yl",
+	"zLl3Pg8GjBLA07iuCIn5K0uSPGWcaoGxYb/lLEttuF/MVLSicmmjCYxaVF/TKpQvikUDlJkmc0gEXyqi",
+	"xW58XSgEkCyPPF2HENvPqAh9anuRrLrLHd9yqzcj+89el+ukjFpeQxUBrvGBnfK4XRetExY5Zx9JJ8Ez",
+	"p6q2PYtIgJi/kZwzrfxTP2atDBpwVWrUHqe1SHy2FVaFoSqXEM8K2wLG/zeWmxafRY3P6FZCvlx01/5G",
+	"t5iDqbY9YnQiCcUXCsNXhQtfXQle0xnfDAx+gDFjgyndjFa1kgj3IxYLfC/VgkQrIRRU+erRhG8JRQgj",
+	"PWfI+RD6WSJo3JRD36/tQpLzaDWAzm3nOVXjToXELg2ot4XaDZicPCxUbGnhAdTp0VLm+yleNoDC4bEn",
+	"6yrRluB0uLZ/Jf5MjXzo9lwBY9WYCH5RFlzTLpr7c/vBcyrjLsUuOvgmHI6EJ4i+zkDSw/YRDcGOA/gr",
+	"4KOWdEaTRBSURx1iMp/5T0J2OsyL0flLBfTwuGzfr4L6CaVsCKHU4W1ruAIFwU96o9VkCX9+u9NusI5O",
+	"rZGKz5zXvaU0ZB2T6681hBa7CX7gDHey+TKw3X0xoe44l/4V6no7Vtdh/3mwFJ3bYraHpXsgU9sqXaWw",
+	"d4ygXh9J4lcuB6NjqKcvhWNsSVsGBxuL2iBOSRdoVh+rmBmVQdDbFhiFa7W4tFV7awLlztE3dNva0++s",
+	"UjApEyKZRVR69XAynVgbrL4K2mFZlQYWXKxEd8w0H1X6VXo8dGUkLYCb733kZ+QSuYbLkwvqP33wDonp",
+	"NaQ4Gp/cxYCPmaLzpKmw3cWUYT9bq+tbzMitb6tdXtDxV22DTb1SMY4jwGfXx7wWcKOzD5uJdf4olLCe",
+	"64c1Ho3Vb9+3ohU9lcV08xEOYWYOX3Shh2kmch2J0Mg+xmddQGrGn82ZecfNmUt8by+ZV4blcKTItetO",
+	"HoOcFbaAtr2xgiodoEHefh0JbynsGRDHhBZSTC+ptUcwNQ2SiaZrsBGOGeOEWqAGUWItZZ0y6TA46BGg",
+	"IXWnHrqOH9W2FpGQOd2fycg+/2KClTXRbkBq+xO3PeIZN1aa/V2KsXbu7ThJ3K9pkszmNFrXYugvAOsX",
+	"LOlqn7kidq6ugCpAeta2YAmoL4iBHPlSg9Ix1dRx45rM4exot4SGzOECYH1aoirOUIf8Bh4/M+hawvUV",
+	"5aAInYsbmJIEbiAhWE9X4Vt5MSWCA6EfmXpIXmJRP22z8P/x7vlTY8wWBnapgeHvta9/HROwEqFy2cGR",
+	"+9x+EPhaN0O+W9fAmm4U+XfyeC9yeicS45Tk7dadfQ6NKgYJYxyvLn5CeQfEMnQRNGuljH7YxLDQr/Ow",
+	"5qq2vsgJSk9CeTdHkKX9DofZVtVuP48WJ6PHgPW5+r2BVrOjHK3UtCnxpODPbO9yhwd5hCxhXsElTwb7",
+	"5bJK9lgrAITUq95xblqQBePojyRCmv+6YBcyB8MKniKXSJhC56Vrt0vmG1/mmxQiT2Ki6E2dEICFkDC7",
+	"8ebjfp67Ub2s13TNbdyR/cL8hCHSiliwHHoUohVE6xpcsL+3EZQFZTZhHnWSPu/8j2vx2YYjdQoz2t3k",
+	"XpAV4aJ46oI9n2CoJ9WEYlJ69/Ck9ydlBRhLoi60BrMVHFiNGrATj4pKVUKjNbq6BwW1wSs1UDdvnKpN",
+	"hyZiYWQi5xBb9HQcKXgBWxIgZJlEFGDggOCLxA3+J9iOXLc2OTcUXABYOT8Hpcvi04WQ+D9XJSJ4wdZT",
+	"DbniNoA3IN0Zx856R7gWq01T8KgiS8oMNjBuToHcedeN2So7/FE855iWyTFmXU90JU/bxfp9xK3Hs12U",
+	"2L+v6S4nbpQiozswrazaoXsDwL6vH9YmziXTm2uzgpc6VFrFx/70wiPbD7+8M6DBkUaa2HHlrCutMxuS",
+	"I9bMhsCgRLH/9U7sCcznCeMwsyXEtp/TjP0IZu9YB31R428ye4zzpCR5w168vxnlVCZE8sAGl0vQUiyY",
+	"Vg8JZgyQN6+v3zm/AeXkZQxpJjTwaPPgR9iQL+e5xqecB4z/6SkB/MS+dlkHrJP2+L334DwkWNCOJta0",
+	"a6xgj1wfa9KUwbgPyQuRJKKw2gEaT5GI4SkBY8RLZn5RCLk2mgIlvu2oL+tWFlp/MvnOQrPi4Xkyeewl",
+	"Ec3Y5MnkPx4+fvjI2iYrvOArFJUu7mdpX8WFj0F6GU+eTIy+8swPwudgmoLGfiO/umv9LQcM5nW3WtXv",
+	"tqhnLXOLvUE5K/WToxvz2LxjG2lNG9Pidrf13qyuMsGVvcyvHj2y5RK5Bq7L/uIR3uzVB1ftcLvBo7Fe",
+	"9v6RpyFR7pn+whp6MSxonuim2crtXZVtEFDgpCmVm8mTSQXLNF0qrLZpfzV571LoD9HTFkVwnx7iZ90+",
+	"tkOuKrSPDOe9vUJQZf/2QeD3ExR+h592GbJBk08HN/d46Juru7WUYtWAFT7v48LfvaPLpgndsCsc82k6",
+	"eSXsftrGl+PcDk7CkJ+EBtQivZ/3EE8+Tbc87eoPFn+yxJeAdfPvIo+EVNz0R55vJ4YZtI1a2HzqGgL9",
+	"usaLNgwpvaNrIHM0I1qhVa3G2SgB/rYtTjkal7FrjMxkKgfx4LAA2IPG1R+lGPt0lQCVHGJ0qRyH0ys7",
+	"8h0O7IpQdm8GrcZk5pUtjgxrbG28YJypFcQEFWZFFN34XCRf3vwLV9WlcifKlzg9ciuqUga19kLUShRl",
+	"rdTLvIxye0230JNBD8Bs3+4VhWXcKNbIJ2tuaTrJ8jrxjHrzAJfQldEOL8T3yqsGCfJ/CUR5RjgU1ZLC",
+	"e+WEm8m6+lbVyFKf+0H3xse/pPHh7n9kWVXBMo+sDjtbjQ//gHq5xkf5xHte42Nn2c/D+KAkKm/7EE+q",
+	"PC3Q+OiNPHfB+AiAlks8CIWWHf45QestHszWr3BnK0Hl8wJa1KtzQmV4/uR2j3OeWanygLs8ncoqmW1Y",
+	"gRTkM/ibFSgccUbtaVRtQEIxtirg4FUCXELRrgTYZJ2L1QCwHsOZxX+55p2X/c/imNgYi0O8KImwlGHH",
+	"WHUvNLkMPi2huBUm3YBGF8Ohm7HCceoW9lyO6syiTzZof9uZpDWMqxUHn2Ght4CBr1jK9LiuNQ/XsaVF",
+	"5frqFbdjUqOS+XmpksNv8dzSY2fdz8Z63F54kz7n8akUJ42+7f7Y8+15SO8C2fZrDi2XgA6waNUowU8B",
+	"+gVIcbf92/FiXzBibOV5RxK9qtYdqmf2NI5HttHPIw46m+qPz2Gq3117os22x1SV49rjt3bIBbyNVEL4",
+	"z/sgcod0UrytkRXSEiM8Utne8G2q6Leug/yl6qF2f2fmOpVF7zzPeZ0BJ9RVz8FAVkyEPMSTLedp9crH",
+	"UmQ9EedyPfLfSpF5QNWSUaNC3h8UozOdC1XFm4C8h4NXC5emfBz0mMx8aeAvs6zHY/nvVoDEjDEXWUI5",
+	"ocomYweAdkV5/MClX9YLCDPidX4u3fUkrjDctb1JKL9Aovm+TAMy9+1S+lpuWOb8iHGCyZTmtG9zfrfN",
+	"k5+g8Oc4s56ws2ybpnAr0t/s0GvdcxqtbYveCvJgorPMeQ3+YMbkMeb7zqZUXhbfLavQjRngWlOpMIAg",
+	"fQ2L49LsF6ueXZ40wxoZ40ozq6VSW9jFrEkyusRfF66VVB2MgRuC99VFjhg73+HAzQWbO36HZ2ZkP4j5",
+	"5+VwR7cEiWwKuMeZD2LuMeajlvRBIeTakabLq2125eHfvzOf/SLk+kJ1ouFREk/8zALnzE7jLbAvMPY5",
+	"y6S4ASIkkbDIFRDEKEzYrCCcTVa2KIc/Pyix6givkhAJGb9wic4Xyalwc3+zmHderNiu/NqV9Rs5kaWg",
+	"isRYyklb36UQSeMVL4+GtRsR/8KNuZio9guJYv9Motb99Y4YeIAF4ZRhIcR8loAuG0/lO+EIHh0tcq5E",
+	"WxLb9yKFzyZg0BxmZDPAw6tTwKD56IL1z+9Ljno+5fP7Bi5+Zx/4NlTG9aFhSIQhAYP90OQiQg3M1m8j",
+	"YPD7Y8rABQQYNGMFSzMh9QMNaZZQbRBkzXhLENBL/Oad+6QzqvgPf2Q8DvEcaPioryJ1s3sd+wx9tBIR",
+	"nNiqrwuWgC24liQE66N6cFoY7gD0iIptB9S/G5xdEXN1epvn9SXMtn6ObZsPNfHd/CotxHzPsLKJh680",
+	"u2JKi9oSZ83v+8m2fciAIaOdRFo99pXgnjNOcc81+Hg+MWYp8oJ9wZigxTih5Pn1z0hKLfTTHoroznxp",
+	"3srmqxjSMqScWECRmMVNoPwg5g+QDLdS/1iYoe+CdTdFv9v97QQZvsBgvMtTAP5u8/wMEhBRFVkLGlWw",
+	"5Lht9oMZcP5EAV87vhPnHyTjoG6SsrVV98PdoWCxH8R8ZMPVIdOhW9ygYTvT/0HML47jNzxgXECoyweE",
+	"1i6sp61C4O4KgNth/pd5/6XtV4cEOwR31RJJHunXfES0uLh3px/E/Fmk77GookB8EPNd/aEWjfCp7nhO",
+	"wjNfQ/hux/x0eZUcsLJiZdWLtPLwARwLL+vVNueJKLpjo2QSsgPk8YXZjkr/7/ygnvhTp9j9Llw9/4ZH",
+	"IF/Y3QWGWHcGKZiyFf0OWyfRj7Z10ldtbZTq94MFhI/sZw0bG0ptKw27unYR1TQRyxzaOxE1Luy7sDYs",
+	"zGzd87mIGeBPWMOaCOl2kgmFZacVSWBhK/fjlFPyQWAJ7vmGRCJNqQrY45j6WolF48YTeYwmCylS4suR",
+	"ly0DKgRR4n4TUVyJrHy3bzTTXme+O+49bdzTRk/asEh0jiKdEeVkDoSqNcRTolgMBgjm306UUfj+KY10",
+	"YavW31PFPVX0j0At2yuMTBR7/Xxca5gphlg4vYpWm/Z0IZUjinlK13CvW/2rUEpPQ2oko+aYNnYhZs2P",
+	"ANlO9eggstuG+R4VT2Woqbo4x2a5tZFZ33dl/CqhSwkQB8Q7bgG98O6r5rhHHHFp0D3+ZjSQQFGaJQlZ",
+	"A2SWxX4Qc2uPzIHxpe+V1fww5PL13NN9yyvR927YON6dS3oneZbHTJ9DIVjRLAPD4LXw99fihUupXBs+",
+	"3xTjpUD/3Q25m35+t/vbCPO61Gde26RkBcRdPtEsWoNuI+uMypYSMiOHBJzHX+sOcRslZBoR5kI0Gxsz",
+	"mtkrbsGVTeobFjaiyxs76O6n9Lpz3GPLIZtJBYcNkRABu2nXHDKQqe0e2ySM3tgRd1MW2c3fi6IaUZT5",
+	"ez2OHyuhxXED6Y0dcmnqO25rZBXQHt26JHY1P4TbATR/y4VuSbT5bzvk0qCJ2xoZmvboddBEuLWmz+D3",
+	"d1622VOcWbJVFr3zeTZ/p2sglCDOWFuakjVkus475BFrl0wl0Nh3EWvUpd7aQXce3/w5zoxxO8terjZF",
+	"nadXlrd9NEpCrcAy9kZf1xshkmscdXECs9zZuO/umRAJUQ4EZRcw/P8BONmSPxCLxXFKvGZL/nqxuPOU",
+	"6M9xb9XU0aFkak1oFEGm7XuKSzw6qr7aBpNHsednbNp+13HHnuK+MsxJfhbEFu/JjVaU1UdUJoyv1dUf",
+	"WqyBH4+Gf8V493Iw78y8I/d7ZXykik0Q5ZLpzeTJr+8PH89XQAzsCFNkIeRT10FfES6wf34F2GZYHbQD",
+	"YlhxwCmAvxiyNoe4nfI6Z8ePd9VwVH/HtejAhWZRiw39kxtz++m7g+VIfRDzzzuzyd7ZOZ7smLKF+bQg",
+	"xQrL3Hg0s7i1i2jtKU925xenzrttjQfM1xwI92dvBeEVXRp52lxyFHhst/xsaQXv2RSyu3oB7+SGULKg",
+	"LIGYCEly7oOXzcKELncVmJ2rKZ8Wm926rj7Aff+pAU1sKseOSni3FxBXuiuobC/43+8t+YzPfvLsNs52",
+	"zc/CyPHGTTOGlNwhpBTRHa5H0C3k4NHoCHUp6ah7wQZVrACp2pJc3rgxn0mlOHucsV8RS5iVQMfftLNr",
+	"O+yCGbbd4LlZdmXVz8QzlfmbPsCQCmEGMeyeKHMp0RxK8Fth2o0odTFs+ziGlGEczbFhGLEQxLdLZ8Tg",
+	"/hL0wA5kSETU3tEt1iarIpyINOgHSkug6S7i7SLUD2+++y9jzb356b+m1lEx3xCmlStbPt/o3dybyyhw",
+	"ZrHnwlNEKMkckteF6Vgaaff3NBDKIO4eltIlXH3IYNmjnN14L7Ys0rmEJrgllD+QOQ8B3QktZcZu7NPQ",
+	"q2WwesAFWVBJmCZMNbdY2YXlFdz4kN5akC5EkowNVCyviPuo5V3nQsM3UiwlKEWoIgrkDcgHCrgmDkKh",
+	"AFVaZMfaHonsFroe3VmkvtYiw9TXtU/Am4PSRAmD6sfvpMWKxBHnfb65S27EhJ6lBEBBFVlRHkO811XM",
+	"3KC/TAnZ8bs0Az4Xd4CEbGxngISMFGhG1caa2fK9RwG+LfD7GUA8T0eHuINXCew8zdpdL2bQBTtezPbO",
+	"bQKUa34uThd7x3t4URJhkLulF5pchrMlT7NbcbU0oNHFOFoascJmd7RbQf3zFEbP8LjQOqm/OYjVhe1X",
+	"oB7Yqe2ceSK3T8d42tsJI7tUlCpz4HzI2RfKBZ0F4JgCHh8PY7lk/PoXu+kXEuB3QBsV763+ehUo5VSM",
+	"pq72ii257Xd9tp7z12zJ9+wuv9GjHeev3aARr9svMW4bXZqSlw2HbyA+tuQveZjpg/HEu7WvnF0zFyIB",
+	"bPQ9Eke+tts8MzMe7c4aQnoRfXcC0LYXWCG6KwkLCWp1rOUlDtii9WXf7lt3ns/8et8ChwKFKI0iUKr5",
+	"nllbyvM103AbkYYntIz4VwtcNFc0shvGY0GJRSwg5dt8dMFuGNzemd0w2zU/l37diu0Yfw4xSt7SbnD3",
+	"w5JvxyepCzW36wE+Pebo6g3i2zeQzdZvw9F1oQhQOrpCyO7KdQ88Sn2+weDl0Z/b2uVdwi871ehdndv9",
+	"C7GbbyPM/tC/ANKs3M95CfNiMWPbwsOjx1Mikpjc0CQHRagELHZShydIuvifB1iptUUrx5Ev7MCxm/Zf",
+	"ZxCdITHGHtvwNlvJOqKcrEQSN0FLi5geZ27vcESQ7WIH3n5L/UhCMZDJ088cG5Or2/sYsdswMeD7QuFN",
+	"FUyvCNyA3GD+OskkLFiS7Fbdq9REzpXjGI1E9w9lE5+7MetLshTNCUbPlxBZYpigIOrAyWRg3Go2mk1e",
+	"sNmI2zuz2bhd886bja9AlwHxzRhSEmRY891+KHMRWpTZ+u10XmxCqsswcYwQmxIpEpiSjCpVCIl51GqV",
+	"672HlwrO2JJCYUgzam2hkbEG9347aFMpZnRReHONjCVBt65BFEqyhhJBBcBaXf2BKRuzmG6O+6d+Aehe",
+	"reaFmftbupmEKGeDJ+rEdKPqlT7fC+ag58uoDYAARipYs2M/2GDYByLXRv9Tvi+OWZ1kdAkklrTA36U1",
+	"0bK7rynm5GLNYPLk1/cGynOgEiT+770ZKG88IuQymTyZXNGMXd08nnx6/+n/BwAA//8=",
 }
 
 // decodeSpec returns the embedded OpenAPI spec as raw JSON bytes,

@@ -389,6 +389,57 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/jobs/{id}/estimate/options": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What can be asked, side by side */
+        get: operations["listOptions"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/jobs/{id}/estimate/worth": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What to find out or measure, and what that would save */
+        get: operations["listWorth"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/branches/{branch_id}/learned-times": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What finished visits say of the estimate's times */
+        get: operations["listLearnedTimes"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/jobs/{id}/estimates": {
         parameters: {
             query?: never;
@@ -2034,6 +2085,135 @@ export interface components {
              */
             made_at?: string;
             made_by?: string;
+        };
+        OptionList: {
+            items: components["schemas"]["Option"][];
+        };
+        /** @description One way to do the job. Sums are of what is done now; absent while not known yet. */
+        Option: {
+            key: string;
+            name: string;
+            /** Format: int64 */
+            zones: number;
+            /** @description empty: the first of the catalogue */
+            light: string;
+            /** @description ids left for later, joined by commas; empty: none */
+            later: string;
+            /**
+             * Format: int64
+             * @description US cents, with tax
+             */
+            price_cents?: number;
+            /**
+             * Format: int64
+             * @description US cents
+             */
+            deposit_cents?: number;
+            /**
+             * Format: int64
+             * @description seconds
+             */
+            planning_seconds?: number;
+            /**
+             * Format: int64
+             * @description US cents a year of power saved
+             */
+            saved_cents_year?: number;
+            /** Format: int64 */
+            payback_months?: number;
+            /**
+             * Format: int64
+             * @description US cents, of what is left for later at today's rates
+             */
+            later_price_cents?: number;
+            /**
+             * Format: int64
+             * @description US cents, now and later together
+             */
+            together_price_cents?: number;
+            /** @description differences from the first option in words */
+            says: string[];
+            /** @description what the price still lacks */
+            missing: string[];
+        };
+        WorthList: {
+            items: components["schemas"]["Worth"][];
+        };
+        /** @description Something to find out or to measure better; the list is ordered by what it would save. */
+        Worth: {
+            subject_id?: string;
+            subject: string;
+            field: string;
+            label: string;
+            /**
+             * @description how it is known now; absent: not at all
+             * @enum {string}
+             */
+            known?: "told" | "read" | "measured_wet" | "measured_dry";
+            /** @description what is gained in words */
+            why: string;
+            /** @description figures that are not known yet and lack this */
+            opens: string[];
+            /** @description checks that wait for it */
+            checks: string[];
+            /**
+             * Format: int64
+             * @description US cents
+             */
+            saves_cents: number;
+            /**
+             * Format: int64
+             * @description seconds of planned crew time
+             */
+            saves_seconds: number;
+            /**
+             * Format: int64
+             * @description seconds of lowering and covering
+             */
+            saves_water_seconds: number;
+            /**
+             * Format: int64
+             * @description US cents between the best and the worst answer
+             */
+            stake_cents: number;
+            /**
+             * Format: int64
+             * @description seconds between the best and the worst answer
+             */
+            stake_seconds: number;
+            /** @description a crew must know it before it drives out */
+            before_visit: boolean;
+        };
+        LearnedTimeList: {
+            items: components["schemas"]["LearnedTime"][];
+        };
+        /** @description What finished visits of one kind say. Parts in thousandths; 1000 means that the task times are right. */
+        LearnedTime: {
+            kind: string;
+            name: string;
+            /** Format: int64 */
+            visits: number;
+            /**
+             * Format: int64
+             * @description in force
+             */
+            now_permille: number;
+            /**
+             * Format: int64
+             * @description what they say, drawn towards what is usual
+             */
+            proposed_permille: number;
+            /**
+             * Format: int64
+             * @description visits that kept the planned time
+             */
+            kept_permille: number;
+            /**
+             * Format: int64
+             * @description 80 % quantile of real over median time
+             */
+            at_80_permille?: number;
+            says: string;
         };
         Quote: {
             /** Format: uuid */
@@ -4574,7 +4754,11 @@ export interface operations {
     };
     showEstimate: {
         parameters: {
-            query?: never;
+            query?: {
+                zones?: number;
+                light?: string;
+                later?: string;
+            };
             header?: never;
             path: {
                 id: components["parameters"]["ID"];
@@ -4595,9 +4779,90 @@ export interface operations {
             default: components["responses"]["Problem"];
         };
     };
-    makeEstimate: {
+    listOptions: {
+        parameters: {
+            query?: {
+                zones?: number;
+                light?: string;
+                later?: string;
+            };
+            header?: never;
+            path: {
+                id: components["parameters"]["ID"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OptionList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listWorth: {
+        parameters: {
+            query?: {
+                zones?: number;
+                light?: string;
+                later?: string;
+            };
+            header?: never;
+            path: {
+                id: components["parameters"]["ID"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WorthList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listLearnedTimes: {
         parameters: {
             query?: never;
+            header?: never;
+            path: {
+                branch_id: components["parameters"]["BranchID"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LearnedTimeList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    makeEstimate: {
+        parameters: {
+            query?: {
+                zones?: number;
+                light?: string;
+                later?: string;
+            };
             header: {
                 /** @description 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days */
                 "Idempotency-Key": components["parameters"]["IdempotencyKey"];
