@@ -27,10 +27,10 @@ func TestReadRows(t *testing.T) {
 		t.Errorf("rows %q", got)
 	}
 	want := []RefusedCell{
-		{5, "name", "", "needed"},
-		{6, "", "too many", "there are 4 values for 3 columns"},
-		{7, "", "", `the quotes are not right: bare " in non-quoted-field`},
-		{8, "name", "D?", "text in UTF-8 without control characters"},
+		{5, "name", "", "needed", ""},
+		{6, "", "too many", "there are 4 values for 3 columns", ""},
+		{7, "", "", `the quotes are not right: bare " in non-quoted-field`, ""},
+		{8, "name", "D?", "text in UTF-8 without control characters", ""},
 	}
 	if len(refused) != len(want) {
 		t.Fatalf("refused %+v", refused)
