@@ -14,10 +14,32 @@ type Task struct {
 	Best  int64  `json:"best"` // seconds for once, conditions counted in
 	Usual int64  `json:"usual"`
 	Worst int64  `json:"worst"`
-	Mean  int64  `json:"mean"` // of all times together
+	Mean  int64  `json:"mean"` // of all times together, its chance counted in
 	Part  int64  `json:"part"` // thousandths of the visit's variance: what drives the spread
 	Why   string `json:"why,omitempty"`
 	Dry   bool   `json:"dry,omitempty"`
+	// Chance, in thousandths, that it turns out to be this task rather than one
+	// of the others with the same key; 0: it is done for certain.
+	Chance int64 `json:"chance,omitempty"`
+}
+
+// Driver is something that makes a visit's time uncertain, with its part of the
+// whole uncertainty in thousandths.
+type Driver struct {
+	Name string `json:"name"`
+	Part int64  `json:"part"`
+}
+
+// timedTask is a task with mean and variance of all its times together.
+type timedTask struct {
+	Task
+	mean, variance float64
+}
+
+// once takes a task with its times as independent of each other.
+func once(t Task) timedTask {
+	mean, variance := pert(float64(t.Best), float64(t.Usual), float64(t.Worst))
+	return timedTask{t, mean * float64(t.Times), variance * float64(t.Times)}
 }
 
 // Visit is one kind of visit: who goes, what is done, how long.
@@ -37,6 +59,8 @@ type Visit struct {
 	Spread int64    `json:"spread"`   // log standard deviation in thousandths, the day's share included
 	Low    int64    `json:"lowering"` // seconds of lowering inside Plan, on arrival only
 	Again  int64    `json:"again"`    // seconds to set up again when it is done in parts
+	// Drivers are what makes the time uncertain, the largest first.
+	Drivers []Driver `json:"drivers,omitempty"`
 }
 
 // Chance is the chance, in thousandths, that the visit's own work is done within
@@ -101,15 +125,13 @@ func (c *calc) visit(e Estimate, rule VisitRule) Visit {
 			continue
 		}
 		for _, t := range c.tasks(e, task, &lack) {
-			te, tv := pert(float64(t.Best), float64(t.Usual), float64(t.Worst))
-			te, tv = te*float64(t.Times), tv*float64(t.Times)
-			t.Mean = round(te)
-			mean, variance = mean+te, variance+tv
+			t.Mean = round(t.mean)
+			mean, variance = mean+t.mean, variance+t.variance
 			if t.Dry {
-				dryMean, dryVar = dryMean+te, dryVar+tv
+				dryMean, dryVar = dryMean+t.mean, dryVar+t.variance
 			}
-			v.Tasks = append(v.Tasks, t)
-			parts = append(parts, tv)
+			v.Tasks = append(v.Tasks, t.Task)
+			parts = append(parts, t.variance)
 		}
 	}
 	if lack.ok && mean <= 0 {
@@ -130,6 +152,7 @@ func (c *calc) visit(e Estimate, rule VisitRule) Visit {
 		if dryMean > 0 {
 			v.Dry = round(c.shape(dryMean*learned, math.Sqrt(dryVar)*learned).quantile(c.quantile()))
 		}
+		v.Drivers = c.drivers(v)
 	}
 	c.timesOf(&v, e, times, mean)
 	return v
@@ -142,7 +165,11 @@ func (c *calc) distribution(v *Visit, mean, sd float64) num {
 	n := fixed(l.Median)
 	n.lo, n.hi = l.quantile(.1), l.quantile(.9)
 	for _, t := range v.Tasks {
-		n.in = append(n.in, Input{Name: t.Name, Text: plural(t.Times, "time") + ": " + duration(t.Best) + " / " + duration(t.Usual) + " / " + duration(t.Worst)})
+		text := plural(t.Times, "time") + ": " + duration(t.Best) + " / " + duration(t.Usual) + " / " + duration(t.Worst)
+		if t.Chance > 0 {
+			text += ", chance " + show(t.Chance, UnitMille)
+		}
+		n.in = append(n.in, Input{Name: t.Name, Text: text})
 	}
 	return n
 }
@@ -186,104 +213,6 @@ func (c *calc) timesOf(v *Visit, e Estimate, n num, mean float64) {
 	v.Plan.Source = v.Median.Source
 }
 
-// tasks turns a rule into tasks with times and conditions: none when it does
-// not apply, several when its lights differ.
-func (c *calc) tasks(e Estimate, rule TaskRule, lack *num) []Task {
-	base := Task{Key: rule.Key, Name: rule.Name, Best: rule.Best, Usual: rule.Usual, Worst: rule.Worst, Dry: rule.Dry}
-	tug, ofLight := cutTug(rule.When)
-	if !ofLight {
-		if yes, _ := c.holds(e, rule.When); !yes {
-			return nil
-		}
-	}
-	switch rule.Each {
-	case "zone":
-		base.Times = max(len(e.Supply.Zones), c.ask.Zones)
-	case "body":
-		for _, w := range e.Bodies {
-			if w.Lowered {
-				base.Times++
-			}
-		}
-		base.Times--
-	case "light":
-		return c.lightTasks(e, base, tug, ofLight, lack)
-	default:
-		base.Times = 1
-	}
-	if base.Times <= 0 {
-		return nil
-	}
-	return []Task{base}
-}
-
-// lightTasks groups the lights that share the same conditions.
-func (c *calc) lightTasks(e Estimate, base Task, tug string, ofLight bool, lack *num) []Task {
-	n, _, missing := c.lights()
-	if len(missing) > 0 {
-		*lack = gather(*lack, unknown(missing...))
-		return nil
-	}
-	if len(e.Cords) == 0 {
-		if base.Times = n; n == 0 || ofLight && tug != "unknown" {
-			return nil
-		}
-		return []Task{base}
-	}
-	var tasks []Task
-	for _, cord := range e.Cords {
-		run, _ := c.survey.Subject(cord.Conduit)
-		if ofLight && tugOf(run) != tug {
-			continue
-		}
-		t := base
-		t.Times = 1
-		part := int64(1000)
-		for _, f := range c.set.Labour.Factors {
-			if f.Task == t.Key && runHas(run, f.When) {
-				part = part * f.Part / 1000
-				if t.Why != "" {
-					t.Why += "; "
-				}
-				t.Why += f.Why
-			}
-		}
-		t.Best, t.Usual, t.Worst = t.Best*part/1000, t.Usual*part/1000, t.Worst*part/1000
-		same := false
-		for i := range tasks {
-			if tasks[i].Why == t.Why && tasks[i].Usual == t.Usual {
-				tasks[i].Times++
-				same = true
-				break
-			}
-		}
-		if !same {
-			tasks = append(tasks, t)
-		}
-	}
-	return tasks
-}
-
-func cutTug(when string) (tug string, ok bool) {
-	const mark = "tug="
-	if len(when) > len(mark) && when[:len(mark)] == mark {
-		return when[len(mark):], true
-	}
-	return "", false
-}
-
-// tugOf groups tug results by what they mean for the pull.
-func tugOf(run jobs.Subject) string {
-	switch tug := run.Choice("tug"); tug {
-	case "":
-		return "unknown"
-	case jobs.TugBroken:
-		return jobs.TugStuck
-	default:
-		return tug
-	}
-}
-
 // runHas says whether a condition of a conduit is known to hold.
 func runHas(run jobs.Subject, when string) bool {
 	switch when {
@@ -322,6 +251,12 @@ func (c *calc) holds(e Estimate, when string) (bool, string) {
 	case "neutraliser":
 		d, ok := c.place()
 		return !ok || !d.No("neutraliser"), "the water may have to be freed of chlorine"
+	case "open_up":
+		for _, conduit := range e.Conduits {
+			if _, _, open, ok := conduit.chances(); ok && open >= 100 && served(e, conduit.Conduit) {
+				return true, "a conduit may have to be opened up"
+			}
+		}
 	case "permit":
 		return !c.ask.NoPermit, "a permit is taken to be needed until the authority says otherwise"
 	}

@@ -66,11 +66,18 @@ func (c *calc) materials(e Estimate) Materials {
 		m.Lines = append(m.Lines, Line{Key: e.Supply.Part, Name: e.Supply.Name, Quantity: 1, Stock: "piece", Cost: e.Supply.Cost})
 	}
 	for _, rule := range c.set.Catalogue.Parts {
+		if rule.When == adapterRule {
+			m.Lines = append(m.Lines, c.adapters(e, rule)...)
+			continue
+		}
 		if line, ok := c.part(e, rule); ok {
 			m.Lines = append(m.Lines, line)
 		}
 	}
-	total := jobs.Cents(0)
+	total, less := jobs.Cents(0), jobs.Cents(0)
+	for _, cord := range e.Cords {
+		less += c.cheaper(cord)
+	}
 	for _, line := range m.Lines {
 		total += line.Cost
 	}
@@ -80,10 +87,26 @@ func (c *calc) materials(e Estimate) Materials {
 	}
 	m.Cost = figure("materials.cost", "Materials at cost", "", UnitMoney, cost)
 	if m.Cost.Known {
-		m.Cost.Value, m.Cost.Low, m.Cost.High = int64(total), int64(total), int64(total)
+		m.Cost.Value, m.Cost.Low, m.Cost.High = int64(total), int64(total-less), int64(total)
+		if less > 0 {
+			m.Cost.Margin = "down to " + show(m.Cost.Low, UnitMoney) + " if shorter sets do once the runs are measured"
+		}
 	}
 	m.Cost.Formula, m.Cost.Source = "quantity × cost, added up", "catalogue"
 	return m
+}
+
+// cheaper is what the cheapest of a cord's alternates would save.
+func (c *calc) cheaper(cord Cord) jobs.Cents {
+	save := jobs.Cents(0)
+	for _, length := range cord.Alternates {
+		for _, set := range c.light.Sets {
+			if set.Length == length {
+				save = max(save, cord.Cost-set.Cost)
+			}
+		}
+	}
+	return save
 }
 
 // part turns a rule into a line; false when none is needed.

@@ -20,6 +20,23 @@ type Price struct {
 	Tax     Figure      `json:"tax"`
 	Total   Figure      `json:"total"`
 	Deposit Figure      `json:"deposit"`
+	// Allowances are priced surprises that may come on top.
+	Allowances []Allowance `json:"allowances,omitempty"`
+}
+
+// sums are the whole cents that a price is put together from.
+type sums struct{ overhead, sold, margin, net, tax jobs.Cents }
+
+// sums puts a price together: overhead on the work, the mark-up on parts at
+// cost, margin on all of it, tax on parts as sold with their margin.
+func (r PriceSettings) sums(work, bought jobs.Cents) sums {
+	var s sums
+	s.overhead = mille(work, r.Overhead)
+	s.sold = bought + mille(bought, r.Materials)
+	s.margin = mille(work+s.overhead+s.sold, r.Margin)
+	s.net = work + s.overhead + s.sold + s.margin
+	s.tax = jobs.Cents(divide(int64(s.sold+mille(s.sold, r.Margin))*r.Tax, 100_000))
+	return s
 }
 
 // price adds up labour at its mean time, trips, permit, materials, overhead and
@@ -53,21 +70,18 @@ func (c *calc) price(e Estimate) Price {
 		p.Lines = append(p.Lines, PriceLine{"Permit", permit, "taken to be needed until the authority says otherwise"})
 	}
 	work := labour + trips + permit
-	overhead := mille(work, r.Overhead)
-	p.Lines = append(p.Lines, PriceLine{"Overhead", overhead, show(r.Overhead, UnitMille) + " on labour, trips and permit"})
 	bought := jobs.Cents(e.Materials.Cost.Value)
-	sold := bought + mille(bought, r.Materials)
-	p.Lines = append(p.Lines, PriceLine{"Materials", sold, e.Materials.Cost.Text + " at cost + " + show(r.Materials, UnitMille)})
-	margin := mille(work+overhead+sold, r.Margin)
-	p.Lines = append(p.Lines, PriceLine{"Margin", margin, show(r.Margin, UnitMille) + " on all of it"})
-	net := work + overhead + sold + margin
-	taxed := sold + mille(sold, r.Margin)
-	tax := jobs.Cents(divide(int64(taxed)*r.Tax, 100_000))
-	cost := work + overhead + bought
+	sums := r.sums(work, bought)
+	p.Lines = append(p.Lines, PriceLine{"Overhead", sums.overhead, show(r.Overhead, UnitMille) + " on labour, trips and permit"},
+		PriceLine{"Materials", sums.sold, e.Materials.Cost.Text + " at cost + " + show(r.Materials, UnitMille)},
+		PriceLine{"Margin", sums.margin, show(r.Margin, UnitMille) + " on all of it"})
+	net, tax := sums.net, sums.tax
+	cost := work + sums.overhead + bought
 	p.Cost = money("price.cost", "What it costs us", lack, cost, "labour at its mean time + trips + permit + overhead + materials at cost")
 	if p.Cost.Known {
-		p.Cost.Low, p.Cost.High = int64(min(cost, cost-labour+low)), int64(max(cost, cost-labour+high))
-		p.Cost.Margin = "band: all visits short, or all visits long"
+		fewer := bought - jobs.Cents(e.Materials.Cost.Low)
+		p.Cost.Low, p.Cost.High = int64(min(cost, cost-labour+low-fewer)), int64(max(cost, cost-labour+high))
+		p.Cost.Margin = "band: all visits short and the shortest sets that may do, or all visits long"
 	}
 	p.Net = money("price.net", "Price before tax", lack, net, "labour + trips + permit + overhead + materials + margin")
 	p.Tax = money("price.tax", "Tax", lack, tax, "tax rate × materials as sold with their margin")

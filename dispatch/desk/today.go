@@ -202,8 +202,26 @@ func (f *filler) rules(one *TodayStop) (err error) {
 		}
 		f.set[one.Job.BranchID] = set
 	}
-	one.Steps, one.Allowances = f.steps[string(one.Visit.Kind)], set.Settings.Company.Allowances
-	return nil
+	one.Steps = f.steps[string(one.Visit.Kind)]
+	var err error
+	one.Allowances, err = priceList(set)
+	return err
+}
+
+// priceList is what extra work costs: the office's own fixed prices, then what
+// follows from rates and usual surprises, unless the office named a price for it.
+func priceList(s jobs.SettingsInForce) ([]jobs.Allowance, error) {
+	set, err := estimateSettings(s)
+	if err != nil {
+		return nil, err
+	}
+	list := slices.Clone(s.Settings.Company.Allowances)
+	for _, a := range estimate.Allowances(set) {
+		if !slices.ContainsFunc(list, func(have jobs.Allowance) bool { return have.Name == a.Name }) {
+			list = append(list, jobs.Allowance{Name: a.Name, AmountCents: a.Cents})
+		}
+	}
+	return list, nil
 }
 
 // water says in a few words how the water must stand for a visit.
