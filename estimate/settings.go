@@ -73,6 +73,22 @@ type SupplySettings struct {
 	LensDepth    int64  `json:"lens_depth"`    // µm from normal level to the top of the lens, least
 	LensListed   int64  `json:"lens_listed"`   // µm, least for a light listed for less
 	Edition      string `json:"edition"`
+
+	ContactPeak     int64 `json:"contact_peak"`     // mV peak, AC that is no sine
+	ContactDC       int64 `json:"contact_dc"`       // mV, steady DC
+	ContactPulsed   int64 `json:"contact_pulsed"`   // mV peak, DC interrupted at 10 to 200 Hz
+	MainsLow        int64 `json:"mains_low"`        // thousandths of nominal that a circuit may fall to
+	MainsHigh       int64 `json:"mains_high"`       // and rise to, while nobody measured it
+	Cool            int64 `json:"cool"`             // thousandths of °C, copper in a cool wet conduit
+	CircuitVolts    int64 `json:"circuit_volts"`    // mV between conductors of the lights' circuit, most
+	BranchAmps      int64 `json:"branch_amps"`      // mA, breaker of a circuit for low-voltage lights, most
+	OutputAmps      int64 `json:"output_amps"`      // mA of a low-voltage output, most
+	DistanceElse    int64 `json:"distance_else"`    // µm from the water, least, for a supply not listed for pools
+	FlexOne         int64 `json:"flex_one"`         // µm, one piece of flexible metal conduit, most
+	FlexAll         int64 `json:"flex_all"`         // µm, all of it, most
+	ReceptacleLeast int64 `json:"receptacle_least"` // µm from the water, least
+	ReceptacleMost  int64 `json:"receptacle_most"`  // µm within which a receptacle must be protected
+	ExemptPower     int64 `json:"exempt_power"`     // mW that a supply may be capable of where low energy needs no permit
 }
 
 // PriceSettings are rates and margins. Money in cents; parts in thousandths,
@@ -87,6 +103,8 @@ type PriceSettings struct {
 	Margin       int64      `json:"margin"`    // added on everything
 	Tax          int64      `json:"tax"`       // on materials as sold
 	Deposit      int64      `json:"deposit"`   // of the total
+	// Allowances are the usual surprises that are priced beforehand.
+	Allowances []AllowanceRule `json:"allowances"`
 }
 
 // EnergySettings are what the customer pays for power and lamps.
@@ -96,6 +114,10 @@ type EnergySettings struct {
 	Extras    int64      `json:"extras"`     // mW of fan and colour wheel
 	Lamp      jobs.Cents `json:"lamp"`       // a replacement lamp, fitted
 	LampHours int64      `json:"lamp_hours"` // hours a lamp lasts
+
+	BallastBand int64 `json:"ballast_band"` // thousandths that the ballast's part may be off
+	LampBand    int64 `json:"lamp_band"`    // thousandths that a lamp's hours may be off
+	LightHours  int64 `json:"light_hours"`  // hours a new light lasts
 }
 
 // Ask is what is asked of an estimate. The zero Ask is one zone with the
@@ -131,14 +153,17 @@ func DefaultSettings() Settings {
 			LowLimit:     map[string]int64{jobs.FinishVinyl: 24 * hour, jobs.FinishFibreglass: 24 * hour, "plaster": 48 * hour, "aggregate": 48 * hour},
 			LowLimitElse: 48 * hour, Hold: 10 * day,
 		},
-		Cord:   CordSettings{Wall: 1 * ft, Supply: 4 * ft, Spare: 50, DeckAboveTile: 6 * in, OnDeck: 2 * ft},
-		Supply: SupplySettings{Loading: 800, ContactLimit: 15_000, Continuous: 800, Distance: 4 * ft, AboveDeck: 4 * in, AboveWater: 8 * in, LensDepth: 18 * in, LensListed: 4 * in, Edition: "NEC 2017 and 2020 text"},
+		Cord: CordSettings{Wall: 1 * ft, Supply: 4 * ft, Spare: 50, DeckAboveTile: 6 * in, OnDeck: 2 * ft},
+		Supply: SupplySettings{Loading: 800, ContactLimit: 15_000, Continuous: 800, Distance: 4 * ft, AboveDeck: 4 * in, AboveWater: 8 * in, LensDepth: 18 * in, LensListed: 4 * in, Edition: "NEC 2017 and 2020 text",
+			ContactPeak: 21_200, ContactDC: 30_000, ContactPulsed: 12_400, MainsLow: 950, MainsHigh: 1050, Cool: 30_000,
+			CircuitVolts: 150_000, BranchAmps: 20_000, OutputAmps: 25_000, DistanceElse: 10 * ft,
+			FlexOne: 6 * ft, FlexAll: 10 * ft, ReceptacleLeast: 6 * ft, ReceptacleMost: 20 * ft, ExemptPower: 50_000},
 		Labour: defaultLabour(),
 		Price: PriceSettings{
 			CrewHour: 62_00, LicensedHour: 98_00, Trip: 45_00, Permit: 120_00,
-			Materials: 350, Overhead: 120, Margin: 150, Tax: 7_800, Deposit: 300,
+			Materials: 350, Overhead: 120, Margin: 150, Tax: 7_800, Deposit: 300, Allowances: defaultAllowances(),
 		},
-		Energy:    EnergySettings{KWh: 1_700, Ballast: 1_180, Extras: 15_000, Lamp: 85_00, LampHours: 6_000},
+		Energy:    EnergySettings{KWh: 1_700, Ballast: 1_180, Extras: 15_000, Lamp: 85_00, LampHours: 6_000, BallastBand: 85, LampBand: 300, LightHours: 30_000},
 		Catalogue: defaultCatalogue(),
 		Conduit:   defaultConduit(),
 	}

@@ -43,6 +43,7 @@ func (s Settings) Check() error {
 	within("supply.loading", s.Supply.Loading, 1, 1000)
 	within("supply.contact_limit", s.Supply.ContactLimit, 1, 15_000)
 	within("supply.continuous", s.Supply.Continuous, 1, 1000)
+	s.Supply.check(within)
 	if s.Conduit.DryFriction != 0 { // settings kept before there were any: see conduits
 		s.Conduit.check(&f, within)
 	}
@@ -57,11 +58,22 @@ func (s Settings) Check() error {
 	}
 	within("price.tax", p.Tax, 0, 100_000)
 	within("price.deposit", p.Deposit, 0, 1000)
+	f.Check(len(p.Allowances) <= 100, "price.allowances", strconv.Itoa(len(p.Allowances)), "at most 100")
+	for i, a := range p.Allowances {
+		at := fmt.Sprintf("price.allowances.%d.", i)
+		f.Line(at+"name", a.Name, 1, 200)
+		within(at+"people", int64(a.People), 0, 20)
+		within(at+"seconds", a.Seconds, 0, 30*86_400)
+		within(at+"parts", int64(a.Parts), 0, 10_000_000)
+	}
 	within("energy.kwh", s.Energy.KWh, 0, 1_000_000)
 	within("energy.ballast", s.Energy.Ballast, 1000, 5000)
 	within("energy.extras", s.Energy.Extras, 0, 1_000_000)
 	within("energy.lamp", int64(s.Energy.Lamp), 0, 10_000_000)
 	within("energy.lamp_hours", s.Energy.LampHours, 1, 1_000_000)
+	within("energy.ballast_band", s.Energy.BallastBand, 0, 1000)
+	within("energy.lamp_band", s.Energy.LampBand, 0, 1000)
+	within("energy.light_hours", s.Energy.LightHours, 1, 1_000_000)
 	return f.Err()
 }
 
@@ -120,6 +132,7 @@ func (c CatalogueOffice) check(f *jobs.Faults, within func(field string, v, leas
 		_, listed := milliohms[l.AWG]
 		f.Check(listed, at+"awg", strconv.Itoa(l.AWG), "18, 16, 14, 12, 10 or 8")
 		within(at+"cord_outer", l.CordOuter, 1, 100_000)
+		l.checkSheet(f, at)
 		within(at+"cord_weight", l.CordWeight, 0, 100_000_000)
 		within(at+"conductors", int64(l.Conductors), 0, 50)
 		within(at+"lens_width", l.LensWidth, 0, 1_000_000)
@@ -138,6 +151,7 @@ func (c CatalogueOffice) check(f *jobs.Faults, within func(field string, v, leas
 		within(at+"total", s.Total, 1, 100_000_000)
 		within(at+"output", s.Output, 1, s.Total)
 		within(at+"loss", s.Loss, 0, 1000)
+		s.check(f, within, at)
 		within(at+"cost", int64(s.Cost), 0, 100_000_000)
 		last := int64(0)
 		for j, tap := range s.Taps {
@@ -148,7 +162,7 @@ func (c CatalogueOffice) check(f *jobs.Faults, within func(field string, v, leas
 	for i, p := range c.Parts {
 		at := fmt.Sprintf("catalogue.parts.%d.", i)
 		f.Check(p.Each == "light" || p.Each == "conduit" || p.Each == "zone" || p.Each == "job", at+"each", p.Each, "light, conduit, zone or job")
-		f.Check(p.When == "" || p.When == "our_pump" || p.When == "neutraliser", at+"when", p.When, "our_pump, neutraliser or nothing")
+		f.Check(p.When == "" || p.When == "our_pump" || p.When == "neutraliser" || p.When == adapterRule || p.When == "open_up", at+"when", p.When, "our_pump, neutraliser, adapter, open_up or nothing")
 		within(at+"quantity", p.Quantity, 1, 1_000_000)
 		within(at+"cost", int64(p.Cost), 0, 10_000_000)
 	}
