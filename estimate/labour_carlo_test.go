@@ -96,7 +96,8 @@ func carlo(r *rand.Rand, e Estimate, s jobs.Survey, set Settings, kind string) f
 }
 
 // The log-normal of a visit against twenty thousand draws of it, for the invented
-// surveys. Stated error: median within 4 %, planning quantile within 4 %.
+// surveys. Stated error: median within 4 %, planning quantile
+// within 5 %; the usual variance ((b-a)/6)² is a little less than the beta's own.
 func TestLabourAgainstDraws(t *testing.T) {
 	const draws = 20_000
 	set := DefaultSettings()
@@ -114,15 +115,14 @@ func TestLabourAgainstDraws(t *testing.T) {
 			}
 			slices.Sort(times)
 			for _, at := range []struct {
-				name string
-				p    float64
-				got  int64
-			}{{"median", .5, v.Median.Value}, {"planning quantile", .8, v.Plan.Value - v.Low}} {
+				name   string
+				p      float64
+				got    int64
+				stated float64
+			}{{"median", .5, v.Median.Value, .04}, {"planning quantile", .8, v.Plan.Value - v.Low, .05}} {
 				want := sampleQuantile(times, at.p)
-				if off := float64(at.got)/want - 1; math.Abs(off) > .04 {
+				if off := float64(at.got)/want - 1; math.Abs(off) > at.stated {
 					t.Errorf("%s, %s: %s %s, drawn %s, off by %.1f %%", name, v.Kind, at.name, duration(at.got), duration(round(want)), 100*off)
-				} else {
-					t.Logf("%s, %s: %s %s, drawn %s, %.1f %%", name, v.Kind, at.name, duration(at.got), duration(round(want)), 100*off)
 				}
 			}
 		}
