@@ -1,20 +1,39 @@
 package estimate
 
 import (
-	"math"
+	"strings"
 
 	"ebbline/jobs"
 )
 
 // Conduit is what is thought of one conduit before anybody pulls.
 type Conduit struct {
-	Conduit string `json:"conduit"`
-	Name    string `json:"name"`
-	Lights  int    `json:"lights"`
-	Verdict string `json:"verdict"` // pull, help, open or unknown
-	Text    string `json:"text"`
-	Fill    Figure `json:"fill"`  // part of the inside that cords take
-	Limit   int64  `json:"limit"` // thousandths allowed
+	Conduit string   `json:"conduit"`
+	Name    string   `json:"name"`
+	Lights  int      `json:"lights"`            // cords that run through it
+	Whole   bool     `json:"whole"`             // all of its cords at once or none
+	Verdict string   `json:"verdict"`           // pull, help, open or unknown
+	Text    string   `json:"text"`              // the verdict as a sentence
+	Doubts  []string `json:"doubts,omitempty"`  // what is said of it and does not agree
+	Chances Chances  `json:"chances"`           // whatever the verdict; before a tug test from the prior alone
+	Hint    string   `json:"hint,omitempty"`    // extra work to allow for
+	PullAt  string   `json:"pull_at,omitempty"` // end that the cord is pulled from
+	Why     string   `json:"why,omitempty"`     // of PullAt
+	Ways    []Way    `json:"ways,omitempty"`    // none while nothing is known of the bends
+	Tight   int64    `json:"tight,omitempty"`   // µm, radius of the tightest bend that was noted
+	Fill    Figure   `json:"fill"`              // part of the inside that cords take
+	Limit   int64    `json:"limit"`             // thousandths allowed
+
+	Bends      Figure `json:"bends,omitzero"`
+	Radius     Figure `json:"radius,omitzero"` // least of a bend, where the run is known
+	Jam        Figure `json:"jam,omitzero"`    // with three cords
+	One        Figure `json:"one,omitzero"`    // most pull by one person, where the run is known
+	Two        Figure `json:"two,omitzero"`    // by two
+	ChancePull Figure `json:"chance_pull,omitzero"`
+	ChanceHelp Figure `json:"chance_help,omitzero"`
+	ChanceOpen Figure `json:"chance_open,omitzero"`
+
+	against []string
 }
 
 // Verdicts on a conduit.
@@ -25,97 +44,172 @@ const (
 	VerdictUnknown = "unknown"
 )
 
-// conduit judges one conduit: the tug test first, then fill.
+// Figures lists the conduit's figures in the order of the sheet.
+func (c Conduit) Figures() []Figure {
+	list := make([]Figure, 0, 18)
+	list = append(list, c.ChancePull, c.ChanceHelp, c.ChanceOpen, c.Fill, c.Jam, c.Bends, c.Radius, c.One, c.Two)
+	for _, w := range c.Ways {
+		for _, f := range w.figures() {
+			list = append(list, f)
+		}
+	}
+	kept := list[:0]
+	for _, f := range list {
+		if f.Key != "" {
+			kept = append(kept, f)
+		}
+	}
+	return kept
+}
+
+// cordWay is the way that the cord can go: from the water to the supply, as it
+// comes fixed to its light.
+func (c Conduit) cordWay() (Way, bool) {
+	for _, w := range c.Ways {
+		if w.PullAt != PullAtWater {
+			return w, true
+		}
+	}
+	return Way{}, false
+}
+
+// conduit judges one conduit: the tug test first, then what is known of the run.
 func (c *calc) conduit(run jobs.Subject, cords []Cord) Conduit {
-	out := Conduit{Conduit: run.ID, Name: run.Label()}
+	out := Conduit{Conduit: run.ID, Name: run.Label(), Verdict: VerdictUnknown}
 	for _, cord := range cords {
 		if cord.Through(run.ID) {
 			out.Lights++
 		}
 	}
-	switch run.Choice("tug") {
-	case jobs.TugMoves:
-		out.Verdict, out.Text = VerdictPull, "The bundle moves: pull."
-	case jobs.TugMovesHard:
-		out.Verdict, out.Text = VerdictHelp, "The bundle moves hard: lubricant and a second person."
-	case jobs.TugStuck, jobs.TugBroken:
-		out.Verdict, out.Text = VerdictOpen, "Open up first: the bundle is "+run.Choice("tug")+"."
-	default:
-		out.Verdict, out.Text = VerdictUnknown, "No tug test yet: not known yet whether it pulls."
+	out.Whole = out.Lights > 1 || run.Yes("shared") || run.Yes("tee")
+	b, s := c.bore(run), c.course(run)
+	out.Fill, out.Limit = c.fill(run, out.Lights, b)
+	out.Jam = c.jam(run, out.Lights, b)
+	out.Bends, out.Tight = s.figure(run), s.tight
+	out.Ways = c.ways(run, out.Lights, s, b)
+	if len(out.Ways) > 0 {
+		out.One, out.Two = c.bears(run, out.Lights)
+		out.Radius = b.radius(run)
+		out.PullAt, out.Why = pullAt(out.Ways)
 	}
-	if out.Lights > 1 || run.Yes("shared") || run.Yes("tee") {
-		out.Text += " Shared or a tee suspected: all of its lights at once or none."
-	}
-	out.Fill, out.Limit = c.fill(run, out.Lights)
+	out.Doubts = c.doubts(run, s)
+	c.chance(run, &out, s)
+	c.judge(run, &out)
 	return out
 }
 
-// insideThousandths are whole inside areas in 1/1000 square inch: NEC chapter
-// 9, table 4 (2017). For ENT the older, smaller figures; HDPE has those of
-// schedule 40.
-var insideThousandths = map[string][6]int64{
-	"pvc_40": {285, 508, 832, 1453, 1986, 3291},
-	"pvc_80": {217, 409, 688, 1237, 1711, 2874},
-	"hdpe":   {285, 508, 832, 1453, 1986, 3291},
-	"emt":    {304, 533, 864, 1496, 2036, 3356},
-	"ent":    {246, 454, 785, 1410, 1936, 3205},
+// pullAt says which end a cord is pulled from, and why.
+func pullAt(ways []Way) (end, why string) {
+	why = "the cord comes fixed to its light, so it goes in at the water and is pulled at the supply"
+	if len(ways) < 2 {
+		return PullAtSupply, why
+	}
+	a, b := ways[0].Dry, ways[1].Dry
+	switch {
+	case !a.Known || !b.Known:
+	case a.Value*100 > b.Value*105:
+		why += "; the other way would take " + b.Text + " instead of " + a.Text + " dry, as the bends lie nearer the supply: lubricate well at the feeding end"
+	case b.Value*100 > a.Value*105:
+		why += "; it is the easier way too, " + a.Text + " against " + b.Text + " dry, as the bends lie nearer the water"
+	default:
+		why += "; the other way would take about the same"
+	}
+	return PullAtSupply, why
 }
 
-// fillLimit is the part of a conduit that cords may take, in thousandths: NEC
-// chapter 9, table 1. A cord counts as one conductor (note 9).
-func fillLimit(cords int) int64 {
-	switch cords {
-	case 1:
-		return 530
-	case 2:
-		return 310
+// judge comes to the verdict and says it: the tug test with what was found
+// first, then what the known run can't bear.
+func (c *calc) judge(run jobs.Subject, out *Conduit) {
+	least := c.set.conduits().LeastChance
+	switch {
+	case run.Choice("tug") == "":
+	case out.Chances.Pull >= least:
+		out.Verdict = VerdictPull
+	case out.Chances.Pull+out.Chances.Help >= least:
+		out.Verdict = VerdictHelp
+	default:
+		out.Verdict = VerdictOpen
 	}
-	return 400
+	reasons := make([]string, 0, 4)
+	switch run.Choice("tug") {
+	case jobs.TugMoves:
+		reasons = append(reasons, "the bundle moves")
+	case jobs.TugMovesHard:
+		reasons = append(reasons, "the bundle moves hard")
+	case jobs.TugStuck:
+		reasons = append(reasons, "the bundle is stuck")
+	case jobs.TugBroken:
+		reasons = append(reasons, "the bundle is broken")
+	}
+	switch verdict, why := c.bearable(out); {
+	case verdict == VerdictOpen:
+		out.Verdict, reasons = VerdictOpen, append(reasons, why)
+	case verdict == VerdictHelp && out.Verdict == VerdictPull:
+		out.Verdict, reasons = VerdictHelp, append(reasons, why)
+	}
+	var text strings.Builder
+	text.WriteString(map[string]string{
+		VerdictPull:    "Pull",
+		VerdictHelp:    "Pull with lubricant and a second person",
+		VerdictOpen:    "Open up first",
+		VerdictUnknown: "Not known yet, no tug test",
+	}[out.Verdict])
+	if len(reasons) > 0 {
+		text.WriteString(": " + strings.Join(reasons, ", and "))
+	}
+	text.WriteString(". ")
+	ch := out.Chances
+	if out.Verdict == VerdictUnknown {
+		text.WriteString("By what is usual, the ")
+	} else {
+		text.WriteString("The ")
+	}
+	text.WriteString("chance that one person pulls it is " + show(ch.Pull, UnitMille) + ", that it takes lubricant and a second person " + show(ch.Help, UnitMille) + ", that it must be opened up first " + show(ch.Open, UnitMille) + ".")
+	if len(out.against) > 0 {
+		text.WriteString(" Against it: " + strings.Join(out.against, "; ") + ".")
+	}
+	if w, ok := out.cordWay(); ok && w.Dry.Known && out.One.Known {
+		text.WriteString(" Fed at the water and pulled at the supply it takes about " + w.Wet.Text + " lubricated, " + w.Dry.Text + " dry; one person may pull " + out.One.Text + ", two " + out.Two.Text + ".")
+	}
+	if out.Whole {
+		text.WriteString(" Shared or a tee suspected: all of its cords at once or none.")
+	}
+	for _, doubt := range out.Doubts {
+		text.WriteString(" Does not agree: " + doubt + ".")
+	}
+	out.Text = text.String()
+	if out.Chances.Open >= 150 || out.Verdict == VerdictOpen {
+		out.Hint = "allow for opening up: find where it holds, cut in, new piece of conduit, close the deck or the soil again (chance " + show(out.Chances.Open, UnitMille) + ")"
+	}
 }
 
-// inside is a conduit's inside area in square inches at its smaller end; what is
-// missing for it otherwise.
-func inside(run jobs.Subject) num {
-	material, ok := run.Value("material")
-	areas, listed := insideThousandths[material.Text]
-	lack := unknown()
-	if !ok || !listed {
-		lack.miss = appendMiss(lack.miss, missField(run, "material"))
+// bearable holds what the pull takes against what cord, joint and hands bear.
+// An empty verdict where nothing speaks against the pull, or too little is
+// known.
+func (c *calc) bearable(out *Conduit) (verdict, why string) {
+	if out.Fill.Known && out.Fill.Value > 1000 {
+		return VerdictOpen, "the cords are more than the whole inside"
 	}
-	least := math.MaxInt
-	var in []Input
-	for _, name := range []string{"size_supply", "size_water"} {
-		size, ok := run.Value(name)
-		if !ok {
-			lack.miss = appendMiss(lack.miss, missField(run, name))
-			continue
-		}
-		for i, trade := range jobs.TradeSizes {
-			if trade == size.Text {
-				least = min(least, i)
-			}
-		}
-		spec, _ := jobs.FieldOf(run.Kind, name)
-		in = append(in, Input{Name: spec.Label, Text: spec.Show(size) + " in", Known: size.Known, Subject: run.ID, Field: name})
+	w, ok := out.cordWay()
+	if !ok || !w.Wet.Known || !out.Two.Known {
+		return "", ""
 	}
-	if len(lack.miss) > 0 {
-		return lack
+	side := c.set.conduits().SideWall
+	switch {
+	case w.Wet.Low > out.Two.Value:
+		return VerdictOpen, "even lubricated it takes at least " + show(w.Wet.Low, UnitForce) + " and no more than " + out.Two.Text + " may be pulled"
+	case w.WetPress.Known && w.WetPress.Low > side:
+		return VerdictOpen, "even lubricated the bends press at least " + show(w.WetPress.Low, UnitPress) + " on the cord and no more than " + show(side, UnitPress) + " may be"
+	case w.Wet.High > out.Two.Value:
+		return VerdictHelp, "lubricated it may take up to " + show(w.Wet.High, UnitForce) + ", over the " + out.Two.Text + " that may be pulled: measure the bends before"
+	case w.Dry.High > out.One.Value:
+		return VerdictHelp, "dry it may take up to " + show(w.Dry.High, UnitForce) + ", over the " + out.One.Text + " of one person"
+	case w.DryPress.Known && w.DryPress.High > side:
+		return VerdictHelp, "dry the bends may press " + show(w.DryPress.High, UnitPress) + " on the cord, over " + show(side, UnitPress)
+	case out.Fill.Known && out.Fill.Value > out.Limit:
+		return VerdictHelp, "the cords take " + out.Fill.Text + " of the inside, over the " + show(out.Limit, UnitMille) + " allowed"
+	case out.Jam.Known && jams(float64(out.Jam.Value), 1000):
+		return VerdictHelp, "three cords may wedge"
 	}
-	return fixed(float64(areas[least])/1000, in...)
-}
-
-func (c *calc) fill(run jobs.Subject, cords int) (Figure, int64) {
-	area := inside(run)
-	limit := fillLimit(max(cords, 1))
-	part := gather(area)
-	if part.ok {
-		od := float64(c.light.CordOuter) / umPerInch
-		part = fixed(1000*float64(cords)*math.Pi/4*od*od/area.v, area.in...)
-		part.in = append(part.in, Input{Name: "Cords", Text: plural(cords, "cord") + " of " + tenth(float64(c.light.CordOuter)/1000) + " mm"})
-	}
-	f := figure("conduit.fill", "Part of the conduit that cords take", run.ID, UnitMille, part)
-	f.Formula = "cords × π/4 × outside² ÷ inside area at the smaller end"
-	f.Source = "NEC chapter 9, tables 1 and 4, notes 5 and 9 (2017): a cord counts as one conductor"
-	f.Margin = "limit " + show(limit, UnitMille)
-	return f, limit
+	return "", ""
 }

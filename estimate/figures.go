@@ -16,8 +16,11 @@ func (e Estimate) Figures() []Figure {
 	for _, cord := range e.Cords {
 		list = append(list, cord.Run, cord.Slack, cord.Needed, cord.Order, cord.Volts)
 	}
+	for _, fit := range e.Fits {
+		list = append(list, fit.Width, fit.Length, fit.Lens)
+	}
 	for _, conduit := range e.Conduits {
-		list = append(list, conduit.Fill)
+		list = append(list, conduit.Figures()...)
 	}
 	s := e.Supply
 	list = append(list, s.Power, s.Loading, s.Tap, s.Least, s.Most, s.Primary)

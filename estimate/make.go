@@ -19,6 +19,7 @@ type Estimate struct {
 	Bodies       []Water   `json:"bodies"`
 	Clock        Clock     `json:"clock"`
 	Cords        []Cord    `json:"cords"`
+	Fits         []Fit     `json:"fits,omitempty"` // of the lights in the wall fittings
 	Conduits     []Conduit `json:"conduits"`
 	Supply       Supply    `json:"supply"`
 	Visits       []Visit   `json:"visits"`
@@ -65,6 +66,7 @@ func Make(survey jobs.Survey, set Settings, ask Ask) Estimate {
 	e.Clock = c.clock(e.Bodies)
 	for _, pos := range survey.OfKind(jobs.SubjectPosition) {
 		e.Cords = append(e.Cords, c.cord(pos))
+		e.Fits = append(e.Fits, c.fit(pos))
 	}
 	for _, run := range survey.OfKind(jobs.SubjectConduit) {
 		e.Conduits = append(e.Conduits, c.conduit(run, e.Cords))
@@ -75,6 +77,7 @@ func Make(survey jobs.Survey, set Settings, ask Ask) Estimate {
 	e.Price = c.price(e)
 	e.Energy = c.energy(e)
 	e.Checks = c.checks(e)
+	e.Price.Allowances = c.allowances(e)
 	e.Cautions = c.cautions(e)
 	e.Missing = c.missing(e)
 	return e
@@ -106,7 +109,7 @@ func (c *calc) read(sub jobs.Subject, name string) num {
 	n := num{v: float64(v.Base), ok: true, in: []Input{{Name: spec.Label, Text: spec.Show(v), Known: v.Known, Subject: sub.ID, Field: name}}}
 	factor := 1.0
 	switch spec.Quantity {
-	case jobs.QuantityLength, jobs.QuantityArea:
+	case jobs.QuantityLength, jobs.QuantityArea, jobs.QuantityRun:
 		factor = 1 + float64(c.set.Bands.Length[v.Known])/1000
 		if spec.Quantity == jobs.QuantityArea {
 			factor *= factor

@@ -42,10 +42,17 @@ func write(e Estimate, working bool) string {
 	if len(e.Cords) == 0 {
 		s.line("%s", NotKnown)
 	}
+	s.head("Fit in the wall")
+	for _, fit := range e.Fits {
+		s.line("%s: %s", fit.Name, fit.Text)
+		s.figures(fit.Width, fit.Length, fit.Lens)
+	}
+	if len(e.Fits) == 0 {
+		s.line("%s", NotKnown)
+	}
 	s.head("Conduits")
 	for _, conduit := range e.Conduits {
-		s.line("%s, %s: %s", conduit.Name, plural(conduit.Lights, "light"), conduit.Text)
-		s.figure(conduit.Fill)
+		s.conduit(conduit)
 	}
 	s.supply(e.Supply)
 	s.visits(e)

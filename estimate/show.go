@@ -31,6 +31,14 @@ func show(v int64, unit Unit) string {
 		return "$" + jobs.Cents(v).String()
 	case UnitEnergy:
 		return tenth(float64(v)/1000) + " kWh"
+	case UnitForce:
+		return tenth(float64(v)/mNPerPound) + " lb"
+	case UnitPress:
+		return tenth(float64(v)/mNPerPound*.3048) + " lb/ft"
+	case UnitAngle:
+		return tenth(float64(v)/1000) + "°"
+	case UnitRatio:
+		return strconv.FormatFloat(float64(v)/1000, 'f', 2, 64)
 	case UnitMonths:
 		return grouped(v) + " months"
 	}
@@ -90,4 +98,5 @@ const (
 	umPerFoot    = 304_800.0
 	umPerInch    = 25_400.0
 	pascalPerPSI = 6894.757293168361 // NIST SP 811
+	mNPerPound   = 4448.2216152605   // NIST SP 811, pound-force
 )

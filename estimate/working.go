@@ -24,6 +24,10 @@ const (
 	UnitCount   Unit = "pc"
 	UnitEnergy  Unit = "Wh"
 	UnitMonths  Unit = "months"
+	UnitForce   Unit = "mN"
+	UnitPress   Unit = "mN/m"  // side-wall pressure: force for each length of bend radius
+	UnitAngle   Unit = "mdeg"  // thousandths of a degree
+	UnitRatio   Unit = "ratio" // thousandths
 )
 
 // NotKnown is what a figure says when an input is missing.

@@ -68,6 +68,9 @@ func (f FieldSpec) parse(v Value) (int64, error) {
 	case QuantityDay:
 		_, err := ParseDay(v.Text)
 		return 0, err
+	case QuantityRun:
+		parts, err := ParseRun(v.Text)
+		return RunLength(parts), err
 	case QuantityLengths:
 		list, err := ParseLengths(v.Text, v.Unit)
 		if err != nil {

@@ -8,6 +8,7 @@ type Quantity string
 const (
 	QuantityLength        Quantity = "length"        // micrometres
 	QuantityLengths       Quantity = "lengths"       // a list of lengths; the base counts its items
+	QuantityRun           Quantity = "run"           // straights and bends in order; the base is the length of all straights, micrometres
 	QuantityArea          Quantity = "area"          // square millimetres
 	QuantityVolume        Quantity = "volume"        // millilitres
 	QuantityFlow          Quantity = "flow"          // millilitres per minute
@@ -94,10 +95,10 @@ var units = []Unit{
 func (q Quantity) bare() bool { return q == QuantityCount || q == QuantityPH }
 
 // Measured says that q is a number in a base unit (not text, choice, yes/no,
-// day).
+// day, and not a run, whose parts carry units of their own).
 func (q Quantity) Measured() bool {
 	switch q {
-	case QuantityText, QuantityChoice, QuantityBool, QuantityDay:
+	case QuantityText, QuantityChoice, QuantityBool, QuantityDay, QuantityRun:
 		return false
 	}
 	return true
