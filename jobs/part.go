@@ -21,7 +21,8 @@ type PartData struct {
 	Name      string
 	StockUnit string // what one is counted in: piece, roll, bottle
 	LengthUM  *int64 // of a light with its cord fixed to it, in micrometres; nil: has none
-	OnHand    int64
+	Light     string // of such a set, the light's key in the branch's catalogue; empty: read off the code
+	OnHand    int64  // on the shelf and nobody's: what is reserved for a job is no longer in it
 	Cost      Cents
 	Price     Cents
 }
@@ -34,7 +35,7 @@ type NewPart struct {
 
 // Clean trims what people typed.
 func (d PartData) Clean() PartData {
-	for _, s := range []*string{&d.Code, &d.Name, &d.StockUnit} {
+	for _, s := range []*string{&d.Code, &d.Name, &d.StockUnit, &d.Light} {
 		if PlainText(*s, false) {
 			*s = CleanLine(*s)
 		}
@@ -64,6 +65,8 @@ func (d PartData) check(f *Faults) {
 	if d.LengthUM != nil {
 		f.Check(*d.LengthUM > 0 && *d.LengthUM <= 1000*ft, "length_um", strconv.FormatInt(*d.LengthUM, 10), "micrometres, above 0 and at most 1000 ft")
 	}
+	f.Line("light", d.Light, 0, 60)
+	f.Check(d.Light == "" || d.LengthUM != nil, "light", d.Light, "nothing where the part has no cord; or its length too")
 	f.Check(d.OnHand >= 0 && d.OnHand <= 1_000_000, "on_hand", strconv.FormatInt(d.OnHand, 10), "a count from 0 to 1000000")
 	checkMoney(f, "cost_cents", d.Cost)
 	checkMoney(f, "price_cents", d.Price)
@@ -72,26 +75,6 @@ func (d PartData) check(f *Faults) {
 func checkMoney(f *Faults, field string, c Cents) {
 	f.Check(c >= 0 && c <= maxMoney, field, strconv.FormatInt(int64(c), 10), "cents, from 0 to "+maxMoney.String()+" dollars")
 }
-
-// PartState says where a part of a job is.
-type PartState string
-
-// The states of a job's part, in the order they usually come.
-const (
-	PartNeeded      PartState = "needed"
-	PartOrdered     PartState = "ordered"
-	PartPromised    PartState = "promised" // for a day
-	PartBackOrdered PartState = "back_ordered"
-	PartReceived    PartState = "received"
-	PartReserved    PartState = "reserved"
-	PartOnTruck     PartState = "on_truck"
-	PartUsed        PartState = "used"
-	PartReturned    PartState = "returned"
-)
-
-// PartStates lists the states.
-var PartStates = []PartState{PartNeeded, PartOrdered, PartPromised, PartBackOrdered, PartReceived, PartReserved,
-	PartOnTruck, PartUsed, PartReturned}
 
 // JobPart is a part that a job takes.
 type JobPart struct {
@@ -112,6 +95,8 @@ type JobPartData struct {
 	State       PartState
 	PromisedDay Day    // of a promised part
 	SubjectID   string // the survey subject it is for; empty: the whole job
+	LineKey     string // its line in the estimate's materials; empty: listed by hand
+	Surplus     bool   // the newest estimate does not ask for it: to be put back, sent back or cancelled
 	Note        string
 }
 
@@ -139,10 +124,15 @@ type JobPartChange struct {
 	Note        *string
 }
 
-// Apply is d with the change made, or all that is wrong with it.
+// Apply is d with the change made, or all that is wrong with it. A state that
+// can't follow the one that is there is refused (CodeInvalid).
 func (c JobPartChange) Apply(d JobPartData) (JobPartData, error) {
 	if c.State != nil {
+		if !d.State.MayBecome(*c.State) {
+			return d, Faults{{Field: "state", Value: string(*c.State), Want: "one of " + d.State.nextWords() + ", as the part is " + d.State.Label()}}.Err()
+		}
 		d.State = *c.State
+		d.Surplus = d.Surplus && d.State.Open()
 	}
 	if c.PromisedDay != nil {
 		d.PromisedDay = *c.PromisedDay

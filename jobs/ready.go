@@ -41,7 +41,10 @@ type FactsKnown struct {
 	Today      Day    // in the branch's zone
 	HighGround int64  // ground water closer than this needs a sign-off, µm
 	TrustParts bool   // a promised part counts from the day after its day
-	PlannedLow *int64 // the planned low level, µm below the tile line; nil: not known yet
+	// PartsBehind is what the list of parts lacks against the newest estimate;
+	// empty: nothing, or the list was written by hand.
+	PartsBehind string
+	PlannedLow  *int64 // the planned low level, µm below the tile line; nil: not known yet
 	// Versions of the survey: the present one, and that of the newest estimate
 	// that was kept; 0: none was.
 	SurveyVersion, EstimateVersion int64
@@ -216,25 +219,32 @@ func (k FactsKnown) parts(needed bool) Fact {
 	n := 0
 	for _, p := range k.Parts {
 		switch p.State {
-		case PartReturned:
+		case PartReturned, PartSentBack, PartNotNeeded:
 			continue
 		case PartReceived, PartReserved, PartOnTruck, PartUsed:
-		case PartPromised:
-			if k.TrustParts && p.PromisedDay >= k.Today {
-				if after := p.PromisedDay.Add(1); after > f.NotBefore {
-					f.NotBefore = after
-				}
-			} else {
-				lacking = append(lacking, p.Name+" (promised for "+p.PromisedDay.Words()+")")
+		case PartPromised, PartBackOrdered:
+			if p.Surplus {
+				continue
+			}
+			if after := p.PromisedDay.Add(1); p.PromisedDay >= k.Today && after > f.NotBefore {
+				f.NotBefore = after
+			}
+			if !k.TrustParts || p.State == PartBackOrdered || p.PromisedDay < k.Today {
+				lacking = append(lacking, p.Name+" ("+p.State.Label()+p.forDay()+")")
 			}
 		default:
-			lacking = append(lacking, p.Name+" ("+strings.ReplaceAll(string(p.State), "_", "-")+")")
+			if p.Surplus {
+				continue
+			}
+			lacking = append(lacking, p.Name+" ("+p.State.Label()+")")
 		}
 		n++
 	}
 	switch {
+	case k.PartsBehind != "" && !k.Job.begun():
+		f.State, f.Says = FactLacks, "the list is behind the estimate, renew it: "+k.PartsBehind
 	case len(lacking) > 0:
-		f.State, f.Says = FactLacks, Short(strings.Join(lacking, ", "))
+		f.State, f.Says = FactLacks, sentence(strings.Join(lacking, ", "))
 	case n == 0 && needed:
 		f.State, f.Says = FactNotKnown, "which parts the job takes"
 	case n == 0:
@@ -245,6 +255,14 @@ func (k FactsKnown) parts(needed bool) Fact {
 		f.Says = strconv.Itoa(n) + " listed, all there"
 	}
 	return f
+}
+
+// forDay says for which day a part is promised; nothing where for none.
+func (p JobPart) forDay() string {
+	if p.PromisedDay == "" {
+		return ""
+	}
+	return " for " + p.PromisedDay.Words()
 }
 
 // signed is the newest sign-off of a kind that was not withdrawn since.

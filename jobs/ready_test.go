@@ -210,3 +210,38 @@ func TestQuoteLife(t *testing.T) {
 		t.Errorf("cancelled on the last day: %+v %v", q, err)
 	}
 }
+
+// What a promised day and a list behind its estimate do to the fact of the
+// parts.
+func TestPartsFactFollowsStates(t *testing.T) {
+	part := func(state PartState, day Day, surplus bool) JobPart {
+		return JobPart{JobPartData: JobPartData{Name: "Cord set 80 ft", Quantity: 1, StockUnit: "set", State: state, PromisedDay: day, Surplus: surplus}}
+	}
+	for _, c := range []struct {
+		name   string
+		part   JobPart
+		trust  bool
+		behind string
+		want   FactState
+		before Day
+		says   string
+	}{
+		{"promised and trusted", part(PartPromised, "2026-03-05", false), true, "", FactHolds, "2026-03-06", "1 listed"},
+		{"promised, not trusted: lacks, but not before is known", part(PartPromised, "2026-03-05", false), false, "", FactLacks, "2026-03-06", "promised for Thu"},
+		{"back-ordered with a day", part(PartBackOrdered, "2026-03-05", false), true, "", FactLacks, "2026-03-06", "back-ordered for Thu"},
+		{"back-ordered without one", part(PartBackOrdered, "", false), true, "", FactLacks, "", "(back-ordered)"},
+		{"promised for a day that is past", part(PartPromised, "2026-03-01", false), true, "", FactLacks, "", "promised for Sun"},
+		{"surplus gates nothing", part(PartOrdered, "", true), true, "", FactNotKnown, "", "which parts"},
+		{"sent back counts as gone", part(PartSentBack, "", false), true, "", FactNotKnown, "", "which parts"},
+		{"behind the estimate", part(PartReserved, "", false), true, "still needed: 1 × Seal", FactLacks, "", "renew it: still needed: 1 × Seal"},
+	} {
+		f := FactsKnown{Parts: []JobPart{c.part}, Today: "2026-03-02", TrustParts: c.trust, PartsBehind: c.behind}.parts(true)
+		if f.State != c.want || f.NotBefore != c.before || !strings.Contains(f.Says, c.says) {
+			t.Errorf("%s: %+v", c.name, f)
+		}
+	}
+	k := FactsKnown{Parts: []JobPart{part(PartReserved, "", false)}, PartsBehind: "x", Job: Job{Visits: []Visit{{Kind: VisitConvert, State: VisitUnderWay}}}}
+	if f := k.parts(true); f.State != FactHolds {
+		t.Errorf("work has begun: %+v", f)
+	}
+}
