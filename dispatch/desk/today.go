@@ -203,7 +203,6 @@ func (f *filler) rules(one *TodayStop) (err error) {
 		f.set[one.Job.BranchID] = set
 	}
 	one.Steps = f.steps[string(one.Visit.Kind)]
-	var err error
 	one.Allowances, err = priceList(set)
 	return err
 }
