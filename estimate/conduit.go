@@ -183,13 +183,27 @@ func (c *calc) judge(run jobs.Subject, out *Conduit) {
 	}
 }
 
-// bearable holds what the pull takes against what cord, joint and hands bear.
-// An empty verdict where nothing speaks against the pull, or too little is
-// known.
+// bearable holds what the pull takes against what cord, joint, hands and the
+// code bear. An empty verdict where nothing speaks against the pull, or too
+// little is known.
 func (c *calc) bearable(out *Conduit) (verdict, why string) {
 	if out.Fill.Known && out.Fill.Value > 1000 {
 		return VerdictOpen, "the cords are more than the whole inside"
 	}
+	if verdict, why = c.pullable(out); verdict != "" {
+		return verdict, why
+	}
+	switch {
+	case out.Fill.Known && out.Fill.Value > out.Limit:
+		return VerdictHelp, "the cords take " + out.Fill.Text + " of the inside, over the " + show(out.Limit, UnitMille) + " allowed"
+	case out.Jam.Known && jams(float64(out.Jam.Value), 1000):
+		return VerdictHelp, "three cords may wedge"
+	}
+	return "", ""
+}
+
+// pullable is bearable for tension and side-wall pressure.
+func (c *calc) pullable(out *Conduit) (verdict, why string) {
 	w, ok := out.cordWay()
 	if !ok || !w.Wet.Known || !out.Two.Known {
 		return "", ""
@@ -203,13 +217,9 @@ func (c *calc) bearable(out *Conduit) (verdict, why string) {
 	case w.Wet.High > out.Two.Value:
 		return VerdictHelp, "lubricated it may take up to " + show(w.Wet.High, UnitForce) + ", over the " + out.Two.Text + " that may be pulled: measure the bends before"
 	case w.Dry.High > out.One.Value:
-		return VerdictHelp, "dry it may take up to " + show(w.Dry.High, UnitForce) + ", over the " + out.One.Text + " of one person"
+		return VerdictHelp, "dry it may take up to " + show(w.Dry.High, UnitForce) + ", over the " + out.One.Text + " that one person may pull"
 	case w.DryPress.Known && w.DryPress.High > side:
 		return VerdictHelp, "dry the bends may press " + show(w.DryPress.High, UnitPress) + " on the cord, over " + show(side, UnitPress)
-	case out.Fill.Known && out.Fill.Value > out.Limit:
-		return VerdictHelp, "the cords take " + out.Fill.Text + " of the inside, over the " + show(out.Limit, UnitMille) + " allowed"
-	case out.Jam.Known && jams(float64(out.Jam.Value), 1000):
-		return VerdictHelp, "three cords may wedge"
 	}
 	return "", ""
 }

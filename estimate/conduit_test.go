@@ -69,8 +69,9 @@ func TestVerdicts(t *testing.T) {
 		{"a shared run", 3, []string{"tug=moves"}, VerdictPull, "all of its cords at once or none"},
 		{"a hidden tee", 1, []string{"tug=moves", "tee=yes"}, VerdictPull, "all of its cords at once or none"},
 		{"moves, but long, wet, bent and old", 1, []string{"tug=moves", "water_found=yes", "tee=yes", "years=30", "length=200|ft", "bend_total=450|°"}, VerdictHelp, "Against it: water was found inside"},
-		{"moves, but a heavy dry pull", 1, append(pipe, "tug=moves", "run=60 ft; 90; 60 ft; 90; 30 ft; 90; 30 ft"), VerdictHelp, "over the 50 lb of one person"},
-		{"moves, but more than can be borne", 1, append(pipe, "tug=moves", "run=300 ft; 90; 300 ft; 90; 100 ft; 90; 100 ft; 90; 20 ft; 90; 10 ft"), VerdictOpen, "may be pulled"},
+		{"moves, but a heavy dry pull", 1, append(pipe, "tug=moves", "run=60 ft; 90; 60 ft; 90; 30 ft; 90; 30 ft"), VerdictHelp, "over the 41.3 lb that one person may pull"},
+		{"moves, but more than can be borne", 1, append(pipe, "tug=moves", "run=300 ft; 90; 300 ft; 90; 100 ft; 90; 100 ft; 90; 20 ft; 90; 10 ft"), VerdictOpen, "more than cord, joint or two people bear"},
+		{"a pull that no lubricant saves", 1, append(pipe, "tug=moves", "run=900 ft; 180; 180; 180; 180; 180; 180; 20 ft"), VerdictOpen, "even lubricated it takes at least"},
 		{"more cord than inside", 3, []string{"material=pvc_80", "size_supply=1/2", "size_water=1/2", "tug=moves"}, VerdictOpen, "more than the whole inside"},
 		{"over the fill limit", 1, []string{"material=pvc_80", "size_supply=1/2", "size_water=2", "jumper=yes", "tug=moves"}, VerdictHelp, "allowed"},
 	} {

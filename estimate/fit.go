@@ -95,9 +95,9 @@ func (c *calc) judgeFit(pos jobs.Subject, out *Fit) {
 		case !f.Known:
 			out.Missing = appendMiss(out.Missing, f.Missing...)
 		case f.High < 0:
-			short = append(short, show(-f.Value, UnitLength)+" "+how)
+			short = append(short, small(-f.Value)+" "+how)
 		case f.Low < 0:
-			loose = append(loose, "by what is known it is between "+show(-f.Low, UnitLength)+" "+how+" and "+show(f.High, UnitLength)+" to spare")
+			loose = append(loose, "by what is known it is between "+small(-f.Low)+" "+how+" and "+small(f.High)+" to spare")
 		}
 	}
 	for _, name := range [...]string{"fitting_inside", "elbow_depth", "fitting_thread"} {
@@ -130,17 +130,17 @@ func (c *calc) judgeFit(pos jobs.Subject, out *Fit) {
 		case joint.ask:
 			out.Text += "nobody knows yet which adapter the fitting's thread takes"
 		default:
-			out.Text += "as " + c.knownBy(pos) + " it fits with " + show(out.Width.Value, UnitLength) + " of play and " + show(out.Length.Value, UnitLength) + " in front of the elbow, but it was not measured"
+			out.Text += "as " + c.knownBy(pos) + " it fits with " + small(out.Width.Value) + " of play and " + small(out.Length.Value) + " in front of the elbow, but it was not measured"
 			if out.Adapter != nil {
 				out.Text += "; it would take an adapter, " + threadName(thread.Text) + " to " + threadName(c.light.Thread)
 			}
 		}
 	case out.Adapter != nil:
 		out.Verdict = FitAdapter
-		out.Text = "Fits with an adapter, " + threadName(thread.Text) + " to " + threadName(c.light.Thread) + ": " + show(out.Width.Value, UnitLength) + " of play, " + show(out.Length.Value, UnitLength) + " in front of the elbow"
+		out.Text = "Fits with an adapter, " + threadName(thread.Text) + " to " + threadName(c.light.Thread) + ": " + small(out.Width.Value) + " of play, " + small(out.Length.Value) + " in front of the elbow"
 	default:
 		out.Verdict = FitFits
-		out.Text = "Fits: " + show(out.Width.Value, UnitLength) + " of play, " + show(out.Length.Value, UnitLength) + " in front of the elbow"
+		out.Text = "Fits: " + small(out.Width.Value) + " of play, " + small(out.Length.Value) + " in front of the elbow"
 	}
 	out.Text += "."
 }
@@ -168,6 +168,15 @@ func lacks(pos jobs.Subject, list []Miss) string {
 		names = append(names, spec.Label)
 	}
 	return join(names) + " not known yet"
+}
+
+// small writes a short length so that a fit can be told from it: millimetres
+// below half an inch.
+func small(um int64) string {
+	if um > -12_700 && um < 12_700 {
+		return tenth(float64(um)/1000) + " mm"
+	}
+	return show(um, UnitLength)
 }
 
 func join(list []string) string {

@@ -194,6 +194,9 @@ func figure(key, name, about string, unit Unit, n num) Figure {
 	f := Figure{Key: key, Name: name, About: about, Unit: unit, Inputs: n.in}
 	if !n.ok || !finite(n.v) || !finite(n.lo) || !finite(n.hi) {
 		f.Text, f.Missing = NotKnown, n.miss
+		if len(f.Missing) == 0 { // a number came out that no pool has
+			f.Missing = []Miss{{Subject: about, Text: name + ": values of a size that can be real"}}
+		}
 		return f
 	}
 	f.Known = true

@@ -35,6 +35,9 @@ func FeetInches(um int64) string {
 		sign, um = "-", -um
 	}
 	eighths := (um + 1587) / 3175 // 1/8 in = 3 175 µm exactly
+	if eighths == 0 {
+		sign = ""
+	}
 	feet, rest := eighths/96, eighths%96
 	inches, part := rest/8, rest%8
 	var out []string
