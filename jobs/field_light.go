@@ -8,6 +8,7 @@ var positionFields = []FieldSpec{
 	{Name: "elbow_depth", Label: "Depth from the face to the elbow", Quantity: QuantityLength, Unit: "in", Min: 1 * mm, Max: 6 * ft, Need: NeedEstimate, Hint: "The body of the new light must fit in front of the elbow."},
 	{Name: "now", Label: "What is there now", Quantity: QuantityChoice, Choices: []string{"fibre_lens", "broken_lens", "plugged", "other"}},
 	{Name: "zone", Label: "Zone wished for", Quantity: QuantityCount, Min: 1, Max: 8, Hint: "Lights of one zone are switched and coloured together."},
+	{Name: "place", Label: "Place on the plan", Quantity: QuantityPoints, Min: 1, Max: 1},
 	{Name: "watts", Label: "Watts of the new light, if another than usual", Quantity: QuantityPower, Min: 1_000, Max: 500_000},
 	{Name: "note", Label: "Note", Quantity: QuantityText},
 }
@@ -31,6 +32,7 @@ var conduitFields = []FieldSpec{
 	{Name: "bends", Label: "Bends", Quantity: QuantityCount, Min: 0, Max: 40},
 	{Name: "bend_total", Label: "All bends together", Quantity: QuantityAngle, Min: 0, Max: 3_600_000, Hint: "The code allows 360° between pull points."},
 	{Name: "run", Label: "Straights and bends in order", Quantity: QuantityRun, Hint: "From the water to the supply: 40 ft; 90; 30 ft up 5; 45 r 6 in; 20 ft. Bends in degrees, r for their radius."},
+	{Name: "path", Label: "Way on the plan", Quantity: QuantityPoints, Min: 2, Max: 400, Hint: "From the water to the supply, as drawn; what lies between the dots is taken as straight."},
 	{Name: "shared", Label: "Shared by several lights", Quantity: QuantityBool},
 	{Name: "tee", Label: "Hidden tee suspected", Quantity: QuantityBool},
 	{Name: "water_found", Label: "Water found inside", Quantity: QuantityBool},
@@ -73,6 +75,7 @@ var supplyFields = []FieldSpec{
 	{Name: "flex_all", Label: "Flexible metal conduit to the supply in all", Quantity: QuantityLength, Min: 0, Max: 1000 * ft},
 	{Name: "others_in_conduit", Label: "Other wires in the lights' conduits", Quantity: QuantityBool},
 	{Name: "breaker_place", Label: "Where the breaker is", Quantity: QuantityText, Need: NeedVisit},
+	{Name: "place", Label: "Place on the plan", Quantity: QuantityPoints, Min: 1, Max: 1},
 	{Name: "cord_fixed", Label: "Extra cord to the supply's terminals", Quantity: QuantityLength, Min: 0, Max: 50 * ft},
 	{Name: "note", Label: "Note", Quantity: QuantityText},
 }

@@ -34,6 +34,9 @@ func (f FieldSpec) Settle(v Value) (Value, *FieldError) {
 		return v, fault(err.Error())
 	}
 	if f.Quantity.Measured() && (f.Min != 0 || f.Max != 0) && (base < f.Min || base > f.Max) {
+		if f.Min == f.Max {
+			return v, fault(f.show(f.Min))
+		}
 		return v, fault("between " + f.show(f.Min) + " and " + f.show(f.Max))
 	}
 	if v.Base != 0 && v.Base != base {
@@ -82,6 +85,9 @@ func (f FieldSpec) parse(v Value) (int64, error) {
 			}
 		}
 		return int64(len(list)), nil
+	case QuantityPoints:
+		points, err := ParsePoints(v.Text, v.Unit)
+		return int64(len(points)), err
 	}
 	base, _, err := ParseMeasure(f.Quantity, v.Text, v.Unit)
 	return base, err
@@ -89,7 +95,12 @@ func (f FieldSpec) parse(v Value) (int64, error) {
 
 // show writes base units as a person reads them, for errors and hints.
 func (f FieldSpec) show(base int64) string {
-	if f.Quantity == QuantityLengths {
+	switch {
+	case f.Quantity == QuantityPoints && base == 1:
+		return "1 place"
+	case f.Quantity == QuantityPoints:
+		return strconv.FormatInt(base, 10) + " places"
+	case f.Quantity == QuantityLengths:
 		return strconv.FormatInt(base, 10) + " lengths"
 	}
 	unit := f.Unit

@@ -17,7 +17,8 @@ const (
 	ShapeOval      = "oval"
 	ShapeKidney    = "kidney"
 	ShapeFreeForm  = "free_form"
-	ShapeArea      = "area" // the area itself is known, from a drawing or an earlier job
+	ShapeDrawn     = "drawn" // its outline is drawn on the plan
+	ShapeArea      = "area"  // the area itself is known, from a drawing or an earlier job
 
 	FinishVinyl      = "vinyl"
 	FinishFibreglass = "fibreglass"
@@ -31,13 +32,14 @@ const (
 
 var bodyFields = []FieldSpec{
 	{Name: "use", Label: "What it is", Quantity: QuantityChoice, Choices: []string{"pool", "raised_spa", "spill_over", "water_feature"}},
-	{Name: "shape", Label: "Shape", Quantity: QuantityChoice, Choices: []string{ShapeRectangle, ShapeRound, ShapeOval, ShapeKidney, ShapeFreeForm, ShapeArea}, Need: NeedEstimate, Hint: "Free form: widths across the pool at even steps along it."},
+	{Name: "shape", Label: "Shape", Quantity: QuantityChoice, Choices: []string{ShapeRectangle, ShapeRound, ShapeOval, ShapeKidney, ShapeFreeForm, ShapeDrawn, ShapeArea}, Need: NeedEstimate, Hint: "Free form: widths across the pool at even steps along it."},
 	{Name: "length", Label: "Length", Quantity: QuantityLength, Min: 1 * ft, Max: 500 * ft, Need: NeedEstimate},
 	{Name: "width", Label: "Width", Quantity: QuantityLength, Min: 1 * ft, Max: 300 * ft, Need: NeedEstimate},
 	{Name: "width_2", Label: "Second width (kidney)", Quantity: QuantityLength, Min: 1 * ft, Max: 300 * ft, Need: NeedEstimate},
 	{Name: "diameter", Label: "Diameter", Quantity: QuantityLength, Min: 1 * ft, Max: 300 * ft, Need: NeedEstimate},
 	{Name: "widths", Label: "Widths at even steps", Quantity: QuantityLengths, Min: 3, Max: 101, Need: NeedEstimate, Hint: "From one end to the other, 0 where the shape starts in a point."},
 	{Name: "width_step", Label: "Step between the widths", Quantity: QuantityLength, Min: 1 * ft, Max: 50 * ft, Need: NeedEstimate},
+	{Name: "outline", Label: "Outline on the plan", Quantity: QuantityPoints, Min: 3, Max: 400, Need: NeedEstimate, Hint: "Dots round the water's edge in order; the last joins the first."},
 	{Name: "area", Label: "Area of the water", Quantity: QuantityArea, Min: 92_903, Max: 10_000_000_000, Need: NeedEstimate},
 	{Name: "depth_shallow", Label: "Depth at the shallow end", Quantity: QuantityLength, Min: 1 * in, Max: 20 * ft},
 	{Name: "depth_deep", Label: "Depth at the deep end", Quantity: QuantityLength, Min: 1 * in, Max: 30 * ft},
@@ -90,6 +92,7 @@ var dischargeFields = []FieldSpec{
 	{Name: "rise", Label: "Rise from the water to the outlet", Quantity: QuantityLength, Min: -30 * ft, Max: 60 * ft, Hint: "Negative when the outlet lies lower than the water."},
 	{Name: "hose_length", Label: "Discharge hose length", Quantity: QuantityLength, Min: 1 * ft, Max: 1000 * ft},
 	{Name: "hose_inside", Label: "Discharge hose inside width", Quantity: QuantityLength, Unit: "in", Min: 5 * mm, Max: 12 * in},
+	{Name: "place", Label: "Place on the plan", Quantity: QuantityPoints, Min: 1, Max: 1},
 	{Name: "note", Label: "Note", Quantity: QuantityText},
 }
 
@@ -102,5 +105,6 @@ var refillFields = []FieldSpec{
 	{Name: "opens", Label: "Who opens it", Quantity: QuantityChoice, Choices: []string{"customer", "pool_care", "crew"}, Need: NeedVisit},
 	{Name: "closes", Label: "Who closes it", Quantity: QuantityChoice, Choices: []string{"customer", "pool_care", "crew"}, Need: NeedVisit},
 	{Name: "stops_itself", Label: "Stops by itself when full", Quantity: QuantityBool},
+	{Name: "place", Label: "Place on the plan", Quantity: QuantityPoints, Min: 1, Max: 1},
 	{Name: "note", Label: "Note", Quantity: QuantityText},
 }

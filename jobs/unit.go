@@ -9,6 +9,7 @@ const (
 	QuantityLength        Quantity = "length"        // micrometres
 	QuantityLengths       Quantity = "lengths"       // a list of lengths; the base counts its items
 	QuantityRun           Quantity = "run"           // straights and bends in order; the base is the length of all straights, micrometres
+	QuantityPoints        Quantity = "points"        // places on the site's plan, each x,y in a unit of length; the base counts them
 	QuantityArea          Quantity = "area"          // square millimetres
 	QuantityVolume        Quantity = "volume"        // millilitres
 	QuantityFlow          Quantity = "flow"          // millilitres per minute
@@ -104,12 +105,22 @@ func (q Quantity) Measured() bool {
 	return true
 }
 
-// UnitsOf lists the units of a quantity, the usual one first. A list of
-// lengths has the units of length; text, choices, yes/no and days have none.
-func UnitsOf(q Quantity) []Unit {
-	if q == QuantityLengths {
-		q = QuantityLength
+// counts says that the base of q is how many items the text holds.
+func (q Quantity) counts() bool { return q == QuantityLengths || q == QuantityPoints }
+
+// measuredIn is the quantity whose units q is entered in.
+func (q Quantity) measuredIn() Quantity {
+	if q.counts() {
+		return QuantityLength
 	}
+	return q
+}
+
+// UnitsOf lists the units of a quantity, the usual one first. A list of
+// lengths and places on a plan have the units of length; text, choices, yes/no
+// and days have none.
+func UnitsOf(q Quantity) []Unit {
+	q = q.measuredIn()
 	var of []Unit
 	for _, u := range units {
 		if u.Quantity == q {
@@ -122,9 +133,7 @@ func UnitsOf(q Quantity) []Unit {
 // UnitNamed finds a unit of a quantity by its name or an alias; case matters
 // only where it tells units apart.
 func UnitNamed(q Quantity, name string) (Unit, bool) {
-	if q == QuantityLengths {
-		q = QuantityLength
-	}
+	q = q.measuredIn()
 	for _, u := range units {
 		if u.Quantity != q {
 			continue

@@ -18,7 +18,7 @@ const maxDigits = 15
 // the text, in unit, or in both when they agree; what is used comes back in
 // its table name (the first of several). The error says what would be right.
 func ParseMeasure(q Quantity, text, unit string) (base int64, used string, err error) {
-	if !q.Measured() || q == QuantityLengths {
+	if !q.Measured() || q.counts() {
 		return 0, "", fmt.Errorf("%s is not a measure", q)
 	}
 	given, err := givenUnit(q, unit)
