@@ -16,6 +16,7 @@ type Cord struct {
 	Body       string     `json:"body"`
 	Conduit    string     `json:"conduit,omitempty"` // at the position
 	Chain      []string   `json:"chain,omitempty"`   // all conduits to the supply, from the position on, where there are several
+	Light      string     `json:"light,omitempty"` // its key in the catalogue
 	Zone       int        `json:"zone"`
 	Run        Figure     `json:"run"`
 	Slack      Figure     `json:"slack"` // left at the wall
@@ -44,6 +45,9 @@ func (c Cord) Through(conduit string) bool {
 // cord computes one position's cord.
 func (c *calc) cord(pos jobs.Subject) Cord {
 	cord := Cord{Position: pos.ID, Name: pos.Label(), Body: pos.Of, Zone: 1}
+	if c.lit {
+		cord.Light = c.light.Key
+	}
 	run, margin := c.run(pos, &cord)
 	cord.Run = figure("cord.run", "Run along the conduit", pos.ID, UnitLength, run)
 	cord.Run.Margin = margin

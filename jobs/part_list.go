@@ -22,6 +22,13 @@ type WantedPart struct {
 	LeastUM   int64
 }
 
+// Needed is a wanted line as the list of a job begins with it.
+func (w WantedPart) Needed() JobPartData { return w.needed(w.Quantity) }
+
+func (w WantedPart) needed(n int64) JobPartData {
+	return JobPartData{PartID: w.PartID, Name: w.Name, Quantity: n, StockUnit: w.StockUnit, State: PartNeeded, SubjectID: w.SubjectID, LineKey: w.LineKey, Note: w.Note}
+}
+
 func (w WantedPart) set() bool { return w.SubjectID != "" }
 
 // SetSize is the light and the cord's length of a set of the catalogue.
@@ -233,7 +240,7 @@ func (r *renewal) suitsLonger(p JobPart, w WantedPart) bool {
 }
 
 func (r *renewal) add(w WantedPart, n int64) {
-	data := JobPartData{PartID: w.PartID, Name: w.Name, Quantity: n, StockUnit: w.StockUnit, State: PartNeeded, SubjectID: w.SubjectID, LineKey: w.LineKey, Note: w.Note}
+	data := w.needed(n)
 	r.out.Edits = append(r.out.Edits, PartEdit{After: data, From: data})
 	r.out.Needed = append(r.out.Needed, fmt.Sprintf("%d × %s", n, w.Name))
 }

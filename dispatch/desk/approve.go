@@ -143,20 +143,13 @@ func (d *Desk) listParts(tx *store.Tx, call Call, j jobs.Job, e estimate.Estimat
 	if err != nil || len(have) > 0 {
 		return err
 	}
-	for _, l := range e.Materials.Lines {
-		if l.Tool {
-			continue
-		}
-		data := jobs.JobPartData{Name: l.Name, Quantity: l.Quantity, StockUnit: l.Stock, State: jobs.PartNeeded, Note: l.For}
-		part, err := tx.PartByCode(j.BranchID, l.Key)
-		switch jobs.CodeOf(err) {
-		case "":
-			data.PartID = part.ID
-		case jobs.CodeNotFound:
-		default:
-			return err
-		}
-		err = tx.InsertJobPart(jobs.JobPart{ID: d.ids.New(), JobID: j.ID, JobPartData: data, Version: 1, CreatedAt: call.Now, UpdatedAt: call.Now})
+	c, _, err := catalogueNow(tx, j.BranchID)
+	if err != nil {
+		return err
+	}
+	want, _ := c.wanted(e)
+	for _, w := range want {
+		err = tx.InsertJobPart(jobs.JobPart{ID: d.ids.New(), JobID: j.ID, JobPartData: w.Needed(), Version: 1, CreatedAt: call.Now, UpdatedAt: call.Now})
 		if err != nil {
 			return err
 		}

@@ -87,13 +87,23 @@ func factsKnown(tx *store.Tx, j jobs.Job, now time.Time) (jobs.FactsKnown, error
 			return k, err
 		}
 		k.EstimateVersion = kept.SurveyVersion
-		if slices.ContainsFunc(k.SignOffs, func(s jobs.SignOff) bool { return s.LeastWater != nil }) {
+		listed := fromEstimate(k.Parts)
+		if listed || slices.ContainsFunc(k.SignOffs, func(s jobs.SignOff) bool { return s.LeastWater != nil }) {
 			e, err := estimate.Decode(kept.Body)
 			if err != nil {
 				return k, err
 			}
 			if low, known := lowLevel(&e); known {
 				k.PlannedLow = &low
+			}
+			if listed {
+				change, err := renewalOf(tx, j, e, k.Parts)
+				if err != nil {
+					return k, err
+				}
+				if change.Behind() {
+					k.PartsBehind = change.Says()
+				}
 			}
 		}
 	}
@@ -265,53 +275,4 @@ func (d *Desk) AddSignOff(ctx context.Context, call Call, s jobs.SignOff) (Outco
 	return d.noteFact(ctx, call, "addSignOff", s.JobID, string(s.Kind)+" by "+s.SignedBy, func(tx *store.Tx, _ jobs.Job) error {
 		return tx.InsertSignOff(s)
 	})
-}
-
-// AddJobPart lists a part that a job takes. One of the catalogue lends its name
-// and unit where they are left out. CodeInvalid, CodeNotFound.
-func (d *Desk) AddJobPart(ctx context.Context, call Call, jobID string, in jobs.JobPartData) (Outcome, error) {
-	in.Name, in.StockUnit = jobs.CleanLine(in.Name), jobs.CleanLine(in.StockUnit)
-	if err := in.Check(); err != nil {
-		return Outcome{}, err
-	}
-	p := jobs.JobPart{ID: d.ids.New(), JobID: jobID, JobPartData: in, Version: 1, CreatedAt: call.Now, UpdatedAt: call.Now}
-	return d.noteFact(ctx, call, "addJobPart", jobID, in.Name, func(tx *store.Tx, j jobs.Job) error {
-		if p.PartID != "" {
-			part, err := tx.Part(p.PartID)
-			if err != nil {
-				return err
-			}
-			if part.BranchID != j.BranchID {
-				return jobs.Faults{{Field: "part_id", Value: p.PartID, Want: "a part of this branch's catalogue"}}.Err()
-			}
-		}
-		return tx.InsertJobPart(p)
-	})
-}
-
-// ChangeJobPart moves a part on. CodeInvalid, CodeNotFound, CodeStale.
-func (d *Desk) ChangeJobPart(ctx context.Context, call Call, id string, version int64, change jobs.JobPartChange) (Outcome, error) {
-	before, err := d.JobPart(ctx, id)
-	if err != nil {
-		return Outcome{}, err
-	}
-	return d.noteFact(ctx, call, "changeJobPart", before.JobID, before.Name, func(tx *store.Tx, _ jobs.Job) error {
-		p, err := tx.JobPart(id)
-		if err != nil {
-			return err
-		}
-		if err := stale("part of the job", p.Version, version); err != nil {
-			return err
-		}
-		if p.JobPartData, err = change.Apply(p.JobPartData); err != nil {
-			return err
-		}
-		p.UpdatedAt = call.Now
-		return tx.UpdateJobPart(p)
-	})
-}
-
-// JobPart reads one part of a job. CodeNotFound.
-func (d *Desk) JobPart(ctx context.Context, id string) (jobs.JobPart, error) {
-	return read(ctx, d, func(tx *store.Tx) (jobs.JobPart, error) { return tx.JobPart(id) })
 }

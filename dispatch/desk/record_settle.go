@@ -88,10 +88,13 @@ func (b *batch) usePart(o jobs.Operation, j jobs.Job) error {
 		return err
 	}
 	i := slices.IndexFunc(list, func(p jobs.JobPart) bool {
-		return (p.ID == o.PartID || p.PartID == o.PartID) && p.State != jobs.PartUsed
+		return (p.ID == o.PartID || p.PartID == o.PartID) && p.State.Open()
 	})
 	if i < 0 {
 		return nil
+	}
+	if err := takeUsed(b.tx, b.call, list[i]); err != nil {
+		return err
 	}
 	list[i].State, list[i].UpdatedAt = jobs.PartUsed, b.call.Now
 	return b.tx.UpdateJobPart(list[i])

@@ -1,6 +1,12 @@
 package store
 
-import "ebbline/jobs"
+import (
+	"time"
+
+	"gorm.io/gorm"
+
+	"ebbline/jobs"
+)
 
 type partRow struct {
 	ID         string
@@ -9,6 +15,7 @@ type partRow struct {
 	Name       string
 	StockUnit  string
 	LengthUM   *int64 `gorm:"column:length_um"`
+	LightKey   string
 	OnHand     int64
 	CostCents  int64
 	PriceCents int64
@@ -22,7 +29,7 @@ func (partRow) TableName() string { return "parts" }
 func (r partRow) part() jobs.Part {
 	return jobs.Part{
 		ID: r.ID, BranchID: r.BranchID,
-		PartData: jobs.PartData{Code: r.Code, Name: r.Name, StockUnit: r.StockUnit, LengthUM: r.LengthUM, OnHand: r.OnHand,
+		PartData: jobs.PartData{Code: r.Code, Name: r.Name, StockUnit: r.StockUnit, LengthUM: r.LengthUM, Light: r.LightKey, OnHand: r.OnHand,
 			Cost: jobs.Cents(r.CostCents), Price: jobs.Cents(r.PriceCents)},
 		Version: r.Version, CreatedAt: instant(r.CreatedAt), UpdatedAt: instant(r.UpdatedAt),
 	}
@@ -31,7 +38,7 @@ func (r partRow) part() jobs.Part {
 // InsertPart adds to the catalogue. CodeConflict where the code is taken.
 func (tx *Tx) InsertPart(p jobs.Part) error {
 	return tx.insert(&partRow{
-		ID: p.ID, BranchID: p.BranchID, Code: p.Code, Name: p.Name, StockUnit: p.StockUnit, LengthUM: p.LengthUM, OnHand: p.OnHand,
+		ID: p.ID, BranchID: p.BranchID, Code: p.Code, Name: p.Name, StockUnit: p.StockUnit, LengthUM: p.LengthUM, LightKey: p.Light, OnHand: p.OnHand,
 		CostCents: int64(p.Cost), PriceCents: int64(p.Price), Version: p.Version, CreatedAt: secs(p.CreatedAt), UpdatedAt: secs(p.UpdatedAt),
 	})
 }
@@ -40,9 +47,36 @@ func (tx *Tx) InsertPart(p jobs.Part) error {
 // CodeConflict.
 func (tx *Tx) UpdatePart(p jobs.Part) error {
 	return tx.update("part", &partRow{}, p.ID, p.Version, p.UpdatedAt, change{
-		"code": p.Code, "name": p.Name, "stock_unit": p.StockUnit, "length_um": p.LengthUM, "on_hand": p.OnHand,
+		"code": p.Code, "name": p.Name, "stock_unit": p.StockUnit, "length_um": p.LengthUM, "light_key": p.Light, "on_hand": p.OnHand,
 		"cost_cents": int64(p.Cost), "price_cents": int64(p.Price),
 	})
+}
+
+// ChangeShelf adds to what lies on the shelf of a part, or takes from it, as its
+// next version: a form that was read before is stale. CodeConflict where the
+// shelf does not hold as much, CodeNotFound.
+func (tx *Tx) ChangeShelf(partID string, by int64, at time.Time) error {
+	done := tx.db.Model(&partRow{}).Where("id = ? AND on_hand + ? >= 0", partID, by).
+		Updates(map[string]any{"on_hand": gorm.Expr("on_hand + ?", by), "version": gorm.Expr("version + 1"), "updated_at": secs(at)})
+	if done.Error != nil || done.RowsAffected == 1 {
+		return done.Error
+	}
+	p, err := tx.Part(partID)
+	if err != nil {
+		return err
+	}
+	return jobs.Errorf(jobs.CodeConflict, "The shelf has %d × %s, and %d are to be taken: order it, or note first what came", p.OnHand, p.Name, -by)
+}
+
+// CatalogueParts reads the whole catalogue of a branch, by code.
+func (tx *Tx) CatalogueParts(branchID string) ([]jobs.Part, error) {
+	var rows []partRow
+	err := tx.db.Where("branch_id = ?", branchID).Order("code, id").Find(&rows).Error
+	out := make([]jobs.Part, len(rows))
+	for i, r := range rows {
+		out[i] = r.part()
+	}
+	return out, err
 }
 
 // Part reads one part. CodeNotFound.
@@ -102,6 +136,8 @@ type jobPartRow struct {
 	State       string
 	PromisedDay string
 	SubjectID   string
+	LineKey     string
+	Surplus     bool
 	Note        string
 	Version     int64
 	CreatedAt   int64 `gorm:"autoCreateTime:false"`
@@ -114,7 +150,8 @@ func (r jobPartRow) jobPart() jobs.JobPart {
 	return jobs.JobPart{
 		ID: r.ID, JobID: r.JobID,
 		JobPartData: jobs.JobPartData{PartID: text(r.PartID), Name: r.Name, Quantity: r.Quantity, StockUnit: r.StockUnit,
-			State: jobs.PartState(r.State), PromisedDay: jobs.Day(r.PromisedDay), SubjectID: r.SubjectID, Note: r.Note},
+			State: jobs.PartState(r.State), PromisedDay: jobs.Day(r.PromisedDay), SubjectID: r.SubjectID,
+			LineKey: r.LineKey, Surplus: r.Surplus, Note: r.Note},
 		Version: r.Version, CreatedAt: instant(r.CreatedAt), UpdatedAt: instant(r.UpdatedAt),
 	}
 }
@@ -123,7 +160,7 @@ func (r jobPartRow) jobPart() jobs.JobPart {
 func (tx *Tx) InsertJobPart(p jobs.JobPart) error {
 	return tx.insert(&jobPartRow{
 		ID: p.ID, JobID: p.JobID, PartID: maybeText(p.PartID), Name: p.Name, Quantity: p.Quantity, StockUnit: p.StockUnit,
-		State: string(p.State), PromisedDay: string(p.PromisedDay), SubjectID: p.SubjectID, Note: p.Note,
+		State: string(p.State), PromisedDay: string(p.PromisedDay), SubjectID: p.SubjectID, LineKey: p.LineKey, Surplus: p.Surplus, Note: p.Note,
 		Version: p.Version, CreatedAt: secs(p.CreatedAt), UpdatedAt: secs(p.UpdatedAt),
 	})
 }
@@ -132,7 +169,8 @@ func (tx *Tx) InsertJobPart(p jobs.JobPart) error {
 // CodeNotFound.
 func (tx *Tx) UpdateJobPart(p jobs.JobPart) error {
 	return tx.update("part of the job", &jobPartRow{}, p.ID, p.Version, p.UpdatedAt, change{
-		"quantity": p.Quantity, "state": string(p.State), "promised_day": string(p.PromisedDay), "note": p.Note,
+		"part_id": maybeText(p.PartID), "name": p.Name, "quantity": p.Quantity, "stock_unit": p.StockUnit, "state": string(p.State), "promised_day": string(p.PromisedDay),
+		"subject_id": p.SubjectID, "line_key": p.LineKey, "surplus": p.Surplus, "note": p.Note,
 	})
 }
 
