@@ -142,7 +142,7 @@ func (s *course) drawn(c *calc, run jobs.Subject) bool {
 	s.bends = fixed(total*180_000/math.Pi, read.in...)
 	if hidden > 0 {
 		s.how += "; " + tenth(float64(hidden)/1000) + "° added for the elbows behind the fitting and under the supply, which a plan from above does not show (common practice, no source)"
-		s.bends.in = append(s.bends.in, Input{Name: "Elbows a plan does not show", Text: tenth(float64(hidden)/1000) + "°"})
+		s.bends.in = append(s.bends.in[:len(s.bends.in):len(s.bends.in)], Input{Name: "Elbows a plan does not show", Text: tenth(float64(hidden)/1000) + "°"})
 	}
 	return true
 }

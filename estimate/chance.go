@@ -2,6 +2,7 @@ package estimate
 
 import (
 	"math"
+	"strconv"
 	"strings"
 
 	"ebbline/jobs"
@@ -13,6 +14,14 @@ type Chances struct {
 	Pull int64 `json:"pull"` // one person pulls it
 	Help int64 `json:"help"` // with lubricant and a second person
 	Open int64 `json:"open"` // it must be opened up first
+}
+
+// sentence says the chances in a hundred; rounded so that they add up.
+func (c Chances) sentence() string {
+	pull := (c.Pull + 5) / 10
+	both := (c.Pull + c.Help + 5) / 10
+	return "Of 100 such about " + strconv.FormatInt(pull, 10) + " are pulled by one person, " + strconv.FormatInt(both-pull, 10) +
+		" take lubricant and a second person, " + strconv.FormatInt(100-both, 10) + " must be opened up first."
 }
 
 // harder is one thing found that shifts the chances.
@@ -110,7 +119,9 @@ func (c *calc) chance(run jobs.Subject, out *Conduit, s course) {
 		if by < 0 {
 			word = "easier"
 		} else {
-			out.against = append(out.against, h.text)
+			if h.key != evidenceTee && by >= .1 { // a tee has a sentence of its own
+				out.against = append(out.against, h.text)
+			}
 		}
 		in = append(in, Input{Name: h.text, Text: word + " by " + hundredth(math.Abs(by))})
 	}
@@ -127,14 +138,13 @@ func (c *calc) chance(run jobs.Subject, out *Conduit, s course) {
 		{&out.ChanceOpen, "conduit.chance.open", "Chance that it must be opened up first", out.Chances.Open},
 	} {
 		*of.f = figure(of.key, of.name, run.ID, UnitMille, fixed(float64(of.v)))
-		of.f.Source = "common practice, no source; to be learned from what was done"
-		if i == 0 {
-			of.f.Inputs = in
-			of.f.Formula = "log-odds of the tug result's prior, less what is found; both thresholds shifted alike"
-		} else {
-			of.f.Inputs = []Input{out.ChancePull.input()}
-			of.f.Formula = "the same shift; the three add up to 100 %"
+		if i > 0 {
+			of.f.Formula = "as the chance that one person pulls it; the three add up to 100 %"
+			continue
 		}
+		of.f.Inputs = in
+		of.f.Formula = "log-odds of what the tug result alone says, less what is found; the odds of needing help and of opening up shift alike"
+		of.f.Source = "common practice, no source; to be learned from what was done"
 	}
 }
 

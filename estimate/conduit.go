@@ -46,20 +46,23 @@ const (
 
 // Figures lists the conduit's figures in the order of the sheet.
 func (c Conduit) Figures() []Figure {
-	list := make([]Figure, 0, 18)
-	list = append(list, c.ChancePull, c.ChanceHelp, c.ChanceOpen, c.Fill, c.Jam, c.Bends, c.Radius, c.One, c.Two)
+	list := c.own()
 	for _, w := range c.Ways {
-		for _, f := range w.figures() {
+		figures := w.figures()
+		list = append(list, figures[:]...)
+	}
+	return list
+}
+
+// own are the figures that do not depend on the way through.
+func (c Conduit) own() []Figure {
+	list := make([]Figure, 0, 17)
+	for _, f := range [...]Figure{c.ChancePull, c.ChanceHelp, c.ChanceOpen, c.Fill, c.Jam, c.Bends, c.Radius, c.One, c.Two} {
+		if f.Key != "" {
 			list = append(list, f)
 		}
 	}
-	kept := list[:0]
-	for _, f := range list {
-		if f.Key != "" {
-			kept = append(kept, f)
-		}
-	}
-	return kept
+	return list
 }
 
 // cordWay is the way that the cord can go: from the water to the supply, as it
@@ -158,21 +161,23 @@ func (c *calc) judge(run jobs.Subject, out *Conduit) {
 		text.WriteString(": " + strings.Join(reasons, ", and "))
 	}
 	text.WriteString(". ")
-	ch := out.Chances
 	if out.Verdict == VerdictUnknown {
-		text.WriteString("By what is usual, the ")
-	} else {
-		text.WriteString("The ")
+		text.WriteString("From what is usual alone: ")
 	}
-	text.WriteString("chance that one person pulls it is " + show(ch.Pull, UnitMille) + ", that it takes lubricant and a second person " + show(ch.Help, UnitMille) + ", that it must be opened up first " + show(ch.Open, UnitMille) + ".")
+	text.WriteString(out.Chances.sentence())
 	if len(out.against) > 0 {
 		text.WriteString(" Against it: " + strings.Join(out.against, "; ") + ".")
 	}
 	if w, ok := out.cordWay(); ok && w.Dry.Known && out.One.Known {
-		text.WriteString(" Fed at the water and pulled at the supply it takes about " + w.Wet.Text + " lubricated, " + w.Dry.Text + " dry; one person may pull " + out.One.Text + ", two " + out.Two.Text + ".")
+		text.WriteString(" Fed at the water and pulled at the supply it takes about " + w.Wet.Text + " lubricated, " + w.Dry.Text + " dry; ")
+		if out.One.Value == out.Two.Value {
+			text.WriteString("cord and joint bear " + out.One.Text + ".")
+		} else {
+			text.WriteString("one person may pull " + out.One.Text + ", two " + out.Two.Text + ".")
+		}
 	}
 	if out.Whole {
-		text.WriteString(" Shared or a tee suspected: all of its cords at once or none.")
+		text.WriteString(" Shared, or a tee is suspected: all of its cords at once or none.")
 	}
 	for _, doubt := range out.Doubts {
 		text.WriteString(" Does not agree: " + doubt + ".")

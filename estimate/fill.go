@@ -107,7 +107,7 @@ func fillPart(cords int, outside float64, jumper bool, area float64) float64 {
 
 // fill is the part of the conduit that its cords take and the part they may.
 func (c *calc) fill(run jobs.Subject, cords int, b bore) (Figure, int64) {
-	jumper := run.Yes("jumper")
+	jumper := run.Yes("jumper") || c.light.Ungrounded == Not && nonmetallic(run.Choice("material"))
 	conductors := max(cords, 1)
 	if jumper {
 		conductors++
@@ -124,7 +124,7 @@ func (c *calc) fill(run jobs.Subject, cords int, b bore) (Figure, int64) {
 	}
 	if part.ok {
 		od := float64(c.light.CordOuter) / umPerInch
-		in := append(part.in, Input{Name: "Cords", Text: plural(cords, "cord") + " of " + tenth(float64(c.light.CordOuter)/1000) + " mm"})
+		in := append(part.in[:len(part.in):len(part.in)], Input{Name: "Cords", Text: plural(cords, "cord") + " of " + tenth(float64(c.light.CordOuter)/1000) + " mm"})
 		if jumper {
 			in = append(in, Input{Name: "Bonding jumper that stays", Text: "8 AWG, 0.0366 in²", Subject: run.ID, Field: "jumper"})
 		}
@@ -145,6 +145,16 @@ func (c *calc) fill(run jobs.Subject, cords int, b bore) (Figure, int64) {
 		f.Margin += "; no bonding jumper is counted, none is known to stay"
 	}
 	return f, limit
+}
+
+// nonmetallic conduits need a bonding jumper inside for a light that needs
+// grounding: NEC 680.23(B)(2)(b).
+func nonmetallic(material string) bool {
+	switch material {
+	case "", "rmc", "imc", "emt":
+		return false
+	}
+	return true
 }
 
 func fillCheck(conduit Conduit) Check {

@@ -50,9 +50,9 @@ func (c *calc) fit(pos jobs.Subject) Fit {
 	lens := sum(c.read(pos, "depth"), minus(light), fixed(-float64(c.lensWidth())/2))
 	body := Input{Name: "Light's body", Text: show(c.light.BodyWidth, UnitLength) + " wide, " + show(c.light.BodyLength, UnitLength) + " long"}
 	for _, n := range []*num{&width, &length} {
-		n.in = append(n.in, body)
+		n.in = append(n.in[:len(n.in):len(n.in)], body)
 	}
-	lens.in = append(lens.in, Input{Name: "Lens", Text: show(c.lensWidth(), UnitLength) + " high"})
+	lens.in = append(lens.in[:len(lens.in):len(lens.in)], Input{Name: "Lens", Text: show(c.lensWidth(), UnitLength) + " high"})
 	out.Width = figure("fit.width", "Play of the light's body in the fitting", pos.ID, UnitLength, width)
 	out.Width.Formula = "inside width − body width − " + jobs.FeetInches(set.FitWidth) + " to slide"
 	out.Width.Source = "catalogue, the light's own sheet"

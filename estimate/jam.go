@@ -27,7 +27,7 @@ func (c *calc) jam(run jobs.Subject, cords int, b bore) Figure {
 	n := gather(b.num)
 	if n.ok {
 		od := float64(c.light.CordOuter) / umPerInch
-		n = fixed(1000*b.inside/od, append(b.num.in, Input{Name: "Cord, larger outside", Text: tenth(float64(c.light.CordOuter)/1000) + " mm"})...)
+		n = fixed(1000*b.inside/od, append(b.num.in[:len(b.num.in):len(b.num.in)], Input{Name: "Cord, larger outside", Text: tenth(float64(c.light.CordOuter)/1000) + " mm"})...)
 	}
 	f := figure("conduit.jam", "Jam ratio of three cords", run.ID, UnitRatio, n)
 	f.Formula = "inside ÷ outside of one cord"

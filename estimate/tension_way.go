@@ -62,7 +62,7 @@ func (c *calc) way(run jobs.Subject, cords int, s course, b bore, at string) Way
 		tension, press := num{miss: lack.miss}, num{miss: pressLack.miss}
 		if lack.ok {
 			tension, press = c.pulled(s, b, cords, at == PullAtWater, float64(friction)/1000, float64(least)/1000)
-			tension.in = append(in, Input{Name: "Friction, " + how, Text: ratio(friction) + ", at best " + ratio(least)})
+			tension.in = append(in[:len(in):len(in)], Input{Name: "Friction, " + how, Text: ratio(friction) + ", at best " + ratio(least)})
 			press.miss, press.ok = pressLack.miss, press.ok && pressLack.ok
 			press.in = tension.in
 			if !finite(tension.hi) {
