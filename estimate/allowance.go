@@ -167,7 +167,7 @@ func (c Cord) tooShort() (float64, bool) {
 func defaultAllowances() []AllowanceRule {
 	const min, h = 60, 3600
 	return []AllowanceRule{
-		{Key: "stuck", Name: "Work a stuck bundle free, each hour", People: 2, Seconds: h, Parts: 14_00, When: "open", Why: "a bundle holds although it moved when tugged"},
+		{Key: "stuck", Name: "Work a stuck bundle free, each hour", People: 2, Seconds: h, Parts: 14_00, Why: "a bundle holds although it moved when tugged"},
 		{Key: "open", Name: "Open up, put in a new piece of conduit and close again, each place", People: 2, Seconds: 4 * h, Parts: 85_00, Trip: true, When: "open", Why: "a conduit is crushed, broken or blocked"},
 		{Key: "tee", Name: "Find and open a hidden tee, each", People: 2, Seconds: 2*h + 30*min, Parts: 38_00, When: "tee", Why: "lights turn out to share a conduit under the deck"},
 		{Key: "trench", Name: "Trench with new conduit, each 10 ft, soil only", People: 2, Seconds: 80 * min, Parts: 32_00, Why: "an old conduit can't be used; buried lines are marked first"},

@@ -18,8 +18,9 @@ type Task struct {
 	Part  int64  `json:"part"` // thousandths of the visit's variance: what drives the spread
 	Why   string `json:"why,omitempty"`
 	Dry   bool   `json:"dry,omitempty"`
-	// Chance, in thousandths, that it turns out to be this task rather than one
-	// of the others with the same key; 0: it is done for certain.
+	// Chance, in thousandths and on average over its times, that it turns out to
+	// be this task rather than one of the others with the same key; 0: it is done
+	// for certain.
 	Chance int64 `json:"chance,omitempty"`
 }
 

@@ -1,6 +1,7 @@
 package estimate
 
 import (
+	"slices"
 	"sort"
 
 	"ebbline/jobs"
@@ -83,7 +84,7 @@ func (c *calc) lightTasks(e Estimate, base Task, rule TaskRule, tug string, ofLi
 				one = c.mixed(e, cord, rule, one, chance, part)
 			}
 		}
-		tasks = merged(tasks, one)
+		tasks = addTask(tasks, one)
 	}
 	return tasks
 }
@@ -106,11 +107,14 @@ func (c *calc) mixed(e Estimate, cord Cord, rule TaskRule, t timedTask, chance, 
 	return t
 }
 
-// merged adds a task to one with the same times and conditions.
-func merged(tasks []timedTask, t timedTask) []timedTask {
+// addTask adds a task to one with the same times and conditions. Where both are
+// only likely, the chance of the joined one is their mean.
+func addTask(tasks []timedTask, t timedTask) []timedTask {
 	for i, have := range tasks {
-		if have.Why == t.Why && have.Usual == t.Usual && have.Worst == t.Worst && have.Chance == t.Chance {
-			tasks[i].Times += t.Times
+		if have.Why == t.Why && have.Usual == t.Usual && have.Worst == t.Worst && (have.Chance > 0) == (t.Chance > 0) {
+			all := int64(have.Times + t.Times)
+			tasks[i].Chance = divide(have.Chance*int64(have.Times)+t.Chance*int64(t.Times), all)
+			tasks[i].Times = int(all)
 			tasks[i].mean += t.mean
 			tasks[i].variance += t.variance
 			return tasks
@@ -142,11 +146,18 @@ func (c *calc) drivers(v Visit) []Driver {
 		day = c.set.Labour.DayFactor * c.set.Labour.DayFactor * 1000 / (v.Spread * v.Spread)
 	}
 	var list []Driver
+next:
 	for _, t := range v.Tasks {
-		if part := t.Part * (1000 - day) / 1000; part >= 50 {
-			list = append(list, Driver{t.Name, part})
+		part := t.Part * (1000 - day) / 1000
+		for i := range list {
+			if list[i].Name == t.Name {
+				list[i].Part += part
+				continue next
+			}
 		}
+		list = append(list, Driver{t.Name, part})
 	}
+	list = slices.DeleteFunc(list, func(d Driver) bool { return d.Part < 50 })
 	if day >= 50 {
 		list = append(list, Driver{"The day itself: weather, access", day})
 	}

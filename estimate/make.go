@@ -30,6 +30,8 @@ type Estimate struct {
 	Cautions     []Caution `json:"cautions"`
 	Missing      []Miss    `json:"missing"` // what to find out, most pressing first
 	Safety       string    `json:"safety"`
+	// Names are those of the survey's things by id, for the sheet.
+	Names map[string]string `json:"names,omitempty"`
 }
 
 // Safety is the plain line that every sheet carries.
@@ -60,6 +62,10 @@ func Make(survey jobs.Survey, set Settings, ask Ask) Estimate {
 	c := &calc{survey: survey, set: set, ask: ask}
 	c.light, c.lit = set.Catalogue.light(ask.Light)
 	e := Estimate{Version: Version, Settings: set.Version, Ask: ask, PlanQuantile: set.Labour.Quantile, Safety: Safety}
+	e.Names = make(map[string]string, len(survey.Subjects))
+	for _, sub := range survey.Subjects {
+		e.Names[sub.ID] = sub.Label()
+	}
 	for _, body := range survey.OfKind(jobs.SubjectBody) {
 		e.Bodies = append(e.Bodies, c.water(body))
 	}

@@ -2,7 +2,8 @@ package estimate
 
 import (
 	"fmt"
-	"sort"
+	"maps"
+	"slices"
 
 	"ebbline/jobs"
 )
@@ -53,10 +54,9 @@ func (c *calc) materials(e Estimate) Materials {
 			line.Alternates += show(length, UnitLength) + " for " + cord.Name + " once measured"
 		}
 	}
-	for _, line := range lengths {
-		m.Lines = append(m.Lines, *line)
+	for _, length := range slices.Sorted(maps.Keys(lengths)) {
+		m.Lines = append(m.Lines, *lengths[length])
 	}
-	sort.Slice(m.Lines, func(i, j int) bool { return m.Lines[i].Key < m.Lines[j].Key })
 	if len(e.Cords) == 0 {
 		lack = gather(lack, unknown(Miss{Text: "The light positions and their conduits"}))
 	}

@@ -41,8 +41,10 @@ func Worth(survey jobs.Survey, set Settings, ask Ask) []MissWorth {
 	w.base = Make(survey, set, ask)
 	w.now = w.reckon(w.base)
 	opens := map[Miss][]string{}
+	w.holds = map[Miss]int64{}
 	for _, f := range w.base.Figures() {
 		for _, m := range f.Missing {
+			w.holds[m] += weight(f.Key)
 			if list := opens[m]; len(list) == 0 || list[len(list)-1] != f.Name {
 				opens[m] = append(list, f.Name)
 			}
@@ -82,6 +84,19 @@ type worth struct {
 	left   int
 	base   Estimate
 	now    reckoned
+	holds  map[Miss]int64 // weight of the figures that lack it
+}
+
+// weight orders what is not known yet: without a price nothing can be quoted,
+// without a clock or a time nothing can be planned.
+func weight(key string) int64 {
+	switch {
+	case key == "price.total":
+		return 10_000
+	case strings.HasPrefix(key, "clock."), strings.HasPrefix(key, "visit.") && strings.HasSuffix(key, ".plan"):
+		return 500
+	}
+	return 1
 }
 
 // reckoned is what of an estimate can be saved.
@@ -179,8 +194,12 @@ func shorter(now, then Estimate) string {
 	return strings.Join(says, ", ")
 }
 
+// tugShares is how often a tug test comes out each way, so that on average the
+// pull is as likely as before any test; common practice, no source.
+var tugShares = map[string]int64{jobs.TugMoves: 40, jobs.TugMovesHard: 42, jobs.TugStuck: 13, jobs.TugBroken: 5}
+
 // answers tries every possible answer to what is not known. Each counts as
-// equally likely: nobody knows better before looking.
+// equally likely, but for the tug test: nobody knows better before looking.
 func (w *worth) answers(item *MissWorth) {
 	sub, ok := w.survey.Subject(item.Miss.Subject)
 	if !ok {
@@ -205,6 +224,12 @@ func (w *worth) answers(item *MissWorth) {
 	default:
 		return
 	}
+	share := func(text string) int64 {
+		if n, ok := tugShares[text]; ok && spec.Name == "tug" {
+			return n
+		}
+		return 1
+	}
 	var tried, priced, timed, clocked int64
 	var cents, low, high, seconds, soon, late, water int64
 	for _, v := range values {
@@ -214,23 +239,24 @@ func (w *worth) answers(item *MissWorth) {
 			return
 		}
 		r := w.reckon(e)
-		if tried++; r.priced {
+		n := share(v.Text)
+		if tried += n; r.priced {
 			c := int64(r.cents)
-			if cents += c; priced == 0 {
+			if cents += n * c; priced == 0 {
 				low, high = c, c
 			}
 			low, high = min(low, c), max(high, c)
-			priced++
+			priced += n
 		}
 		if r.timed {
-			if seconds += r.seconds; timed == 0 {
+			if seconds += n * r.seconds; timed == 0 {
 				soon, late = r.seconds, r.seconds
 			}
 			soon, late = min(soon, r.seconds), max(late, r.seconds)
-			timed++
+			timed += n
 		}
 		if r.clock {
-			water, clocked = water+r.water, clocked+1
+			water, clocked = water+n*r.water, clocked+n
 		}
 	}
 	if w.now.priced && priced == tried {
@@ -296,8 +322,8 @@ func (w *worth) why(item MissWorth) string {
 	return strings.Join(says, "; ")
 }
 
-// rank orders: what keeps price, clock and time from being known, by how many
-// figures lack it; then what saves, in cents, a planned hour counting as one of
+// rank orders: what keeps price, then clock and time, then other figures from
+// being known; then what saves, in cents, a planned hour counting as one of
 // a person's; then what a crew must know; then the rest.
 func (w *worth) rank(item MissWorth) int64 {
 	const opens, visit = int64(1e12), int64(1)
@@ -308,7 +334,7 @@ func (w *worth) rank(item MissWorth) int64 {
 	if item.Visit {
 		gain += visit
 	}
-	return opens*int64(len(item.Opens)) + gain
+	return opens*w.holds[item.Miss] + gain
 }
 
 func distinct(list []string) []string {

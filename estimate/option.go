@@ -34,7 +34,7 @@ const MaxOptions = 10
 func Options(survey jobs.Survey, set Settings, ask Ask) []Option {
 	o := options{survey: survey, set: set}
 	o.first = Make(survey, set, ask)
-	first := o.option("asked", "As asked: "+o.describe(o.first), o.first)
+	first := o.option("asked", "As asked", o.first)
 	first.Says = []string{o.describe(o.first)}
 	o.list = []Option{first}
 	ask = o.first.Ask
@@ -138,9 +138,9 @@ func (o *options) differences(out Option, e Estimate) []string {
 	says := []string{}
 	a, b := o.first, e
 	switch {
-	case !out.Price.Known:
+	case !out.Price.Known && a.Price.Total.Known:
 		says = append(says, "its price is "+NotKnown)
-	case a.Price.Total.Known:
+	case out.Price.Known && a.Price.Total.Known:
 		says = append(says, more(out.Price.Value-a.Price.Total.Value, UnitMoney, "more", "less"))
 	}
 	before, ok := a.PlanSeconds()

@@ -6,25 +6,33 @@ import (
 )
 
 // Sheet writes an estimate as text with every figure's working, as a careful
-// estimator would hand it over.
+// estimator would hand it over. A working that several figures share is written
+// out at the first of them.
 func Sheet(e Estimate) string { return write(e, true) }
 
 // Brief writes an estimate as text without the workings.
 func Brief(e Estimate) string { return write(e, false) }
 
+// sheetWidth is where lines break, in letters.
+const sheetWidth = 112
+
 type sheet struct {
 	strings.Builder
 	working bool
+	names   map[string]string // of the survey's things, by id
+	told    map[string]bool   // workings already written out
+	last    string            // what the figure before was made from
 }
 
 func write(e Estimate, working bool) string {
-	s := &sheet{working: working}
+	s := &sheet{working: working, names: e.Names, told: map[string]bool{}}
+	s.glance(e)
 	for _, w := range e.Bodies {
 		s.head("Water: " + w.Name)
 		s.figure(w.Area)
 		switch {
 		case w.With != "":
-			s.line("Lowers together with %s.", w.With)
+			s.line("Lowers together with %s.", s.name(w.With))
 		case !w.Lowered:
 			s.line("Not lowered: no light in it.")
 		default:
@@ -34,25 +42,16 @@ func write(e Estimate, working bool) string {
 	s.head("Water clock")
 	c := e.Clock
 	s.figures(c.Total, c.Covers, c.Fills, c.Low, c.Waits)
-	s.head("Light and cord")
-	for _, cord := range e.Cords {
-		s.line("%s (zone %d)", cord.Name, cord.Zone)
-		s.figures(cord.Run, cord.Slack, cord.Needed, cord.Order, cord.Volts)
-	}
-	if len(e.Cords) == 0 {
-		s.line("%s", NotKnown)
-	}
-	s.head("Fit in the wall")
-	for _, fit := range e.Fits {
-		s.line("%s: %s", fit.Name, fit.Text)
-		s.figures(fit.Width, fit.Length, fit.Lens)
-	}
-	if len(e.Fits) == 0 {
-		s.line("%s", NotKnown)
-	}
+	s.cords(e)
 	s.head("Conduits")
-	for _, conduit := range e.Conduits {
+	for i, conduit := range e.Conduits {
+		if i > 0 {
+			s.WriteByte('\n')
+		}
 		s.conduit(conduit)
+	}
+	if len(e.Conduits) == 0 {
+		s.line("%s: no conduit is noted", NotKnown)
 	}
 	s.supply(e.Supply)
 	s.visits(e)
@@ -60,178 +59,115 @@ func write(e Estimate, working bool) string {
 	s.price(e.Price)
 	s.head("Energy")
 	en := e.Energy
-	s.figures(en.Before, en.After, en.Saved, en.Money, en.Lamps, en.Payback)
+	s.figures(en.Before, en.After, en.Lit, en.Saved, en.Money, en.Lamps, en.Year, en.Payback)
+	if en.Says != "" {
+		s.line("%s", en.Says)
+	}
 	s.checks(e)
 	s.cautions(e)
 	s.missing(e)
-	fmt.Fprintf(s, "\n%s\n", e.Safety)
+	s.WriteByte('\n')
+	s.wrap("", "", e.Safety)
 	return s.String()
 }
 
+// glance is what a person looks for first.
+func (s *sheet) glance(e Estimate) {
+	s.head("At a glance")
+	p := e.Price
+	s.pair("Price with tax", p.Total.Text)
+	if p.Total.Known {
+		s.pair("Deposit", p.Deposit.Text)
+	}
+	work := NotKnown
+	if median, ok := e.MedianSeconds(); ok {
+		plan, _ := e.PlanSeconds()
+		work = duration(median) + ", planned with " + duration(plan) + " (" + outOfTen(e.PlanQuantile) + ")"
+	}
+	s.pair("Crew time, survey apart", work)
+	water := NotKnown
+	if e.Clock.Total.Known {
+		water = e.Clock.Total.Text + " of pumping, up to " + show(e.Clock.Total.High, UnitSeconds)
+		if e.Clock.Covers.Known {
+			water += "; lights covered after " + e.Clock.Covers.Text + " of filling"
+		}
+	}
+	s.pair("Water", water)
+	counts, short := map[string]int{}, []string{}
+	for _, c := range e.Checks {
+		counts[c.Result]++
+		if c.Result == Short {
+			short = append(short, strings.ToLower(c.Name))
+		}
+	}
+	checks := fmt.Sprintf("%d hold, %d not known yet, %d fall short", counts[Holds], counts[Unknown], counts[Short])
+	if len(short) > 0 {
+		checks += ": " + strings.Join(distinct(short), ", ")
+	}
+	s.pair("Checks", checks)
+	signs := 0
+	for _, c := range e.Cautions {
+		if c.SignOff {
+			signs++
+		}
+	}
+	if signs > 0 {
+		s.pair("To be accepted by name", plural(signs, "caution")+" before the water is lowered")
+	}
+	s.pair("Still to find out", plural(len(e.Missing), "thing"))
+}
+
+// outOfTen says a quantile as people do: "8 of 10 keep it".
+func outOfTen(thousandths int64) string {
+	if thousandths%100 == 0 {
+		return fmt.Sprintf("%d of 10 keep it", thousandths/100)
+	}
+	return show(thousandths, UnitMille) + " keep it"
+}
+
 func (s *sheet) head(text string) {
+	s.last = ""
 	fmt.Fprintf(s, "\n%s\n%s\n", text, strings.Repeat("-", len([]rune(text))))
 }
 
-func (s *sheet) line(format string, args ...any) { fmt.Fprintf(s, "  "+format+"\n", args...) }
-
-func (s *sheet) figures(list ...Figure) {
-	for _, f := range list {
-		s.figure(f)
-	}
+func (s *sheet) line(format string, args ...any) {
+	text := fmt.Sprintf(format, args...)
+	indent := text[:len(text)-len(strings.TrimLeft(text, " "))]
+	s.wrap("  "+indent, "    "+indent, text[len(indent):])
 }
 
-// figure writes name and value, the band where there is one, and below it the
-// working.
-func (s *sheet) figure(f Figure) {
-	fmt.Fprintf(s, "  %-50s %s", f.Name, f.Text)
-	if f.Known && (f.Low != f.Value || f.High != f.Value) {
-		if low, high := show(f.Low, f.Unit), show(f.High, f.Unit); low != f.Text || high != f.Text {
-			fmt.Fprintf(s, "   (%s to %s)", low, high)
+// pair writes a name and what is said of it.
+func (s *sheet) pair(name, says string) {
+	s.wrap("  ", strings.Repeat(" ", 29), fmt.Sprintf("%-26s %s", name, says))
+}
+
+// wrap writes text with a first and a following indent, breaking between words.
+func (s *sheet) wrap(first, next, text string) {
+	s.WriteString(first)
+	at := len([]rune(first))
+	fresh := true
+	for part := range strings.SplitSeq(text, " ") {
+		n := len([]rune(part))
+		if !fresh && part != "" && at+1+n > sheetWidth {
+			s.WriteString("\n" + next)
+			at, fresh = len([]rune(next)), true
 		}
+		if !fresh {
+			s.WriteByte(' ')
+			at++
+		}
+		s.WriteString(part)
+		at, fresh = at+n, false
 	}
 	s.WriteByte('\n')
-	for _, m := range f.Missing {
-		s.line("      find out: %s", m.Text)
-	}
-	if !s.working || !f.Known {
-		return
-	}
-	if f.Formula != "" {
-		s.line("      = %s", f.Formula)
-	}
-	for _, in := range f.Inputs {
-		known := ""
-		if in.Known != "" {
-			known = " (" + strings.ReplaceAll(string(in.Known), "_", " ") + ")"
-		}
-		about := ""
-		if in.Subject != "" && in.Subject != f.About {
-			about = "[" + in.Subject + "] "
-		}
-		s.line("        %s%s: %s%s", about, in.Name, in.Text, known)
-	}
-	if f.Source != "" {
-		s.line("      source: %s", f.Source)
-	}
-	if f.Margin != "" {
-		s.line("      margin: %s", f.Margin)
-	}
 }
 
-func (s *sheet) supply(supply Supply) {
-	s.head("Supply and zones")
-	if supply.Part == "" {
-		s.line("Supply: %s", NotKnown)
-	} else {
-		s.line("%s", supply.Name)
+// name is a thing's name; its id where it has none.
+func (s *sheet) name(id string) string {
+	if name, ok := s.names[id]; ok {
+		return name
 	}
-	for _, z := range supply.Zones {
-		s.line("Zone %d: %s, %s", z.Number, plural(z.Lights, "light"), show(z.Power, UnitPower))
-	}
-	s.figures(supply.Power, supply.Loading, supply.Tap, supply.Least, supply.Most, supply.Primary)
-}
-
-func (s *sheet) visits(e Estimate) {
-	s.head("Visits")
-	for _, v := range e.Visits {
-		if !v.Needed {
-			continue
-		}
-		s.line("%s: %s%s", v.Name, people(v.People), because(v.Why))
-		for _, t := range v.Tasks {
-			s.line("    %-60s %d ×  %s / %s / %s   %s of the spread%s", t.Name, t.Times, duration(t.Best), duration(t.Usual), duration(t.Worst), show(t.Part, UnitMille), because(t.Why))
-		}
-		s.figures(v.Median, v.Plan)
-		if v.Dry > 0 {
-			s.line("    of it before the water must be low: %s", duration(v.Dry))
-		}
-	}
-}
-
-func because(why string) string {
-	if why == "" {
-		return ""
-	}
-	return ", as " + why
-}
-
-func (s *sheet) materials(m Materials) {
-	s.head("Materials and load list")
-	for _, line := range m.Lines {
-		cost := "$" + line.Cost.String()
-		if line.Tool {
-			cost = "tool, comes back"
-		}
-		s.line("%3d %-7s %-55s %s", line.Quantity, line.Stock, line.Name, cost)
-		if line.For != "" {
-			s.line("            for %s", line.For)
-		}
-		if line.Alternates != "" {
-			s.line("            or %s", line.Alternates)
-		}
-	}
-	s.figure(m.Cost)
-}
-
-func (s *sheet) price(p Price) {
-	s.head("Price")
-	for _, line := range p.Lines {
-		s.line("%-12s %12s   %s", line.Name, "$"+line.Cents.String(), line.How)
-	}
-	s.figures(p.Cost, p.Net, p.Tax, p.Total, p.Deposit)
-}
-
-func (s *sheet) checks(e Estimate) {
-	s.head("Checks")
-	for _, c := range e.Checks {
-		result := map[string]string{Holds: "holds", Short: "FALLS SHORT", Unknown: NotKnown}[c.Result]
-		about := ""
-		if c.About != "" {
-			about = " [" + c.About + "]"
-		}
-		text := c.Text
-		if c.Result == Unknown {
-			text = ""
-			for i, m := range c.Missing {
-				if i > 0 {
-					text += "; "
-				}
-				text += m.Text
-			}
-		}
-		s.line("%-13s %s%s: %s", result, c.Name, about, text)
-		if s.working || c.Result == Short {
-			s.line("              %s; %s decides", c.Source, c.Decides)
-		}
-	}
-}
-
-func (s *sheet) cautions(e Estimate) {
-	s.head("Cautions")
-	for _, c := range e.Cautions {
-		sign := ""
-		if c.SignOff {
-			sign = " To be accepted by name before lowering."
-		}
-		about := ""
-		if c.About != "" {
-			about = "[" + c.About + "] "
-		}
-		s.line("%s%s%s", about, c.Text, sign)
-		if s.working {
-			s.line("      because %s; %s", c.Why, c.Source)
-		}
-	}
-}
-
-func (s *sheet) missing(e Estimate) {
-	if len(e.Missing) == 0 {
-		return
-	}
-	s.head("Still to find out")
-	for _, m := range e.Missing {
-		s.line("%s", m.Text)
-	}
+	return id
 }
 
 func people(n int) string {

@@ -26,7 +26,8 @@ func (cmd *estimateCommand) Run(a *app) error {
 		if err != nil {
 			return err
 		}
-		e := estimate.Make(survey, estimate.DefaultSettings(), estimate.Ask{Zones: cmd.Zones})
+		set, ask := estimate.DefaultSettings(), estimate.Ask{Zones: cmd.Zones}
+		e := estimate.Make(survey, set, ask)
 		if cmd.JSON {
 			text, err := estimate.Encode(e)
 			if err != nil {
@@ -40,7 +41,7 @@ func (cmd *estimateCommand) Run(a *app) error {
 		}
 		fmt.Fprintf(a.out, "Estimate from %s\n", name)
 		if cmd.Working {
-			fmt.Fprint(a.out, estimate.Sheet(e))
+			fmt.Fprint(a.out, estimate.Sheet(e), estimate.OptionSheet(estimate.Options(survey, set, ask)), estimate.WorthSheet(estimate.Worth(survey, set, ask), 12))
 		} else {
 			fmt.Fprint(a.out, estimate.Brief(e))
 		}
