@@ -50,7 +50,7 @@ func (c Column) measure(q Quantity, u string) Column {
 func choice[T ~string](c Column, words []T) Column { c.Choices = texts(words); return c }
 func day(name, example string) Column              { return may(name, "2026-03-08", example).holds(HoldsDay) }
 func clock(name, example string) Column            { return may(name, example, example).holds(HoldsClock) }
-func number(name, form, example string) Column      { return may(name, form, example).holds(HoldsCount) }
+func number(name, form, example string) Column     { return may(name, form, example).holds(HoldsCount) }
 func money(name, example string, needed bool) Column {
 	return Column{Name: name, Needed: needed, Form: "dollars", Holds: HoldsMoney, Example: example}
 }

@@ -43,6 +43,14 @@ type ImportRow struct {
 	units map[string]string // units of the header, by column
 }
 
+// Table is what the rows of a sheet came to.
+type Table struct {
+	Columns []string // names by place; empty where nothing stands above
+	Rows    []ImportRow
+	Refused []RefusedCell
+	Notes   []string // rows left out, and what the sheet hides
+}
+
 // ReadRows reads a CSV file (RFC 4180; UTF-8, with or without a mark at its
 // start) whose first line names the columns, in any order: see ReadSheet. The
 // error is for a file that is none: no header, an unknown or doubled column, a
@@ -52,8 +60,8 @@ func ReadRows(kind ImportKind, data []byte) ([]ImportRow, []RefusedCell, error) 
 	if err != nil {
 		return nil, nil, err
 	}
-	rows, refused, _, err := ReadSheet(kind, s)
-	return rows, refused, err
+	t, err := ReadSheet(kind, s)
+	return t.Rows, t.Refused, err
 }
 
 // ReadCSV reads a CSV file into a sheet. Rows whose quotes are not right are
@@ -96,19 +104,16 @@ func tooManyRows() error {
 // brackets. Rows that cannot be read or lack what they need come back as
 // refused; the others are kept; notes name the rows left out as examples. The
 // error is for a sheet that is none. CodeInvalid, CodeTooLarge.
-func ReadSheet(kind ImportKind, s Sheet) (rows []ImportRow, refused []RefusedCell, notes []string, err error) {
+func ReadSheet(kind ImportKind, s Sheet) (Table, error) {
 	known := Columns(kind)
 	if known == nil {
 		var f Faults
 		OneOf(&f, "kind", kind, ImportKinds)
-		return nil, nil, nil, f.Err()
+		return Table{}, f.Err()
 	}
-	head := 0
-	for s.Name != "" && head < len(s.Rows) && s.Rows[head].empty() {
-		head++
-	}
-	if head == len(s.Rows) || s.Rows[head].Broken != "" {
-		return nil, nil, nil, Errorf(CodeInvalid, "%sThe first line must name the columns: %s", s.prefix(), columnNames(known))
+	head := headerAt(known, s)
+	if head >= len(s.Rows) || s.Rows[head].Broken != "" {
+		return Table{}, Errorf(CodeInvalid, "%sThe first line must name the columns: %s", s.prefix(), columnNames(known))
 	}
 	where := whereCSV
 	if s.Name != "" {
@@ -116,27 +121,67 @@ func ReadSheet(kind ImportKind, s Sheet) (rows []ImportRow, refused []RefusedCel
 	}
 	h, err := readHeader(known, s.Rows[head].Cells, where)
 	if err != nil {
-		return nil, nil, nil, err
+		return Table{}, err
+	}
+	t := Table{Notes: slices.Clone(s.Notes)}
+	for _, c := range h.columns {
+		t.Columns = append(t.Columns, c.Name)
+	}
+	for _, r := range s.Rows[:head] {
+		if !r.empty() {
+			t.Notes = append(t.Notes, s.prefix()+"row "+itoa(int(r.Line))+" stands above the header and was left out")
+		}
 	}
 	for _, r := range s.Rows[head+1:] {
 		if r.Broken != "" {
-			refused = append(refused, RefusedCell{Line: r.Line, Reason: r.Broken, Sheet: s.Name})
+			t.Refused = append(t.Refused, RefusedCell{Line: r.Line, Reason: r.Broken, Sheet: s.Name})
 			continue
 		}
 		row, bad := oneRow(known, h, r, s.Name)
 		switch {
 		case isExample(row.cells[known[0].Name]):
-			notes = append(notes, s.prefix()+"row "+itoa(int(r.Line))+" is marked as an example and was left out")
+			t.Notes = append(t.Notes, s.prefix()+"row "+itoa(int(r.Line))+" is marked as an example and was left out")
 		case len(bad) > 0:
-			refused = append(refused, bad...)
+			t.Refused = append(t.Refused, bad...)
 		case len(row.cells) > 0: // an empty line is nothing
-			rows = append(rows, row)
-		}
-		if len(rows)+len(refused) > MaxImportRows {
-			return nil, nil, nil, tooManyRows()
+			t.Rows = append(t.Rows, row)
 		}
 	}
-	return rows, refused, append(slices.Clone(s.Notes), notes...), nil
+	if len(s.Rows)-head-1 > MaxImportRows {
+		return Table{}, tooManyRows()
+	}
+	return t, nil
+}
+
+// headerAt finds the row that names the columns. In a file it is the first; in a
+// sheet a title may stand above it, so it is the first row that names two of
+// them, or else the first that says anything.
+func headerAt(known []Column, s Sheet) int {
+	if s.Name == "" {
+		return 0
+	}
+	first := len(s.Rows)
+	for i, r := range s.Rows[:min(len(s.Rows), 20)] {
+		if r.empty() {
+			continue
+		}
+		first = min(first, i)
+		named := 0
+		for _, cell := range r.Cells {
+			if c, _, want := findColumn(known, CleanLine(cell.Text)); want == "" && c.Name != "" {
+				named++
+			}
+		}
+		if named >= 2 {
+			return i
+		}
+	}
+	return first
+}
+
+// Empty says whether nothing stands in a sheet.
+func (s Sheet) Empty() bool {
+	return !slices.ContainsFunc(s.Rows, func(r SheetRow) bool { return !r.empty() })
 }
 
 func (s Sheet) prefix() string {

@@ -26,7 +26,8 @@ var mayImport = map[string]map[string]bool{
 	// Helpers of tests that are no test files, because several packages use them.
 	"jobs/store/storetest":    words("jobs jobs/store migrations"),
 	"dispatch/internal/weeks": words("dispatch/week"), // makes weeks for tests and benchmarks
-	"dispatch/desk":           words("jobs jobs/store estimate dispatch dispatch/week dispatch/check dispatch/travel"),
+	"dispatch/desk":           words("jobs jobs/store estimate dispatch dispatch/week dispatch/check dispatch/travel dispatch/desk/workbook"),
+	"dispatch/desk/workbook":  words("jobs"),
 	"dispatch/desk/desktest":  words("jobs jobs/store jobs/store/storetest dispatch/desk"),
 	"server/servertest":       words("jobs jobs/store server server/auth dispatch/desk dispatch/desk/desktest web"),
 	"server/api":              {},
@@ -44,6 +45,7 @@ var homes = map[string]string{
 	"github.com/gin-gonic/gin":  "server",
 	"github.com/golang-jwt/jwt": "server/auth",
 	"github.com/hibiken/asynq":  "worker",
+	"github.com/xuri/excelize":  "dispatch/desk/workbook",
 }
 
 // pure packages compute and nothing else: same input, same answer.

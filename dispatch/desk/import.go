@@ -12,19 +12,25 @@ import (
 	"ebbline/jobs/store"
 )
 
-// ImportFile is a file to take in.
+// ImportFile is a file to take in: CSV, or an XLSX workbook.
 type ImportFile struct {
 	BranchID string
-	Kind     jobs.ImportKind
-	Name     string
-	Data     []byte
+	// Kind says what the rows are; ImportWorkbook that the names of a workbook's
+	// sheets say so.
+	Kind jobs.ImportKind
+	Name string
+	Data []byte
+	// Most bounds the rows that are taken in or refused at once; the others are
+	// counted as left, and the same file again goes on with them. 0 is no bound.
+	Most int64
 }
 
-// Import takes in a CSV file row by row: each good row is an act of its own, a
-// bad one is named with line, column, value and reason. A row that came in
-// before changes nothing, so reading a file again after mending its bad rows
-// brings in just those. The error is for a file that cannot be read at all.
-// CodeInvalid, CodeNotFound (branch), CodeTooLarge.
+// Import takes in a file row by row: each good row is an act of its own, a bad
+// one is named with sheet, line, column, value and reason. A row that came in
+// before changes nothing, so reading a file again after mending its bad rows, or
+// after it was stopped, brings in just the others; whether CSV or XLSX makes no
+// difference. The error is for a file that cannot be read at all. CodeInvalid,
+// CodeNotFound (branch), CodeTooLarge.
 func (d *Desk) Import(ctx context.Context, call Call, in ImportFile) (Outcome, error) {
 	if call.Key != "" {
 		before, err := read(ctx, d, func(tx *store.Tx) (*Outcome, error) {
@@ -34,37 +40,41 @@ func (d *Desk) Import(ctx context.Context, call Call, in ImportFile) (Outcome, e
 			return val(before), err
 		}
 	}
-	branch, err := read(ctx, d, func(tx *store.Tx) (jobs.Branch, error) { return tx.Branch(in.BranchID) })
+	im, parts, err := d.beginImport(ctx, call, in)
 	if err != nil {
 		return Outcome{}, err
+	}
+	if err := d.takeParts(ctx, im, parts); err != nil {
+		return Outcome{}, err
+	}
+	return d.act(ctx, call, "importFile", func(tx *store.Tx) (Outcome, error) {
+		note := fmt.Sprintf("%s: %d new, %d known, %d refused", im.im.Kind, im.im.New, im.im.Known, im.im.NotTaken)
+		return Outcome{Noun: "import", NounID: im.im.ID, Version: 1, BranchID: im.im.BranchID, Note: note}, tx.InsertImport(*im.im)
+	})
+}
+
+// beginImport checks what was asked and reads the file.
+func (d *Desk) beginImport(ctx context.Context, call Call, in ImportFile) (*importing, []importPart, error) {
+	branch, err := read(ctx, d, func(tx *store.Tx) (jobs.Branch, error) { return tx.Branch(in.BranchID) })
+	if err != nil {
+		return nil, nil, err
 	}
 	var f jobs.Faults
 	f.Line("file_name", in.Name, 0, 200)
+	f.Check(in.Most >= 0, "most", fmt.Sprint(in.Most), "a number of rows, or 0 for all")
 	if err := f.Err(); err != nil {
-		return Outcome{}, err
+		return nil, nil, err
 	}
-	rows, refused, err := jobs.ReadRows(in.Kind, in.Data)
+	parts, notes, err := readParts(in)
 	if err != nil {
-		return Outcome{}, err
+		return nil, nil, err
 	}
 	sum := sha256.Sum256(in.Data)
-	im := jobs.Import{ID: d.ids.New(), BranchID: in.BranchID, FileName: in.Name, SHA256: hex.EncodeToString(sum[:]), Kind: in.Kind,
-		Refused: refused, MadeAt: call.Now, MadeBy: call.Actor.Name}
 	own := call
 	own.Key = "" // each row is guarded by its own key, for ever
-	if err := d.takeIn(ctx, &importing{call: own, branch: branch, im: &im}, rows); err != nil {
-		return Outcome{}, err
-	}
-	bad := map[int64]bool{}
-	for _, r := range im.Refused {
-		bad[r.Line] = true
-	}
-	im.NotTaken = int64(len(bad))
-	im.Read = im.New + im.Known + im.NotTaken
-	return d.act(ctx, call, "importFile", func(tx *store.Tx) (Outcome, error) {
-		note := fmt.Sprintf("%s: %d new, %d known, %d refused", im.Kind, im.New, im.Known, im.NotTaken)
-		return Outcome{Noun: "import", NounID: im.ID, Version: 1, BranchID: im.BranchID, Note: note}, tx.InsertImport(im)
-	})
+	return &importing{call: own, branch: branch, left: in.Most, bounded: in.Most > 0, would: map[string]bool{}, states: map[rowAt]RowState{},
+		im: &jobs.Import{ID: d.ids.New(), BranchID: in.BranchID, FileName: in.Name, SHA256: hex.EncodeToString(sum[:]), Kind: in.Kind,
+			Notes: notes, MadeAt: call.Now, MadeBy: call.Actor.Name}}, parts, nil
 }
 
 func val(o *Outcome) Outcome {
@@ -79,25 +89,49 @@ func (d *Desk) ShowImport(ctx context.Context, id string) (jobs.Import, error) {
 	return read(ctx, d, func(tx *store.Tx) (jobs.Import, error) { return tx.Import(id) })
 }
 
+// Imports lists what was taken in, the latest first, at most 50. An empty branch
+// id is all branches.
+func (d *Desk) Imports(ctx context.Context, branchID string) ([]jobs.Import, error) {
+	return read(ctx, d, func(tx *store.Tx) ([]jobs.Import, error) { return tx.Imports(branchID, 50) })
+}
+
 // importing is a file on its way in.
 type importing struct {
-	call   Call
-	branch jobs.Branch
-	im     *jobs.Import
+	call    Call
+	branch  jobs.Branch
+	im      *jobs.Import
+	tally   *jobs.ImportTally // of the sheet at hand
+	left    int64             // how many rows may still be taken in or refused
+	bounded bool
+	looking bool            // nothing is kept
+	would   map[string]bool // what would have come in by now, while looking
+	along   []string        // what comes in along with the row at hand
+	states  map[rowAt]RowState
+}
+
+// rowAt is a row of a file.
+type rowAt struct {
+	sheet string
+	line  int64
 }
 
 // errKnown ends the act of a row that came in before.
 var errKnown = errors.New("came in before")
 
 func (d *Desk) takeIn(ctx context.Context, im *importing, rows []jobs.ImportRow) error {
-	if im.im.Kind == jobs.ImportSurvey {
+	if im.tally.Kind == jobs.ImportSurvey {
 		return d.takeInSurvey(ctx, im, rows)
 	}
 	one := map[jobs.ImportKind]func(context.Context, *importing, jobs.ImportRow) ([]jobs.RefusedCell, error){
 		jobs.ImportCustomers: d.takeCustomer, jobs.ImportEnquiries: d.takeEnquiry, jobs.ImportParts: d.takePart,
 		jobs.ImportPeople: d.takePerson, jobs.ImportCrews: d.takeCrew, jobs.ImportPumps: d.takePump, jobs.ImportHistory: d.takeHistory,
-	}[im.im.Kind]
-	for _, row := range rows {
+	}[im.tally.Kind]
+	for i, row := range rows {
+		if im.full() {
+			im.tally.Left = int64(len(rows) - i)
+			return nil
+		}
+		im.along = nil
 		refused, err := one(ctx, im, row)
 		if err := im.count(row, refused, err); err != nil {
 			return err
@@ -106,26 +140,52 @@ func (d *Desk) takeIn(ctx context.Context, im *importing, rows []jobs.ImportRow)
 	return nil
 }
 
+// full says that no further row may be taken in now.
+func (im *importing) full() bool { return im.bounded && im.left <= 0 }
+
 // count notes what became of a row. It gives back an error that is not the
 // row's fault.
 func (im *importing) count(row jobs.ImportRow, refused []jobs.RefusedCell, err error) error {
 	switch {
 	case len(refused) > 0:
-		im.im.Refused = append(im.im.Refused, refused...)
+		im.refuse(refused...)
 		return nil
 	case err == nil:
-		im.im.New++
+		im.note(row, RowNew)
 		return nil
 	case errors.Is(err, errKnown):
-		im.im.Known++
+		im.note(row, RowKnown)
 		return nil
 	}
 	cells := row.Refuse(err, importColumns)
 	if cells == nil {
 		return err
 	}
-	im.im.Refused = append(im.im.Refused, cells...)
+	im.refuse(cells...)
 	return nil
+}
+
+// note counts a row that came in, now or before.
+func (im *importing) note(row jobs.ImportRow, state RowState) {
+	im.states[rowAt{row.Sheet, row.Line}] = state
+	if state == RowKnown {
+		im.tally.Known++
+		return
+	}
+	im.tally.New++
+	im.left--
+}
+
+// refuse notes what is wrong with rows, and counts each of them once.
+func (im *importing) refuse(cells ...jobs.RefusedCell) {
+	for _, c := range cells {
+		if at := (rowAt{c.Sheet, c.Line}); im.states[at] != RowRefused {
+			im.states[at] = RowRefused
+			im.tally.NotTaken++
+			im.left--
+		}
+	}
+	im.im.Refused = append(im.im.Refused, cells...)
 }
 
 // importColumns names the column of a field where its last part does not.
@@ -167,6 +227,9 @@ func (d *Desk) once(ctx context.Context, im *importing, act, noun, key string, d
 	}
 	if id, err := known(); err != nil || id != "" {
 		return orKnown(err)
+	}
+	if im.looking {
+		return d.wouldOnce(ctx, im, noun, key, do)
 	}
 	_, err := d.act(ctx, im.call, act, func(tx *store.Tx) (Outcome, error) {
 		out, err := do(tx)
@@ -249,7 +312,11 @@ func (d *Desk) placeOf(ctx context.Context, im *importing, c *jobs.Cells) (jobs.
 		if err != nil {
 			return in, err
 		}
-		if in.CustomerID = id; id == "" && c.Text("customer_name") == "" {
+		if in.CustomerID = id; id == "" && im.would[wouldKey("customer", key)] {
+			in.Customer = &jobs.CustomerData{Name: key}
+			return in, nil
+		}
+		if id == "" && c.Text("customer_name") == "" {
 			return in, jobs.Faults{{Field: "customer_key", Value: key, Want: "the key of a customer that came in before, or a customer_name"}}.Err()
 		}
 	}
@@ -284,6 +351,7 @@ func (d *Desk) takeEnquiry(ctx context.Context, im *importing, row jobs.ImportRo
 	if err != nil {
 		return nil, err
 	}
+	im.along = []string{wouldKey("customer", c.Text("customer_key"))}
 	return nil, d.once(ctx, im, "importEnquiry", "job", in.ImportKey, func(tx *store.Tx) (Outcome, error) {
 		out, err := do(tx)
 		if err != nil {

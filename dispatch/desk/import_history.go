@@ -41,9 +41,20 @@ func (d *Desk) takeHistory(ctx context.Context, im *importing, row jobs.ImportRo
 	if err != nil {
 		return nil, err
 	}
-	key := strings.Join([]string{in.ImportKey, string(h.kind), c.Text("day"), c.Text("start")}, " ")
+	key := func(start string) string {
+		return strings.Join([]string{in.ImportKey, string(h.kind), c.Text("day"), start}, " ")
+	}
+	start := c.Text("start")
+	if short := strings.Index(start, ":"); short == 1 { // 8:15 is 08:15, whichever a file says
+		before, err := read(ctx, d, func(tx *store.Tx) (string, error) { return tx.ImportedAs(im.branch.ID, "visit", key(start)) })
+		if err != nil || before != "" {
+			return nil, orKnown(err)
+		}
+		start = "0" + start
+	}
+
 	visitID := d.ids.New()
-	return nil, d.once(ctx, im, "importHistory", "visit", key, func(tx *store.Tx) (Outcome, error) {
+	return nil, d.once(ctx, im, "importHistory", "visit", key(start), func(tx *store.Tx) (Outcome, error) {
 		j, err := tx.JobByImportKey(im.branch.ID, in.ImportKey)
 		if jobs.CodeOf(err) == jobs.CodeNotFound {
 			j, err = d.closedJob(tx, im, do, c.Text("customer_key"))
@@ -155,7 +166,7 @@ func (d *Desk) noteHistory(tx *store.Tx, im *importing, j jobs.Job, h historyRow
 				h.record.CrewID = crew.ID
 			}
 		}
-		if h.record.CrewID == "" {
+		if h.record.CrewID == "" && !im.would[wouldKey("crew", h.crewName)] {
 			return Outcome{}, jobs.Faults{{Field: "crew", Value: h.crewName, Want: "the name of a crew of this branch"}}.Err()
 		}
 	}

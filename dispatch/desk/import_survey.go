@@ -18,6 +18,26 @@ type surveyRow struct {
 	field   string
 	value   jobs.Value
 	key     string // what the row says, so that it counts once
+	asIs    string // the same to the letter, as rows were known by before
+}
+
+// keys sets by what the row is known: 32 with ft beside it is 32.0 ft, so that a
+// sheet's number and a file's text are one.
+func (r *surveyRow) keys(jobKey string) {
+	sum := func(text, unit string) string {
+		s := sha256.Sum256([]byte(strings.Join([]string{jobKey, r.subject.ID, string(r.subject.Kind), r.subject.Name, r.subject.Of,
+			strings.Join(r.subject.Ends, " "), r.field, text, unit, string(r.value.Known), r.value.Note}, "\n")))
+		return hex.EncodeToString(s[:])
+	}
+	r.asIs = sum(r.value.Text, r.value.Unit)
+	r.key = r.asIs
+	spec, ok := jobs.FieldOf(r.subject.Kind, r.field)
+	if !ok || !spec.Quantity.Measured() {
+		return
+	}
+	if base, _, err := jobs.ParseMeasure(spec.Quantity, r.value.Text, r.value.Unit); err == nil {
+		r.key = sum(itoa(int(base)), "in base units")
+	}
 }
 
 // takeInSurvey takes the rows of each job's site together: they make one
@@ -30,16 +50,20 @@ func (d *Desk) takeInSurvey(ctx context.Context, im *importing, rows []jobs.Impo
 		r := surveyRow{ImportRow: row, field: c.Text("field"), subject: jobs.Subject{ID: c.Text("subject"), Kind: jobs.SubjectKind(c.Text("subject_kind")),
 			Name: c.Text("subject_name"), Of: c.Text("of"), Ends: splitWords(c.Text("ends"))}}
 		r.value = jobs.Value{Text: c.Text("text"), Unit: c.Text("unit"), Known: jobs.Known(c.Text("known")), By: c.Text("by"), Note: c.Text("note")}
-		sum := sha256.Sum256([]byte(strings.Join([]string{c.Text("job_key"), r.subject.ID, string(r.subject.Kind), r.subject.Name, r.subject.Of,
-			strings.Join(r.subject.Ends, " "), r.field, r.value.Text, r.value.Unit, string(r.value.Known), r.value.Note}, "\n")))
-		r.key = hex.EncodeToString(sum[:])
+		r.keys(c.Text("job_key"))
 		job := c.Text("job_key")
 		if of[job] == nil {
 			order = append(order, job)
 		}
 		of[job] = append(of[job], r)
 	}
+	left := int64(len(rows))
 	for _, job := range order {
+		if im.full() {
+			im.tally.Left = left
+			return nil
+		}
+		left -= int64(len(of[job]))
 		if err := d.takeSurvey(ctx, im, job, of[job]); err != nil {
 			return err
 		}
@@ -52,6 +76,7 @@ func (d *Desk) takeSurvey(ctx context.Context, im *importing, jobKey string, row
 		site   jobs.Site
 		survey jobs.Survey
 		fresh  []surveyRow
+		known  []surveyRow
 	}
 	have, err := read(ctx, d, func(tx *store.Tx) (found, error) {
 		j, err := tx.JobByImportKey(im.branch.ID, jobKey)
@@ -66,30 +91,46 @@ func (d *Desk) takeSurvey(ctx context.Context, im *importing, jobKey string, row
 		if err != nil {
 			return found{}, err
 		}
-		f := found{site: site, survey: survey}
+		f, seen := found{site: site, survey: survey}, map[string]bool{}
 		for _, r := range rows {
 			id, err := tx.ImportedAs(im.branch.ID, "survey", r.key)
+			if err == nil && id == "" && r.asIs != r.key {
+				id, err = tx.ImportedAs(im.branch.ID, "survey", r.asIs)
+			}
 			if err != nil {
 				return f, err
 			}
-			if id == "" {
+			if id == "" && !seen[r.key] {
 				f.fresh = append(f.fresh, r)
+			} else {
+				f.known = append(f.known, r)
 			}
+			seen[r.key] = true
 		}
 		return f, nil
 	})
+	if jobs.CodeOf(err) == jobs.CodeNotFound && im.would[wouldKey("job", jobKey)] {
+		err = nil
+		have = found{survey: jobs.Survey{Version: jobs.SurveyVersion, Zone: im.branch.Zone}, fresh: rows}
+	}
 	if jobs.CodeOf(err) == jobs.CodeNotFound {
 		for _, r := range rows {
-			im.im.Refused = append(im.im.Refused, jobs.RefusedCell{Line: r.Line, Column: "job_key", Value: jobs.Short(jobKey), Reason: "the key of an enquiry that came in before"})
+			im.refuse(jobs.RefusedCell{Sheet: r.Sheet, Line: r.Line, Column: "job_key", Value: jobs.Short(jobKey), Reason: "the key of an enquiry that came in before"})
 		}
 		return nil
 	}
 	if err != nil {
 		return err
 	}
-	im.im.Known += int64(len(rows) - len(have.fresh))
+	for _, r := range have.known {
+		im.note(r.ImportRow, RowKnown)
+	}
 	survey, kept := im.merge(have.survey, have.fresh)
 	if len(kept) == 0 {
+		return nil
+	}
+	if im.looking {
+		im.noteAll(kept)
 		return nil
 	}
 	settled, err := settleSurvey(im.call, survey, have.site.Zone)
@@ -105,9 +146,15 @@ func (d *Desk) takeSurvey(ctx context.Context, im *importing, jobKey string, row
 		return d.putSurvey(tx, im.call, have.site, have.site.SurveyVersion, settled)
 	})
 	if err == nil {
-		im.im.New += int64(len(kept))
+		im.noteAll(kept)
 	}
 	return err
+}
+
+func (im *importing) noteAll(rows []surveyRow) {
+	for _, r := range rows {
+		im.note(r.ImportRow, RowNew)
+	}
 }
 
 // merge lays rows over a survey, one after the other, and keeps those with
@@ -128,7 +175,7 @@ func (im *importing) merge(survey jobs.Survey, rows []surveyRow) (jobs.Survey, [
 		if len(later) == len(waiting) { // nothing went in: none of them can
 			for _, r := range later {
 				_, err := overlay(survey, r).Settle()
-				im.im.Refused = append(im.im.Refused, r.refuse(err)...)
+				im.refuse(r.refuse(err)...)
 			}
 			return survey, kept
 		}
@@ -178,7 +225,7 @@ func overlay(s jobs.Survey, r surveyRow) jobs.Survey {
 func (r surveyRow) refuse(err error) []jobs.RefusedCell {
 	var e *jobs.Error
 	if !errors.As(err, &e) {
-		return []jobs.RefusedCell{{Line: r.Line, Reason: err.Error()}}
+		return []jobs.RefusedCell{{Sheet: r.Sheet, Line: r.Line, Reason: err.Error()}}
 	}
 	var out []jobs.RefusedCell
 	for _, f := range e.Fields {
@@ -200,7 +247,7 @@ func (r surveyRow) refuse(err error) []jobs.RefusedCell {
 		case strings.HasSuffix(f.Field, ".kind"):
 			column = "subject_kind"
 		}
-		out = append(out, jobs.RefusedCell{Line: r.Line, Column: column, Value: jobs.Short(f.Value), Reason: f.Want})
+		out = append(out, jobs.RefusedCell{Sheet: r.Sheet, Line: r.Line, Column: column, Value: jobs.Short(f.Value), Reason: f.Want})
 	}
 	return out
 }

@@ -48,6 +48,7 @@ func (d *Desk) takeCrew(ctx context.Context, im *importing, row jobs.ImportRow) 
 		return c.Refused, nil
 	}
 	ids := []string{d.ids.New(), d.ids.New()}
+	im.along = []string{wouldKey("home", yard.Name)}
 	return nil, d.once(ctx, im, "importCrew", "crew", data.Name, func(tx *store.Tx) (Outcome, error) {
 		crews, err := tx.Crews(im.branch.ID)
 		if err != nil {
@@ -66,6 +67,9 @@ func (d *Desk) takeCrew(ctx context.Context, im *importing, row jobs.ImportRow) 
 			id, err := tx.ImportedAs(im.branch.ID, "person", key)
 			if err != nil {
 				return Outcome{}, err
+			}
+			if id == "" && im.would[wouldKey("person", key)] {
+				continue
 			}
 			if id == "" {
 				return Outcome{}, jobs.Faults{{Field: "people." + itoa(i), Value: key, Want: "keys of people that came in before; there is no " + key}}.Err()
@@ -91,6 +95,9 @@ func homeNamed(tx *store.Tx, im *importing, in jobs.HomeData, lat, lon *int64, n
 			return h.ID, nil
 		}
 	}
+	if im.would[wouldKey("home", in.Name)] {
+		lat, lon = new(int64), new(int64)
+	}
 	if lat == nil || lon == nil {
 		return "", jobs.Faults{{Field: "home_id", Value: in.Name, Want: "a yard of this branch, or home_lat and home_lon of a new one"}}.Err()
 	}
@@ -113,7 +120,7 @@ func (d *Desk) takePump(ctx context.Context, im *importing, row jobs.ImportRow) 
 	if len(c.Refused) > 0 {
 		return c.Refused, nil
 	}
-	id := d.ids.New()
+	id, homeID := d.ids.New(), d.ids.New()
 	return nil, d.once(ctx, im, "importPump", "pump", data.Name, func(tx *store.Tx) (Outcome, error) {
 		pumps, err := tx.Pumps(im.branch.ID)
 		if err != nil {
@@ -124,7 +131,7 @@ func (d *Desk) takePump(ctx context.Context, im *importing, row jobs.ImportRow) 
 				return Outcome{}, errKnown
 			}
 		}
-		if data.HomeID, err = homeNamed(tx, im, jobs.HomeData{Name: jobs.CleanLine(c.Text("home"))}, nil, nil, ""); err != nil {
+		if data.HomeID, err = homeNamed(tx, im, jobs.HomeData{Name: jobs.CleanLine(c.Text("home"))}, nil, nil, homeID); err != nil {
 			return Outcome{}, err
 		}
 		if err := data.Check(); err != nil {

@@ -3,6 +3,7 @@ package store
 import (
 	"encoding/json"
 	"errors"
+	"strings"
 
 	"gorm.io/gorm"
 
@@ -28,7 +29,7 @@ func (importRow) TableName() string { return "imports" }
 
 // InsertImport keeps what an import did.
 func (tx *Tx) InsertImport(i jobs.Import) error {
-	report, err := json.Marshal(i.Refused)
+	report, err := json.Marshal(importReport{i.Refused, i.Notes, i.Sheets, i.Left})
 	if err != nil {
 		return err
 	}
@@ -37,14 +38,57 @@ func (tx *Tx) InsertImport(i jobs.Import) error {
 		MadeAt: secs(i.MadeAt), MadeBy: i.MadeBy})
 }
 
+// importReport is what an import had to say. Earlier ones are a bare list of
+// what was refused.
+type importReport struct {
+	Refused []jobs.RefusedCell `json:"refused"`
+	Notes   []string           `json:"notes,omitempty"`
+	Sheets  []jobs.ImportTally `json:"sheets,omitempty"`
+	Left    int64              `json:"left,omitempty"`
+}
+
 // Import reads what an import did. CodeNotFound.
 func (tx *Tx) Import(id string) (jobs.Import, error) {
 	r, err := first[importRow](tx, "import", "id = ?", id)
 	if err != nil {
 		return jobs.Import{}, err
 	}
+	return r.noun()
+}
+
+// Imports lists imports, the latest first, at most so many. An empty branch id is
+// all branches.
+func (tx *Tx) Imports(branchID string, most int) ([]jobs.Import, error) {
+	q := tx.db.Order("made_at DESC, id DESC").Limit(most)
+	if branchID != "" {
+		q = q.Where("branch_id = ?", branchID)
+	}
+	var rows []importRow
+	if err := q.Find(&rows).Error; err != nil {
+		return nil, err
+	}
+	list := make([]jobs.Import, 0, len(rows))
+	for _, r := range rows {
+		i, err := r.noun()
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, i)
+	}
+	return list, nil
+}
+
+func (r importRow) noun() (jobs.Import, error) {
 	out := jobs.Import{ID: r.ID, BranchID: r.BranchID, FileName: r.FileName, SHA256: r.SHA256, Kind: jobs.ImportKind(r.Kind),
 		Read: r.RowsRead, New: r.RowsNew, Known: r.RowsKnown, NotTaken: r.RowsRefused, MadeAt: instant(r.MadeAt), MadeBy: r.MadeBy}
+	if strings.HasPrefix(r.Report, "{") {
+		var report importReport
+		if err := json.Unmarshal([]byte(r.Report), &report); err != nil {
+			return out, err
+		}
+		out.Refused, out.Notes, out.Sheets, out.Left = report.Refused, report.Notes, report.Sheets, report.Left
+		return out, nil
+	}
 	return out, json.Unmarshal([]byte(r.Report), &out.Refused)
 }
 
