@@ -58,11 +58,11 @@ func class2(tap int64) (milliwatts, milliamps int64) { return 5 * tap, 5_000 }
 // lighting circuit, and of a Class 2 source where the supply is one.
 func (c *calc) outputChecks(e Estimate) []Check {
 	var list []Check
-	for _, o := range e.Supply.Outputs {
+	for _, o := range e.Supply.outputs {
 		if o.Lights == 0 {
 			continue
 		}
-		name := zoneName("Current of the output", o.Zone, len(e.Supply.Outputs))
+		name := zoneName("Current of the output", o.Zone, len(e.Supply.outputs))
 		check := Check{Key: "output.amps", Name: name, Source: "NEC 411.4 (2023): a low-voltage lighting circuit, under all loads", Decides: decidesLicensed}
 		may := c.set.Supply.OutputAmps
 		if e.Supply.part.Class2 {
@@ -88,7 +88,7 @@ func (c *calc) outputChecks(e Estimate) []Check {
 // class2Check says what a Class 2 source may be named for at its tap.
 func class2Check(s Supply, o Output) Check {
 	may, _ := class2(o.tap)
-	check := Check{Key: "output.class2", Name: zoneName("Class 2 output", o.Zone, len(s.Outputs)), Decides: decidesLicensed,
+	check := Check{Key: "output.class2", Name: zoneName("Class 2 output", o.Zone, len(s.outputs)), Decides: decidesLicensed,
 		Source: "NEC chapter 9, table 11(A) (2017): 5 VA for each volt up to 20 V AC"}
 	power := s.Zones[o.Zone-1].Power
 	check.Result, check.Text = Holds, fmt.Sprintf("%s of %s VA at %s", show(power, UnitPower), tenth(float64(may)/1000), show(o.tap, UnitVoltage))

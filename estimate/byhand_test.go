@@ -24,9 +24,9 @@ func TestRectangleByHand(t *testing.T) {
 		cost                 jobs.Cents
 	}{
 		// at the wall 24 or 18 in of depth, 6 in to the deck, 24 in on it; 4 ft at
-		// the supply; volts by the quadratic from 13 V and 4.99 Ω/1000 ft
-		{48*1.05 + 4.5 + 4, 80, 12.197, 261_00}, {62*1.05 + 4.5 + 4, 80, 11.978, 261_00},
-		{71*1.05 + 4 + 4, 100, 11.84, 279_00}, {88*1.05 + 4 + 4, 150, 11.555, 324_00},
+		// the supply; volts by the quadratic from 13 V × 119.4/120 and 4.99 Ω/1000 ft
+		{48*1.05 + 4.5 + 4, 80, 12.127, 261_00}, {62*1.05 + 4.5 + 4, 80, 11.907, 261_00},
+		{71*1.05 + 4 + 4, 100, 11.768, 279_00}, {88*1.05 + 4 + 4, 150, 11.480, 324_00},
 	} {
 		cord := e.Cords[i]
 		near(t, cord.Name+", ft", float64(cord.Needed.Value)/umPerFoot, want.needed, 1e-4)
@@ -36,7 +36,7 @@ func TestRectangleByHand(t *testing.T) {
 			t.Errorf("%s: %s", cord.Name, cord.Cost)
 		}
 	}
-	near(t, "primary, A", float64(e.Supply.Primary.Value)/1000, 60/.9*1.15/120, .0006)
+	near(t, "primary, A", float64(e.Supply.Primary.Value)/1000, 13*15/.9*(1/12.1271+1/11.9068+1/11.7682+1/11.4804)*1.15/120, .0006)
 	// sets 1125.00, supply 229.00, no adapter as the threads are alike, seals
 	// 24.80, duct seal 19.60, lubricant 14.00, line 22.00, marks 3.10, relief
 	// 17.60, neutraliser 12.50

@@ -39,7 +39,7 @@ func (c *calc) contactCheck(s Supply) Check {
 // nearest against its most.
 func (c *calc) voltsChecks(s Supply) []Check {
 	var list []Check
-	for _, o := range s.Outputs {
+	for _, o := range s.outputs {
 		if o.Lights == 0 {
 			continue
 		}
@@ -53,7 +53,7 @@ func (c *calc) voltsChecks(s Supply) []Check {
 }
 
 func (c *calc) leastCheck(s Supply, o Output) Check {
-	check := Check{Key: "supply.volts", Name: zoneName("Volts at the farthest light", o.Zone, len(s.Outputs)), Source: "the light's own least voltage; " + o.Least.Source, Decides: decidesLicensed}
+	check := Check{Key: "supply.volts", Name: zoneName("Volts at the farthest light", o.Zone, len(s.outputs)), Source: "the light's own least voltage; " + o.Least.Source, Decides: decidesLicensed}
 	least := show(c.light.VoltsMin, UnitVoltage)
 	switch {
 	case o.tap == 0:
@@ -71,7 +71,7 @@ func (c *calc) leastCheck(s Supply, o Output) Check {
 }
 
 func (c *calc) mostCheck(s Supply, o Output) Check {
-	check := Check{Key: "supply.volts_most", Name: zoneName("Volts at the nearest light", o.Zone, len(s.Outputs)), Source: "the light's own highest voltage; " + o.Most.Source, Decides: decidesLicensed}
+	check := Check{Key: "supply.volts_most", Name: zoneName("Volts at the nearest light", o.Zone, len(s.outputs)), Source: "the light's own highest voltage; " + o.Most.Source, Decides: decidesLicensed}
 	most := show(c.light.VoltsMax, UnitVoltage)
 	switch {
 	case !o.Most.Known:
@@ -97,8 +97,8 @@ func (c *calc) loadingCheck(s Supply) Check {
 	}
 	largest := s.Loading.Value
 	check.Text = s.Loading.Text + " of the listed power"
-	if len(s.Outputs) > 1 {
-		for _, o := range s.Outputs {
+	if len(s.outputs) > 1 {
+		for _, o := range s.outputs {
 			largest = max(largest, o.Loading.Value)
 			check.Text += fmt.Sprintf(", %s of output %d", o.Loading.Text, o.Zone)
 		}

@@ -95,19 +95,19 @@ func (c *calc) at(needed num, va float64, tap int64, m mains) num {
 	return num{ok: true, v: of(needed.v, m.mid, 1), lo: of(needed.hi, m.low, 1), hi: of(needed.lo, m.top, cool)}
 }
 
-// extremes are the lowest and the highest voltage among some lights; false when
-// a run can't deliver its power.
+// extremes are the lowest and the highest voltage among some lights, each end
+// of the band for itself; false when a run can't deliver its power.
 func (c *calc) extremes(cords []Cord, loads []load, tap int64, m mains) (lowest, highest num, ok bool) {
-	ok = true
+	lowest, highest, ok = num{ok: true}, num{ok: true}, true
 	for i, l := range loads {
 		v := c.at(cords[l.cord].needed, l.va, tap, m)
 		ok = ok && v.lo > 0
-		if i == 0 || v.lo < lowest.lo || v.lo == lowest.lo && v.v < lowest.v {
-			lowest = v
+		if i == 0 {
+			lowest, highest = v, v
+			continue
 		}
-		if i == 0 || v.hi > highest.hi {
-			highest = v
-		}
+		lowest.v, lowest.lo, lowest.hi = min(lowest.v, v.v), min(lowest.lo, v.lo), min(lowest.hi, v.hi)
+		highest.v, highest.lo, highest.hi = max(highest.v, v.v), max(highest.lo, v.lo), max(highest.hi, v.hi)
 	}
 	return lowest, highest, ok
 }

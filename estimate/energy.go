@@ -5,63 +5,88 @@ import "ebbline/jobs"
 // Energy is what the customer saves by the year.
 type Energy struct {
 	Before  Figure `json:"before"`  // power of the old illuminators
-	After   Figure `json:"after"`   // power of the new lights at the supply
+	After   Figure `json:"after"`   // power of the new lights at the circuit
+	Lit     Figure `json:"lit"`     // seconds a year
 	Saved   Figure `json:"saved"`   // watt-hours a year
 	Money   Figure `json:"money"`   // power saved in a year
 	Lamps   Figure `json:"lamps"`   // lamps saved in a year
+	Year    Figure `json:"year"`    // both
 	Payback Figure `json:"payback"` // months
+	Says    string `json:"says"`    // the same for the customer, in a sentence or two
 }
 
-// energy compares the old illuminators with the new lights.
+// energy compares the old illuminators with the new lights. All of them are
+// taken to be lit by the new lights' hours: the longest of the old ones', which
+// claims least.
 func (c *calc) energy(e Estimate) Energy {
 	var out Energy
-	var before []num
-	hours, nights, count := unknown(Miss{Text: "How long and how often the lights are lit"}), num{}, 0.0
-	for _, old := range c.survey.OfKind(jobs.SubjectIlluminator) {
-		each, n := c.illuminator(old)
-		before = append(before, each)
-		count += n
-		if h := c.read(old, "hours_night"); !hours.ok || h.ok {
-			hours, nights = h, c.read(old, "nights_year")
-		}
-	}
-	if len(before) == 0 {
-		before = append(before, unknown(Miss{Text: "The old illuminator and its watts"}))
-	}
-	was := sum(before...)
+	old := c.survey.OfKind(jobs.SubjectIlluminator)
+	was, used, lit, lamps := c.illuminators(old)
 	out.Before = figure("energy.before", "Power of the old illuminators", "", UnitPower, was)
-	out.Before.Formula, out.Before.Source = "lamp × ballast + fan and colour wheel, or the nameplate", "a 100 W halide lamp draws 118 to 128 W (lighting-design article)"
-	now := num{ok: e.Supply.Power.Known, miss: e.Supply.Power.Missing, in: []Input{e.Supply.Power.input()}}
-	loss := 1 + float64(e.Supply.part.Loss)/1000
-	now.v = float64(e.Supply.Power.Value) * loss
-	now.lo, now.hi = now.v, now.v
+	out.Before.Formula, out.Before.Source = "lamp × ballast + fan and colour wheel, or the nameplate", "a 100 W halide lamp draws 118 to 128 W (lighting-design article); fan and wheel from memory"
+	now := c.newPower(e.Supply)
 	out.After = figure("energy.after", "Power of the new lights at the circuit", "", UnitPower, now)
-	out.After.Formula, out.After.Source = "power of all lights × (1 + the supply's own losses)", "catalogue"
-	less := sum(was.then(out.Before), minus(now.then(out.After)))
-	lit := product(hours, nights) // seconds a year
-	saved := gather(less, lit)
-	saved.v = savedWattHours(less.v, lit.v)
-	saved.lo, saved.hi = savedWattHours(less.lo, lit.lo), savedWattHours(less.hi, lit.hi)
-	if saved.lo > saved.hi {
-		saved.lo, saved.hi = saved.hi, saved.lo
-	}
+	out.After.Formula, out.After.Source = "(power of all lights + what the cords lose) × (1 + the supply's own losses)", "catalogue"
+	out.Lit = figure("energy.lit", "Lit in a year", "", UnitSeconds, lit)
+	out.Lit.Formula, out.Lit.Source = "hours a night × nights a year", "definition"
+	spends := product(now.then(out.After), lit.then(out.Lit))
+	saved := sum(used, minus(spends))
+	saved.in = []Input{out.Before.input(), out.After.input(), out.Lit.input()}
+	saved = saved.times(1.0 / 1000 / 3600)
 	out.Saved = figure("energy.saved", "Energy saved in a year", "", UnitEnergy, saved)
-	out.Saved.Formula, out.Saved.Source = "(power before − power after) × hours a night × nights a year", "lighting handbooks; definition"
+	out.Saved.Formula, out.Saved.Source = "(power before − power after) × hours lit in a year", "lighting handbooks; definition"
 	rate := float64(c.set.Energy.KWh)
 	cents := saved.then(out.Saved).times(rate / 100 / 1000)
 	out.Money = figure("energy.money", "Power saved in a year", "", UnitMoney, cents)
 	out.Money.Formula, out.Money.Source = "energy saved × "+tenth(rate/100)+" cents for a kilowatt-hour", "branch rates; the customer's own bill governs"
-	lamps := lit
-	if lamps.ok && c.set.Energy.LampHours > 0 {
-		lamps = lamps.times(count * float64(c.set.Energy.Lamp) / 3600 / float64(c.set.Energy.LampHours))
-	}
 	out.Lamps = figure("energy.lamps", "Lamps saved in a year", "", UnitMoney, lamps)
-	out.Lamps.Formula, out.Lamps.Source = "hours lit in a year ÷ lamp life × cost of a lamp fitted", "from memory: halide lamps last 5 000 to 10 000 h"
-	c.payback(&out, e, cents, lamps)
+	out.Lamps.Formula, out.Lamps.Source = "lamps × hours lit in a year ÷ "+grouped(c.set.Energy.LampHours)+" h of lamp life × "+show(int64(c.set.Energy.Lamp), UnitMoney)+" a lamp fitted", "from memory: halide lamps last 5 000 to 10 000 h; branch rates"
+	year := sum(cents.then(out.Money), lamps.then(out.Lamps))
+	out.Year = figure("energy.year", "Saved in a year, power and lamps", "", UnitMoney, year)
+	out.Year.Formula, out.Year.Source = "power saved + lamps saved", "definition"
+	out.Payback = c.payback(e, year.then(out.Year))
+	out.Says = c.energySays(out)
 	return out
 }
 
-func savedWattHours(milliwatts, seconds float64) float64 { return milliwatts / 1000 * seconds / 3600 }
+// newPower is what the new lights draw from the circuit, in mW.
+func (c *calc) newPower(s Supply) num {
+	n := num{ok: s.Power.Known, miss: s.Power.Missing, in: []Input{s.Power.input()}}
+	n.v = (float64(s.Power.Value) + s.ohmic) * (1 + float64(s.part.Loss)/1000)
+	n.lo, n.hi = n.v, n.v
+	if n.ok && s.ohmic > 0 {
+		n.in = append(n.in, Input{Name: "Lost in the cords", Text: show(round(s.ohmic), UnitPower)})
+	}
+	return n
+}
+
+// illuminators are the old ones' power in mW, what they use in a year in mW·s,
+// the longest time lit in seconds a year, and the cents of lamps in a year.
+func (c *calc) illuminators(old []jobs.Subject) (was, used, lit, lamps num) {
+	if len(old) == 0 {
+		was = unknown(Miss{Text: "The old illuminator and its watts"})
+		lit = unknown(Miss{Text: "How long and how often the lights are lit"})
+		return was, gather(was, lit), lit, lit
+	}
+	was, used, lit, lamps = num{ok: true}, num{ok: true}, num{ok: true}, num{ok: true}
+	life := num{v: 1, lo: 1, hi: 1, ok: true}.spread(1 + float64(c.set.Energy.LampBand)/1000)
+	for i, one := range old {
+		power, count := c.illuminator(one)
+		hours := product(c.read(one, "hours_night"), c.read(one, "nights_year"))
+		was = sum(was, power)
+		used = sum(used, product(power, hours))
+		if i == 0 {
+			lit = hours
+		} else {
+			lit = greatest(lit, hours)
+		}
+		if one.Choice("lamp") == "led" { // no lamp to replace
+			hours = hours.times(0)
+		}
+		lamps = sum(lamps, product(hours.times(count*float64(c.set.Energy.Lamp)/3600/float64(c.set.Energy.LampHours)), life))
+	}
+	return was, used, lit, lamps
+}
 
 // illuminator is one old illuminator's power in mW, times how many there are.
 func (c *calc) illuminator(old jobs.Subject) (num, float64) {
@@ -73,11 +98,9 @@ func (c *calc) illuminator(old jobs.Subject) (num, float64) {
 		return plate.times(count), count
 	}
 	lamp := c.read(old, "watts")
-	factor := 1.0
 	if old.Choice("lamp") == "halide" {
-		factor = float64(c.set.Energy.Ballast) / 1000
+		lamp = lamp.times(float64(c.set.Energy.Ballast) / 1000).spread(1 + float64(c.set.Energy.BallastBand)/1000)
 	}
-	lamp = lamp.times(factor)
 	if old.Yes("colour_wheel") {
 		lamp = sum(lamp, fixed(float64(c.set.Energy.Extras), Input{Name: "Fan and colour wheel", Text: show(c.set.Energy.Extras, UnitPower)}))
 	}
@@ -85,8 +108,7 @@ func (c *calc) illuminator(old jobs.Subject) (num, float64) {
 }
 
 // payback is how many months the savings take to pay the price.
-func (c *calc) payback(out *Energy, e Estimate, cents, lamps num) {
-	year := sum(cents.then(out.Money), lamps.then(out.Lamps))
+func (c *calc) payback(e Estimate, year num) Figure {
 	price := num{ok: e.Price.Total.Known, miss: e.Price.Total.Missing, in: []Input{e.Price.Total.input()}}
 	price.v = float64(e.Price.Total.Value)
 	price.lo, price.hi = price.v, price.v
@@ -97,6 +119,7 @@ func (c *calc) payback(out *Energy, e Estimate, cents, lamps num) {
 	if n.ok {
 		n = quotient(price, year).times(12)
 	}
-	out.Payback = figure("energy.payback", "Months until the savings have paid the price", "", UnitMonths, n)
-	out.Payback.Formula, out.Payback.Source = "price ÷ (power + lamps saved in a year) × 12", "simple payback, lighting handbooks"
+	f := figure("energy.payback", "Months until the savings have paid the price", "", UnitMonths, n)
+	f.Formula, f.Source = "price ÷ (power + lamps saved in a year) × 12", "simple payback, lighting handbooks"
+	return f
 }

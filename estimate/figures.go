@@ -1,6 +1,9 @@
 package estimate
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Figures lists every figure of the estimate in the order of the sheet.
 func (e Estimate) Figures() []Figure {
@@ -23,7 +26,10 @@ func (e Estimate) Figures() []Figure {
 		list = append(list, conduit.Figures()...)
 	}
 	s := e.Supply
-	list = append(list, s.Power, s.Loading, s.Tap, s.Least, s.Most, s.Primary)
+	list = append(list, s.Power, s.Loading, s.Tap, s.Least, s.Most, s.Amps, s.Primary)
+	for _, o := range s.Outputs {
+		list = append(list, o.Loading, o.Tap, o.Least, o.Most, o.Amps)
+	}
 	for _, v := range e.Visits {
 		if v.Needed {
 			list = append(list, v.Mean, v.Median, v.Plan)
@@ -33,7 +39,9 @@ func (e Estimate) Figures() []Figure {
 	p := e.Price
 	list = append(list, p.Cost, p.Net, p.Tax, p.Total, p.Deposit)
 	en := e.Energy
-	return append(list, en.Before, en.After, en.Saved, en.Money, en.Lamps, en.Payback)
+	list = append(list, en.Before, en.After, en.Lit, en.Saved, en.Money, en.Lamps, en.Year, en.Payback)
+	// an estimate kept by an earlier program lacks the figures that came since
+	return slices.DeleteFunc(list, func(f Figure) bool { return f.Key == "" })
 }
 
 // PlanSeconds is the planning quantile of all needed visits' times together,

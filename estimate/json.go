@@ -28,15 +28,6 @@ func Decode(data []byte) (Estimate, error) {
 // EncodeSettings writes settings as JSON.
 func EncodeSettings(s Settings) ([]byte, error) { return json.MarshalIndent(s, "", "  ") }
 
-// DecodeSettings reads settings strictly and checks them (see Settings.Check).
-func DecodeSettings(data []byte) (Settings, error) {
-	var s Settings
-	if err := strict(data, &s); err != nil {
-		return Settings{}, err
-	}
-	return s, s.Check()
-}
-
 func strict(data []byte, to any) error {
 	dec := json.NewDecoder(bytes.NewReader(data))
 	dec.DisallowUnknownFields()

@@ -198,7 +198,7 @@ func TestChecksFallShort(t *testing.T) {
 		case "c1":
 			set("bend_total", "361", "°", "conduit.bends")
 			set("material", "emt", "", "conduit.material")
-			set("length", "240", "ft", "supply.volts")
+			set("length", "400", "ft", "supply.volts")
 		}
 	}
 	s, err := s.Settle()

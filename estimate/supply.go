@@ -21,8 +21,10 @@ type Supply struct {
 	Least   Figure     `json:"least"` // volts at the farthest light
 	Most    Figure     `json:"most"`  // volts at the nearest light
 	Primary Figure     `json:"primary"`
-	Outputs []Output   `json:"outputs,omitempty"` // one for each zone
+	Amps    Figure     `json:"amps"`              // of all outputs
+	Outputs []Output   `json:"outputs,omitempty"` // one for each zone, where there are several
 
+	outputs []Output // one for each zone, even where there is one only
 	part    SupplyPart
 	tapped  tapped
 	beyond  bool    // only the full listed power carries it, not the planned part
@@ -72,6 +74,9 @@ func (c *calc) supply(cords []Cord) Supply {
 		volts = unknown(Miss{Text: "A supply with a tap inside the contact limit and below the light's most"})
 	}
 	c.outputs(&s, cords, s.byZone(loads), m, volts)
+	if len(s.outputs) > 1 {
+		s.Outputs = s.outputs
+	}
 	c.overall(&s, volts)
 	for i := range cords {
 		c.cordVolts(&s, &cords[i], loads[i], m, volts)
@@ -123,7 +128,7 @@ func (c *calc) overall(s *Supply, lack num) {
 	text := ""
 	if lack.ok {
 		highest, lowest := int64(0), int64(0)
-		for i, o := range s.Outputs {
+		for i, o := range s.outputs {
 			if o.Lights == 0 {
 				continue
 			}
@@ -140,7 +145,7 @@ func (c *calc) overall(s *Supply, lack num) {
 			text = ""
 		}
 		tap = fixed(float64(highest), Input{Name: "Supply", Text: s.Name})
-		least, most = worst(s.Outputs)
+		least, most = worst(s.outputs)
 	}
 	s.Tap = figure("supply.tap", "Tap of the supply", "", UnitVoltage, tap)
 	if s.Tap.Known && text != "" {
@@ -151,29 +156,38 @@ func (c *calc) overall(s *Supply, lack num) {
 	s.Tap.Source = "contact limit " + show(limit, UnitVoltage) + " " + counts + ": NEC article 100 (2023), 680.2 before"
 	s.Least = c.volts("supply.least", "Volts at the farthest light", "", least, Miss{})
 	s.Most = c.volts("supply.most", "Volts at the nearest light", "", most, Miss{})
+	amps := lack
+	if lack.ok {
+		amps = num{ok: true}
+		for _, o := range s.outputs {
+			if o.Lights == 0 {
+				continue
+			}
+			v, lo, hi := amps.v, amps.lo, amps.hi
+			amps = gather(amps, num{ok: o.Amps.Known, miss: o.Amps.Missing, in: []Input{o.Amps.input()}})
+			// all lights feel the same mains, so the ends add up
+			amps.v, amps.lo, amps.hi = v+float64(o.Amps.Value), lo+float64(o.Amps.Low), hi+float64(o.Amps.High)
+		}
+	}
+	s.Amps = figure("supply.amps", "Current of the low-voltage side", "", UnitCurrent, amps)
+	s.Amps.Formula, s.Amps.Source = "power ÷ power factor ÷ volts at the light, added up", "definition"
 }
 
 // worst are the lowest of the least and the highest of the most volts among the
-// outputs.
-func worst(outputs []Output) (least, most num) {
-	take := func(f Figure, to num, better bool) num {
-		switch {
-		case !f.Known:
-			return gather(to, unknown(f.Missing...))
-		case to.in == nil && to.ok, better:
-			return num{v: float64(f.Value), lo: float64(f.Low), hi: float64(f.High), ok: to.ok, in: f.Inputs, miss: to.miss}
-		}
-		return to
-	}
-	least, most = num{ok: true}, num{ok: true}
+// outputs, each end of the band for itself.
+func worst(outputs []Output) (lowest, highest num) {
+	var lows, highs []num
 	for _, o := range outputs {
-		if o.Lights == 0 {
-			continue
+		if o.Lights > 0 {
+			lows, highs = append(lows, o.Least.num()), append(highs, o.Most.num())
 		}
-		least = take(o.Least, least, float64(o.Least.Low) < least.lo)
-		most = take(o.Most, most, float64(o.Most.High) > most.hi)
 	}
-	return least, most
+	return least(lows...), greatest(highs...)
+}
+
+// num is a figure as a number that others are compared with; its inputs stay.
+func (f Figure) num() num {
+	return num{v: float64(f.Value), lo: float64(f.Low), hi: float64(f.High), ok: f.Known, in: f.Inputs, miss: f.Missing}
 }
 
 // cordVolts writes one cord's zone and volts, and counts what it draws and what
@@ -186,7 +200,7 @@ func (c *calc) cordVolts(s *Supply, cord *Cord, l load, m mains, lack num) {
 	}
 	cord.Zone = zone + 1
 	if lack.ok {
-		tap := s.Outputs[zone].tap
+		tap := s.outputs[zone].tap
 		v = c.at(cord.needed, l.va, tap, m)
 		v.in = []Input{{Name: "Tap", Text: show(tap, UnitVoltage)}, {Name: "Cord", Text: cord.Needed.Text}, {Name: "Power drawn", Text: show(round(l.va*1000), UnitPower) + " with its power factor"}}
 		if v.v > 0 {

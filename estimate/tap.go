@@ -110,7 +110,7 @@ func (c *calc) outputs(s *Supply, cords []Cord, byZone [][]load, m mains, lack n
 			zone = unknown(Miss{Text: fmt.Sprintf("Lights for zone %d; all are in the other", z.Number)})
 		}
 		c.outputVolts(&o, name, cords, loads, m, zone)
-		s.Outputs = append(s.Outputs, o)
+		s.outputs = append(s.outputs, o)
 	}
 }
 

@@ -19,10 +19,16 @@ func (d *Desk) Settings(ctx context.Context, branchID string) (jobs.SettingsInFo
 		}
 		return tx.Settings(branchID)
 	})
-	if err != nil || len(s.Settings.Estimate) > 0 {
+	if err != nil {
 		return s, err
 	}
-	s.Settings.Estimate, err = json.Marshal(estimate.DefaultSettings())
+	set := estimate.DefaultSettings()
+	if len(s.Settings.Estimate) > 0 {
+		if set, err = estimate.DecodeSettings(s.Settings.Estimate); err != nil {
+			return s, err
+		}
+	}
+	s.Settings.Estimate, err = json.Marshal(set)
 	return s, err
 }
 
@@ -31,8 +37,8 @@ func (d *Desk) Settings(ctx context.Context, branchID string) (jobs.SettingsInFo
 func estimateSettings(s jobs.SettingsInForce) (estimate.Settings, error) {
 	set := estimate.DefaultSettings()
 	if len(s.Settings.Estimate) > 0 {
-		// What was stored before this program knew a number keeps its default.
-		if err := json.Unmarshal(s.Settings.Estimate, &set); err != nil {
+		var err error
+		if set, err = estimate.DecodeSettings(s.Settings.Estimate); err != nil {
 			return set, err
 		}
 	}
@@ -50,11 +56,7 @@ func (d *Desk) ChangeSettings(ctx context.Context, call Call, branchID string, n
 		return Outcome{}, err
 	}
 	if len(s.Estimate) > 0 {
-		set := estimate.Settings{}
-		if err := jobs.DecodeStrict(s.Estimate, &set); err != nil {
-			return Outcome{}, under("estimate", err)
-		}
-		if err := set.Check(); err != nil {
+		if _, err := estimate.DecodeSettings(s.Estimate); err != nil {
 			return Outcome{}, under("estimate", err)
 		}
 	}
