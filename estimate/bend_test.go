@@ -1,8 +1,11 @@
 package estimate
 
 import (
+	"math"
 	"strings"
 	"testing"
+
+	"ebbline/jobs"
 )
 
 // At most 360° between pull points: NEC 352.26 (2017 and 2020), 352.24(B) in
@@ -76,4 +79,73 @@ func TestJam(t *testing.T) {
 	if check, ok := jamCheck(judged(t, 3, "material=pvc_40")); !ok || check.Result != Unknown {
 		t.Errorf("size not known: %+v", check)
 	}
+}
+
+// A path drawn 40 ft east, 30 ft south and 20 ft west turns twice by 90°; two
+// elbows that a plan does not show make 360°. Drawn the other way round but with
+// the supply's place on the plan, it comes out the same.
+func TestDrawnPath(t *testing.T) {
+	const path = "0,0; 40,0; 40,30; 20,30"
+	want := []piece{{bend: math.Pi / 2}, {feet: 40}, {bend: math.Pi / 2}, {feet: 30}, {bend: math.Pi / 2}, {feet: 20}, {bend: math.Pi / 2}}
+	for _, c := range []struct {
+		path, supply, length string
+		stretched            float64
+	}{
+		{path, "", "", 1}, {path, "20,31", "", 1}, {"20,30; 40,30; 40,0; 0,0", "20,31", "", 1}, {path, "", "99", 1.1},
+		{"0,0; 0,0; 10,0; 25,0; 40,0; 40,30; 20,30", "", "", 1}, // dots on the way turn nothing
+	} {
+		list := []string{"path=" + c.path + "|ft"}
+		if c.length != "" {
+			list = append(list, "length="+c.length+"|ft")
+		}
+		s := oneConduit(t, 1, dry(list...))
+		if c.supply != "" {
+			s.Subjects[1].Values["place"] = entered(jobs.KnownRead, c.supply, "ft")
+			var err error
+			if s, err = s.Settle(); err != nil {
+				t.Fatal(err)
+			}
+		}
+		k := &calc{survey: s, set: DefaultSettings()}
+		run, _ := s.Subject("c")
+		got := k.course(run)
+		near(t, c.path+", °", got.bends.v/1000, 360, 1e-6)
+		near(t, c.path+", ft", got.length.v/umPerFoot, 90*c.stretched, 1e-6)
+		if sum := straightened(got.pieces); !closePieces(sum, want) {
+			t.Errorf("%v: %v, want %v", c, sum, want)
+		}
+		conduit := Make(s, DefaultSettings(), Ask{}).Conduits[0]
+		checkForm(t, Make(s, DefaultSettings(), Ask{}))
+		if len(conduit.Ways) != 2 || !conduit.Ways[0].Dry.Known || conduit.Bends.Text != "360°" {
+			t.Errorf("%v: %+v", c, conduit)
+		}
+	}
+	if got := judged(t, 1, "path=5,5; 5,5|ft"); len(got.Ways) != 0 || got.Bends.Known {
+		t.Errorf("a path of no length: %+v", got)
+	}
+}
+
+// straightened joins straights that follow each other.
+func straightened(list []piece) []piece {
+	var out []piece
+	for _, p := range list {
+		if n := len(out); n > 0 && p.bend == 0 && out[n-1].bend == 0 {
+			out[n-1].feet += p.feet
+			continue
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+func closePieces(a, b []piece) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for i := range a {
+		if math.Abs(a[i].feet-b[i].feet) > 1e-6 || math.Abs(a[i].bend-b[i].bend) > 1e-6 {
+			return false
+		}
+	}
+	return true
 }
