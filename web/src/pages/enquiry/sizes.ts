@@ -6,6 +6,7 @@ const sizes: Record<string, string[]> = {
   kidney: ['length', 'width', 'width_2'],
   round: ['diameter'],
   free_form: ['widths', 'width_step'],
+  drawn: ['outline'],
   area: ['area'],
 }
 const all = new Set(Object.values(sizes).flat())

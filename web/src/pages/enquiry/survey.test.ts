@@ -77,16 +77,48 @@ describe('a survey while it is filled in', () => {
     expect(draft.state).toBe('kept')
   })
 
-  it('shows what somebody else wrote meanwhile instead of writing over it', async () => {
+  it('joins what somebody else wrote meanwhile, value by value', async () => {
     const draft = await opened()
     server.answers = [
       () => ({ status: 412, body: { title: 'Old', status: 412 } }),
-      () => ({ status: 200, body: site(9, { finish: { text: 'tile', known: 'read' } }) }),
+      () => ({ status: 200, body: site(9, { length: { text: '30', unit: 'ft', known: 'measured_dry' }, finish: { text: 'tile', known: 'read' } }) }),
+      () => ({ status: 200, body: site(10) }),
+      () => ({ status: 200, body: site(11) }),
     ]
-    draft.changed()
+    const pool = () => draft.subjects[0]!
+    draft.set(pool(), 'width', { text: '12', unit: 'ft', known: 'read' })
+    draft.set(pool(), 'length', { text: '29', unit: 'ft', known: 'told' })
     await draft.keep()
-    expect(draft.fault).toContain('Somebody else')
-    expect(draft.subjects[0]?.values.finish?.text).toBe('tile')
+    expect(pool().values.finish?.text).toBe('tile')
+    expect(pool().values.width?.text).toBe('12')
+    expect(pool().values.length?.text).toBe('30')
+    await vi.waitFor(() => expect(server.seen[3]?.match).toBe('"v9"'))
+    expect(Object.keys(server.seen[3]?.body.subjects[0].values).sort()).toEqual(['finish', 'length', 'width'])
+    expect(draft.clashes.map((c) => [c.field, c.mine?.text, c.theirs?.text])).toEqual([['length', '29', '30']])
+    draft.settle(draft.clashes[0]!, true)
+    expect(pool().values.length?.text).toBe('29')
+    expect(draft.clashes).toEqual([])
+    await draft.leave()
+    expect(draft.state).toBe('kept')
+  })
+
+  it('holds in the browser what the server did not take, and takes it up again', async () => {
+    const first = await opened()
+    const away = () => ({ status: 503, body: { title: 'Away', status: 503 } })
+    server.answers = [away, away]
+    first.set(first.subjects[0]!, 'width', { text: '12', unit: 'ft', known: 'read' })
+    await first.keep()
+    expect(first.away).toBe(true)
+    expect(first.unsaved).toBe(1)
+    await first.leave()
+    const second = await opened()
+    expect(second.subjects[0]?.values.width?.text).toBe('12')
+    expect(second.subjects[0]?.values.length?.text).toBe('28')
+    server.answers = [() => ({ status: 200, body: site(4, { length: { text: '28', unit: 'ft', known: 'told' }, width: { text: '12', unit: 'ft', base: 3_657_600, known: 'read' } }) })]
+    await second.keep()
+    expect(second.state).toBe('kept')
+    expect(second.subjects[0]?.values.width?.base).toBe(3_657_600)
+    expect(localStorage.length).toBe(0)
   })
 
   it('gives new things short ids of their own and lets go of ends that are taken out', async () => {
