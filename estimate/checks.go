@@ -51,6 +51,7 @@ func (c *calc) checks(e Estimate) []Check {
 	for _, conduit := range e.Conduits {
 		list = append(list, c.conduitChecks(conduit)...)
 	}
+	list = append(list, c.planChecks(e.Cords)...)
 	list = append(list, c.dischargeChecks()...)
 	return list
 }

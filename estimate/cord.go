@@ -16,7 +16,7 @@ type Cord struct {
 	Body       string     `json:"body"`
 	Conduit    string     `json:"conduit,omitempty"` // at the position
 	Chain      []string   `json:"chain,omitempty"`   // all conduits to the supply, from the position on, where there are several
-	Light      string     `json:"light,omitempty"` // its key in the catalogue
+	Light      string     `json:"light,omitempty"`   // its key in the catalogue
 	Zone       int        `json:"zone"`
 	Run        Figure     `json:"run"`
 	Slack      Figure     `json:"slack"` // left at the wall
@@ -104,7 +104,7 @@ func (c *calc) run(pos jobs.Subject, cord *Cord) (num, string) {
 		}
 		var drawn bool
 		if lengths[i], drawn = c.along(conduit); drawn {
-			margins = append(margins, conduit.Label()+" is taken from the drawing, as if told")
+			margins = append(margins, conduit.Label()+" is taken from the drawing, as if told; what goes down and up again is not in it")
 		}
 		if n, _ := c.ends(conduit); n > 1 {
 			margins = append(margins, "shared by "+plural(n, "light")+": the whole length is taken for each, the safe side")

@@ -65,7 +65,7 @@ func TestWhatStaysAtTheWall(t *testing.T) {
 	set := DefaultSettings()
 	set.Cord.Wall = 10 * 304_800
 	e := Make(cordSurvey(t, "24", conduitOf("c1", "40", jobs.KnownMeasuredDry, "l1", "box")), set, Ask{})
-	if got := e.Cords[0].Slack.Text; got != "10' 0\"" {
+	if got := e.Cords[0].Slack.Text; got != "10'" {
 		t.Errorf("where the office leaves 10 ft, %s stay", got)
 	}
 }
@@ -103,6 +103,52 @@ func TestSharedTrunk(t *testing.T) {
 	}
 }
 
+// A drawn conduit is as long as its legs together, and no better known than told,
+// whoever drew it. 3-4-5 triangles: Euclid, Elements, book I, proposition 47.
+func TestCordAlongADrawnPath(t *testing.T) {
+	drawn := func(path, length string) Estimate {
+		run := conduitOf("c1", length, jobs.KnownMeasuredDry, "l1", "box")
+		run.Values["path"] = jobs.Value{Text: path, Unit: "ft", Known: jobs.KnownMeasuredDry}
+		s := cordSurvey(t, "24", run)
+		for i, sub := range s.Subjects {
+			switch sub.ID {
+			case "l1":
+				s.Subjects[i].Values["place"] = jobs.Value{Text: "0,0", Unit: "ft", Known: jobs.KnownTold}
+			case "box":
+				s.Subjects[i].Values["place"] = jobs.Value{Text: "30,40", Unit: "ft", Known: jobs.KnownTold}
+			}
+		}
+		s, err := s.Settle()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return Make(s, DefaultSettings(), Ask{})
+	}
+	plan := func(e Estimate) Check {
+		for _, c := range e.Checks {
+			if c.Key == "cord.plan" {
+				return c
+			}
+		}
+		return Check{}
+	}
+	e := drawn("0,0; 30,0; 30,40", "")
+	run := e.Cords[0].Run
+	near(t, "drawn run, ft", float64(run.Value)/umPerFoot, 70, 1e-6)
+	if run.Inputs[0].Known != jobs.KnownTold || !strings.Contains(run.Margin, "drawing") {
+		t.Errorf("%+v", run)
+	}
+	near(t, "as if told, ft", float64(run.High)/umPerFoot, 70*1.12, 1e-6)
+	if c := plan(e); c.Result != Holds || !strings.Contains(c.Text, "50'") {
+		t.Errorf("%+v", c)
+	}
+	e = drawn("0,0; 30,0; 30,40", "66") // measured: the drawing is not asked
+	near(t, "measured run, ft", float64(e.Cords[0].Run.Value)/umPerFoot, 66, 1e-6)
+	if c := plan(drawn("0,0; 30,40", "45")); c.Result != Short || !strings.Contains(c.Text, "one of them is wrong") {
+		t.Errorf("45 ft measured where the straight line has 50: %+v", c)
+	}
+}
+
 // Conduits that join each other in a ring must not hold the estimate up.
 func TestConduitsInARing(t *testing.T) {
 	s := cordSurvey(t, "24", conduitOf("c1", "12", jobs.KnownTold, "l1", "c2"), conduitOf("c2", "9", jobs.KnownTold, "c3"), conduitOf("c3", "7", jobs.KnownTold, "c1"))
@@ -116,13 +162,13 @@ func TestAlternatesOnlyForWhatIsNotMeasured(t *testing.T) {
 		return Make(cordSurvey(t, "24", conduitOf("c1", feet, known, "l1", "box")), DefaultSettings(), Ask{}).Cords[0]
 	}
 	told := make("66", jobs.KnownTold) // needs 77.8 ft; told, up to 86
-	if told.Order.Text != "100' 0\"" || len(told.Alternates) != 1 || show(told.Alternates[0], UnitLength) != "80' 0\"" || !strings.Contains(told.Order.Margin, "80' 0\"") {
+	if told.Order.Text != "100'" || len(told.Alternates) != 1 || show(told.Alternates[0], UnitLength) != "80'" || !strings.Contains(told.Order.Margin, "80'") {
 		t.Errorf("told: %s, %v, %s", told.Order.Text, told.Alternates, told.Order.Margin)
 	}
-	if dry := make("66", jobs.KnownMeasuredDry); dry.Order.Text != "80' 0\"" || dry.Alternates != nil {
+	if dry := make("66", jobs.KnownMeasuredDry); dry.Order.Text != "80'" || dry.Alternates != nil {
 		t.Errorf("measured dry: %s, %v", dry.Order.Text, dry.Alternates)
 	}
-	if wet := make("67.5", jobs.KnownMeasuredWet); wet.Order.Text != "100' 0\"" || wet.Alternates != nil {
+	if wet := make("67.5", jobs.KnownMeasuredWet); wet.Order.Text != "100'" || wet.Alternates != nil {
 		t.Errorf("measured wet: %s, %v", wet.Order.Text, wet.Alternates)
 	}
 }
@@ -130,7 +176,7 @@ func TestAlternatesOnlyForWhatIsNotMeasured(t *testing.T) {
 func TestARunBeyondTheCatalogueIsNamed(t *testing.T) {
 	e := Make(cordSurvey(t, "24", conduitOf("c1", "300", jobs.KnownMeasuredDry, "l1", "box")), DefaultSettings(), Ask{})
 	cord := e.Cords[0]
-	if cord.Order.Known || cord.Cost != 0 || len(cord.Order.Missing) != 1 || !strings.Contains(cord.Order.Missing[0].Text, "250' 0\"") {
+	if cord.Order.Known || cord.Cost != 0 || len(cord.Order.Missing) != 1 || !strings.Contains(cord.Order.Missing[0].Text, "250'") {
 		t.Errorf("%+v", cord.Order)
 	}
 }

@@ -18,6 +18,7 @@ type Settings struct {
 	Energy    EnergySettings  `json:"energy"`
 	Catalogue CatalogueOffice `json:"catalogue"`
 	Conduit   ConduitSettings `json:"conduit"`
+	Orders    OrderSettings   `json:"orders"`
 }
 
 // Bands say how far a value may be off, by how it is known: the part above the
@@ -165,6 +166,7 @@ func DefaultSettings() Settings {
 		},
 		Energy:    EnergySettings{KWh: 1_700, Ballast: 1_180, Extras: 15_000, Lamp: 85_00, LampHours: 6_000, BallastBand: 85, LampBand: 300, LightHours: 30_000},
 		Catalogue: defaultCatalogue(),
+		Orders:    defaultOrders(),
 		Conduit:   defaultConduit(),
 	}
 }

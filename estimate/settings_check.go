@@ -40,6 +40,7 @@ func (s Settings) Check() error {
 	within("cord.spare", s.Cord.Spare, 0, 1000)
 	within("cord.deck_above_tile", s.Cord.DeckAboveTile, 0, far)
 	within("cord.on_deck", s.Cord.OnDeck, 0, far)
+	s.Orders.check(within)
 	within("supply.loading", s.Supply.Loading, 1, 1000)
 	within("supply.contact_limit", s.Supply.ContactLimit, 1, 15_000)
 	within("supply.continuous", s.Supply.Continuous, 1, 1000)
