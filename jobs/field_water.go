@@ -28,10 +28,16 @@ const (
 	LowByCustomer = "customer"
 	LowOnArrival  = "on_arrival"
 	LowByOthers   = "by_others"
+
+	UseSpillOver = "spill_over"
+
+	StopsByNothing = "nothing"
+
+	RefillTruck = "tank_truck"
 )
 
 var bodyFields = []FieldSpec{
-	{Name: "use", Label: "What it is", Quantity: QuantityChoice, Choices: []string{"pool", "raised_spa", "spill_over", "water_feature"}},
+	{Name: "use", Label: "What it is", Quantity: QuantityChoice, Choices: []string{"pool", "raised_spa", UseSpillOver, "water_feature"}, Hint: "A raised spa keeps its water when the pool is lowered; a spill-over at the same level falls with it."},
 	{Name: "shape", Label: "Shape", Quantity: QuantityChoice, Choices: []string{ShapeRectangle, ShapeRound, ShapeOval, ShapeKidney, ShapeFreeForm, ShapeDrawn, ShapeArea}, Need: NeedEstimate, Hint: "Free form: widths across the pool at even steps along it."},
 	{Name: "length", Label: "Length", Quantity: QuantityLength, Min: 1 * ft, Max: 500 * ft, Need: NeedEstimate},
 	{Name: "width", Label: "Width", Quantity: QuantityLength, Min: 1 * ft, Max: 300 * ft, Need: NeedEstimate},
@@ -43,6 +49,7 @@ var bodyFields = []FieldSpec{
 	{Name: "area", Label: "Area of the water", Quantity: QuantityArea, Min: 92_903, Max: 10_000_000_000, Need: NeedEstimate},
 	{Name: "depth_shallow", Label: "Depth at the shallow end", Quantity: QuantityLength, Min: 1 * in, Max: 20 * ft},
 	{Name: "depth_deep", Label: "Depth at the deep end", Quantity: QuantityLength, Min: 1 * in, Max: 30 * ft},
+	{Name: "shell_thickness", Label: "Thickness of walls and floor", Quantity: QuantityLength, Unit: "in", Min: 5 * mm, Max: 3 * ft, Hint: "Of a concrete shell: from the drawing, with the depths, it tells whether ground water could lift it."},
 	{Name: "finish", Label: "Finish", Quantity: QuantityChoice, Choices: []string{"plaster", "aggregate", "tile", "paint", FinishVinyl, FinishFibreglass, "stainless"}, Need: NeedEstimate, Hint: "Vinyl and fibreglass need a sign-off before they are lowered."},
 	{Name: "finish_age", Label: "Age of the finish in years", Quantity: QuantityCount, Min: 0, Max: 100},
 	{Name: "level", Label: "Water now, below the tile line", Quantity: QuantityLength, Unit: "in", Min: -12 * in, Max: 20 * ft, Hint: "0 at the tile line; above it is negative."},
@@ -53,6 +60,8 @@ var bodyFields = []FieldSpec{
 	{Name: "ph", Label: "pH", Quantity: QuantityPH, Min: 1, Max: 14_000},
 	{Name: "becomes_low", Label: "How it becomes low", Quantity: QuantityChoice, Choices: []string{LowByCrewPump, LowByOutlet, LowByCustomer, LowOnArrival, LowByOthers}, Need: NeedEstimate},
 	{Name: "lowers_with", Label: "Lowers together with the body it hangs on", Quantity: QuantityBool, Hint: "A spa that spills into its pool usually does not."},
+	{Name: "spill_edge", Label: "Edge it spills over, below the tile line", Quantity: QuantityLength, Unit: "in", Min: 0, Max: 20 * ft, Hint: "Below this edge the two no longer share their water."},
+	{Name: "stops_by", Label: "What stops the drain at its level", Quantity: QuantityChoice, Choices: []string{"intake_at_level", "float_switch", "timer", "watched", StopsByNothing}, Hint: "A drain that nobody watches must stop by itself."},
 	{Name: "read_rate", Label: "Pumping rate read on site", Quantity: QuantityFlow, Min: 100, Max: 4_000_000, Hint: "Inches the level falls in an hour, turned into a flow, or read at a meter."},
 	{Name: "outlet_rate", Label: "Rate of the pool's own outlet", Quantity: QuantityFlow, Min: 100, Max: 4_000_000},
 	{Name: "filler", Label: "Automatic filler", Quantity: QuantityBool, Need: NeedVisit, Hint: "It must be closed before the water is lowered."},
@@ -97,8 +106,10 @@ var dischargeFields = []FieldSpec{
 }
 
 var refillFields = []FieldSpec{
-	{Name: "source", Label: "Where the water comes from", Quantity: QuantityChoice, Choices: []string{"hose", "filler", "tank_truck", "well"}, Need: NeedEstimate},
+	{Name: "source", Label: "Where the water comes from", Quantity: QuantityChoice, Choices: []string{"hose", "filler", RefillTruck, "well"}, Need: NeedEstimate},
 	{Name: "flow", Label: "Flow measured or stated", Quantity: QuantityFlow, Unit: "gpm", Min: 100, Max: 4_000_000, Need: NeedEstimate, Hint: "Time a 5-gallon bucket: 30 seconds is 10 gpm."},
+	{Name: "truck_load", Label: "Water in one truck load", Quantity: QuantityVolume, Min: 100_000, Max: 60_000_000, Need: NeedEstimate},
+	{Name: "truck_every", Label: "Time from one load to the next", Quantity: QuantityDuration, Unit: "min", Min: 60, Max: 7 * 86_400, Need: NeedEstimate},
 	{Name: "pressure", Label: "Pressure at the tap", Quantity: QuantityPressure, Min: 1_000, Max: 1_500_000},
 	{Name: "hose_length", Label: "Hose length", Quantity: QuantityLength, Min: 1 * ft, Max: 1000 * ft},
 	{Name: "hose_inside", Label: "Hose inside width", Quantity: QuantityLength, Unit: "in", Min: 5 * mm, Max: 6 * in},

@@ -32,7 +32,7 @@ func (s Survey) Missing() []Gap {
 // measured.
 func (f FieldSpec) Applies(sub Subject) bool {
 	switch f.Key() {
-	case "body.length", "body.width", "body.width_2", "body.diameter", "body.widths", "body.width_step", "body.area":
+	case "body.length", "body.width", "body.width_2", "body.diameter", "body.widths", "body.width_step", "body.outline", "body.area":
 		shape := sub.Choice("shape")
 		for _, name := range SizesOf(shape) {
 			if name == f.Name {
@@ -42,7 +42,12 @@ func (f FieldSpec) Applies(sub Subject) bool {
 		return false
 	case "body.filler_valve":
 		return sub.Yes("filler")
+	case "refill.truck_load", "refill.truck_every":
+		return sub.Choice("source") == RefillTruck
 	case "refill.flow":
+		if sub.Choice("source") == RefillTruck {
+			return false
+		}
 		_, pressure := sub.Value("pressure")
 		_, long := sub.Value("hose_length")
 		_, wide := sub.Value("hose_inside")
@@ -63,6 +68,8 @@ func SizesOf(shape string) []string {
 		return []string{"diameter"}
 	case ShapeFreeForm:
 		return []string{"widths", "width_step"}
+	case ShapeDrawn:
+		return []string{"outline"}
 	case ShapeArea:
 		return []string{"area"}
 	}
