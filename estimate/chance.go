@@ -20,7 +20,11 @@ type Chances struct {
 func (c Chances) sentence() string {
 	pull := (c.Pull + 5) / 10
 	both := (c.Pull + c.Help + 5) / 10
-	return "Of 100 such about " + strconv.FormatInt(pull, 10) + " are pulled by one person, " + strconv.FormatInt(both-pull, 10) +
+	first := "about " + strconv.FormatInt(pull, 10)
+	if pull == 0 {
+		first = "hardly any"
+	}
+	return "of 100 such " + first + " are pulled by one person, " + strconv.FormatInt(both-pull, 10) +
 		" take lubricant and a second person, " + strconv.FormatInt(100-both, 10) + " must be opened up first."
 }
 
@@ -65,7 +69,7 @@ func (c *calc) found(run jobs.Subject, out *Conduit, s course) []harder {
 	}
 	switch m := run.Choice("material"); m {
 	case "soft_hose", "ent", "lfnc":
-		add(evidenceMaterial, "it is "+showChoice(m)+", which gives way or kinks", 1)
+		add(evidenceMaterial, "it is "+conduitName(m)+", which gives way or kinks", 1)
 	}
 	if s.bends.ok && s.bends.v > 2*quarterTurn {
 		add(evidenceBends, "its bends make "+show(round(s.bends.v), UnitAngle), (s.bends.v-2*quarterTurn)/quarterTurn)
@@ -150,6 +154,19 @@ func (c *calc) chance(run jobs.Subject, out *Conduit, s course) {
 
 func priorText(p Prior) string {
 	return show(p.Pull, UnitMille) + " pull, " + show(p.Help, UnitMille) + " with help, " + show(1000-p.Pull-p.Help, UnitMille) + " to be opened"
+}
+
+// conduitName writes a kind of conduit as the trade does.
+func conduitName(material string) string {
+	switch material {
+	case "pvc_40":
+		return "PVC schedule 40"
+	case "pvc_80":
+		return "PVC schedule 80"
+	case "soft_hose":
+		return "soft hose"
+	}
+	return strings.ToUpper(material)
 }
 
 // showChoice writes a choice as people read it.

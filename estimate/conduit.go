@@ -134,11 +134,18 @@ func (c *calc) judge(run jobs.Subject, out *Conduit) {
 		out.Verdict = VerdictOpen
 	}
 	reasons := make([]string, 0, 4)
+	const poor = ", but too much speaks against it"
 	switch run.Choice("tug") {
 	case jobs.TugMoves:
 		reasons = append(reasons, "the bundle moves")
+		if out.Verdict != VerdictPull {
+			reasons[0] += poor
+		}
 	case jobs.TugMovesHard:
 		reasons = append(reasons, "the bundle moves hard")
+		if out.Verdict == VerdictOpen {
+			reasons[0] += poor
+		}
 	case jobs.TugStuck:
 		reasons = append(reasons, "the bundle is stuck")
 	case jobs.TugBroken:
@@ -162,9 +169,10 @@ func (c *calc) judge(run jobs.Subject, out *Conduit) {
 	}
 	text.WriteString(". ")
 	if out.Verdict == VerdictUnknown {
-		text.WriteString("From what is usual alone: ")
+		text.WriteString("From what is usual alone, " + out.Chances.sentence())
+	} else {
+		text.WriteString(upper(out.Chances.sentence()))
 	}
-	text.WriteString(out.Chances.sentence())
 	if len(out.against) > 0 {
 		text.WriteString(" Against it: " + strings.Join(out.against, "; ") + ".")
 	}

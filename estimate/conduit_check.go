@@ -89,7 +89,7 @@ func materialCheck(run jobs.Subject) Check {
 	case "":
 		check.Result, check.Text, check.Missing = Unknown, NotKnown, []Miss{missField(run, "material")}
 	case "emt", "ent", "soft_hose":
-		check.Result, check.Text = Short, showChoice(material)+" is not an ordinary conduit for a light under water: ask before work is planned on it"
+		check.Result, check.Text = Short, conduitName(material)+" is not an ordinary conduit for a light under water: ask before work is planned on it"
 	case "rmc", "imc":
 		check.Result, check.Text = Holds, "a kind the rule names, if of red brass or stainless"
 	default:

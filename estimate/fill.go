@@ -62,7 +62,7 @@ func (c *calc) bore(run jobs.Subject) bore {
 	case !known:
 		lack.miss = append(lack.miss, missField(run, "material"))
 	case !listed:
-		lack.miss = append(lack.miss, Miss{Subject: run.ID, Field: "material", Text: run.Label() + ": inside of the " + showChoice(material.Text) + ", which no code table lists"})
+		lack.miss = append(lack.miss, Miss{Subject: run.ID, Field: "material", Text: run.Label() + ": inside of the " + conduitName(material.Text) + ", which no code table lists"})
 	}
 	in := make([]Input, 0, 3)
 	for _, name := range [...]string{"size_supply", "size_water"} {

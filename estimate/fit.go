@@ -53,10 +53,10 @@ func (c *calc) fit(pos jobs.Subject) Fit {
 		n.in = append(n.in[:len(n.in):len(n.in)], body)
 	}
 	lens.in = append(lens.in[:len(lens.in):len(lens.in)], Input{Name: "Lens", Text: show(c.lensWidth(), UnitLength) + " high"})
-	out.Width = figure("fit.width", "Play of the light's body in the fitting", pos.ID, UnitLength, width)
+	out.Width = figure("fit.width", "Play of the light's body in the fitting", pos.ID, UnitGap, width)
 	out.Width.Formula = "inside width − body width − " + jobs.FeetInches(set.FitWidth) + " to slide"
 	out.Width.Source = "catalogue, the light's own sheet"
-	out.Length = figure("fit.length", "Room left in front of the elbow", pos.ID, UnitLength, length)
+	out.Length = figure("fit.length", "Room left in front of the elbow", pos.ID, UnitGap, length)
 	out.Length.Formula = "depth to the elbow − body length − " + jobs.FeetInches(set.FitLength) + " for the cord to turn"
 	out.Length.Source = "catalogue, the light's own sheet; turn of the cord: common practice, no source"
 	out.Lens = figure("fit.lens", "Top of the lens under water", pos.ID, UnitLength, lens)
@@ -97,7 +97,7 @@ func (c *calc) judgeFit(pos jobs.Subject, out *Fit) {
 		case f.High < 0:
 			short = append(short, small(-f.Value)+" "+how)
 		case f.Low < 0:
-			loose = append(loose, "by what is known it is between "+small(-f.Low)+" "+how+" and "+small(f.High)+" to spare")
+			loose = append(loose, "from "+small(-f.Low)+" "+how+" to "+small(f.High)+" to spare")
 		}
 	}
 	for _, name := range [...]string{"fitting_inside", "elbow_depth", "fitting_thread"} {
@@ -126,7 +126,7 @@ func (c *calc) judgeFit(pos jobs.Subject, out *Fit) {
 		out.Verdict, out.Text = FitMeasure, "Measure dry: "
 		switch {
 		case len(loose) > 0:
-			out.Text += join(loose)
+			out.Text += "by what is known it is " + join(loose)
 		case joint.ask:
 			out.Text += "nobody knows yet which adapter the fitting's thread takes"
 		default:

@@ -31,6 +31,8 @@ func show(v int64, unit Unit) string {
 		return "$" + jobs.Cents(v).String()
 	case UnitEnergy:
 		return tenth(float64(v)/1000) + " kWh"
+	case UnitGap:
+		return small(v)
 	case UnitForce:
 		return tenth(float64(v)/mNPerPound) + " lb"
 	case UnitPress:

@@ -24,6 +24,7 @@ const (
 	UnitCount   Unit = "pc"
 	UnitEnergy  Unit = "Wh"
 	UnitMonths  Unit = "months"
+	UnitGap     Unit = "µm gap" // a length that is told in millimetres where it is small
 	UnitForce   Unit = "mN"
 	UnitPress   Unit = "mN/m"  // side-wall pressure: force for each length of bend radius
 	UnitAngle   Unit = "mdeg"  // thousandths of a degree
