@@ -23,7 +23,7 @@ func survey(t testing.TB, name string) jobs.Survey {
 	return s
 }
 
-var surveys = []string{"rectangle", "pool_and_spa", "kidney_unknowns", "free_form", "lap_pool", "poor"}
+var surveys = []string{"rectangle", "pool_and_spa", "kidney_unknowns", "free_form", "lap_pool", "poor", "hard_runs"}
 
 // checkForm holds what must be true of any estimate whatever the survey.
 func checkForm(t testing.TB, e Estimate) {
