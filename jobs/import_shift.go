@@ -44,3 +44,15 @@ func weekdayOf(name string) int {
 	}
 	return -1
 }
+
+// ShiftText writes a shift as ParseShifts reads it: mon 07:00-16:00.
+func ShiftText(s Shift) string {
+	clock := func(m int64) string {
+		text := itoa64(m % 60)
+		if len(text) == 1 {
+			text = "0" + text
+		}
+		return itoa64(m/60) + ":" + text
+	}
+	return weekdayNames[s.Weekday%7] + " " + clock(s.FromMinute) + "-" + clock(s.ToMinute)
+}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"ebbline/dispatch/desk"
 	"ebbline/jobs"
 )
 
@@ -21,8 +22,9 @@ const (
 type rule struct {
 	public                  bool // without signing in
 	owner, dispatcher, tech reach
-	body                    int64 // largest body in bytes; zero means defaultBody
-	stream                  bool  // writes on and on: no write deadline of the server's
+	body                    int64    // largest body in bytes; zero means defaultBody
+	stream                  bool     // writes on and on: no write deadline of the server's
+	types                   []string // media types of the body, where the contract names none
 }
 
 // defaultBody is the largest JSON body where the rule names none.
@@ -37,6 +39,8 @@ var (
 )
 
 func (r rule) size(n int64) rule { r.body = n; return r }
+
+func (r rule) of(types ...string) rule { r.types = types; return r }
 
 func (r rule) streaming() rule { r.stream = true; return r }
 
@@ -103,9 +107,12 @@ var access = map[string]rule{
 	"changePart":     office,
 
 	// import
-	"importFile":         office.size(10 << 20),
+	"importFile":         office.size(10<<20).of("text/csv", desk.TypeXLSX),
+	"lookAtFile":         office.size(10<<20).of("text/csv", desk.TypeXLSX),
+	"listImports":        office,
 	"showImport":         office,
 	"showImportTemplate": office,
+	"takeOut":            office,
 
 	// crew, person, pump, absence, closure
 	"listHomes":     office,

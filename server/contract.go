@@ -13,6 +13,7 @@ import (
 	"github.com/getkin/kin-openapi/openapi3filter"
 	"github.com/getkin/kin-openapi/routers"
 
+	"ebbline/dispatch/desk"
 	"ebbline/jobs"
 	"ebbline/server/api"
 )
@@ -26,6 +27,8 @@ type contract struct {
 }
 
 func init() {
+	// Workbooks go in and out as they are.
+	openapi3filter.RegisterBodyDecoder(desk.TypeXLSX, openapi3filter.FileBodyDecoder)
 	// The validator knows no form of ids by itself; ours are in lower case.
 	openapi3.DefineStringFormatValidator("uuid", openapi3.NewCallbackValidator(func(s string) error {
 		if !jobs.ValidID(s) {

@@ -3,6 +3,7 @@ package server
 import (
 	"net/http"
 	"strconv"
+	"slices"
 	"strings"
 
 	"github.com/gin-gonic/gin"
@@ -85,7 +86,8 @@ func (s *Server) body(c *gin.Context) {
 		r.Body = http.NoBody
 	} else {
 		kind, err := mediaType(r)
-		if err == nil && route.Operation.RequestBody.Value.Content.Get(kind) == nil {
+		types := access[route.Operation.OperationID].types
+		if err == nil && (route.Operation.RequestBody.Value.Content.Get(kind) == nil || types != nil && !slices.Contains(types, kind)) {
 			err = jobs.Errorf(codeMediaType, "%q is not read here", jobs.Short(kind))
 		}
 		if err != nil {

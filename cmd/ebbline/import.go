@@ -14,11 +14,11 @@ import (
 // maxImportBytes bounds a file: as much as the API takes.
 const maxImportBytes = 10 << 20
 
-// importCommand takes in a CSV file: good rows are kept, bad ones are named, and
-// a second run brings in nothing twice.
+// importCommand takes in a CSV file or a workbook: good rows are kept, bad ones
+// are named, and a second run brings in nothing twice.
 type importCommand struct {
-	File     string `arg:"" optional:"" help:"CSV file, or - for the standard input."`
-	Kind     string `help:"What the rows are: ${kinds}. Without it the file's name says so." placeholder:"KIND"`
+	File     string `arg:"" optional:"" help:"CSV file or XLSX workbook, or - for the standard input."`
+	Kind     string `help:"What the rows are: ${kinds}; or workbook, where the names of its sheets say so. Without it the file's name says so." placeholder:"KIND"`
 	Branch   string `help:"Name of the branch. May be left out where there is only one."`
 	Template string `help:"Print an empty file of this kind, with its columns, and do nothing else." placeholder:"KIND"`
 }
@@ -67,8 +67,23 @@ func (cmd *importCommand) Run(a *app) error {
 	if err != nil {
 		return err
 	}
+	for _, note := range im.Notes {
+		fmt.Fprintln(a.out, note)
+	}
 	for _, cell := range im.Refused {
-		fmt.Fprintf(a.out, "line %d, %s: %q: %s\n", cell.Line, cell.Column, cell.Value, cell.Reason)
+		at := fmt.Sprintf("line %d", cell.Line)
+		if cell.Sheet != "" {
+			at = fmt.Sprintf("sheet %s, row %d", cell.Sheet, cell.Line)
+		}
+		if cell.Column != "" {
+			at += ", " + cell.Column
+		}
+		fmt.Fprintf(a.out, "%s: %q: %s\n", at, cell.Value, cell.Reason)
+	}
+	for _, t := range im.Sheets {
+		if len(im.Sheets) > 1 {
+			fmt.Fprintf(a.out, "  %s: %d new, %d known before, %d refused\n", t.Sheet, t.New, t.Known, t.NotTaken)
+		}
 	}
 	fmt.Fprintf(a.out, "%s: %s read, %d new, %d known before, %d refused\n",
 		im.Kind, count(int(im.Read), "row"), im.New, im.Known, im.NotTaken)
@@ -82,8 +97,8 @@ func (cmd *importCommand) Run(a *app) error {
 // customers-2026.csv.
 func (cmd *importCommand) kind() (jobs.ImportKind, error) {
 	if cmd.Kind != "" {
-		if !slices.Contains(jobs.ImportKinds, jobs.ImportKind(cmd.Kind)) {
-			return "", wrongUsef("--kind=%s: want one of %s", cmd.Kind, importKinds())
+		if !slices.Contains(jobs.FileKinds, jobs.ImportKind(cmd.Kind)) {
+			return "", wrongUsef("--kind=%s: want one of %s, workbook", cmd.Kind, importKinds())
 		}
 		return jobs.ImportKind(cmd.Kind), nil
 	}
@@ -92,6 +107,9 @@ func (cmd *importCommand) kind() (jobs.ImportKind, error) {
 		if strings.HasPrefix(name, string(kind)) {
 			return kind, nil
 		}
+	}
+	if strings.HasSuffix(name, ".xlsx") {
+		return jobs.ImportWorkbook, nil // its sheets say it
 	}
 	return "", wrongUsef("%s: its name does not say what the rows are; --kind does: %s", cmd.File, importKinds())
 }

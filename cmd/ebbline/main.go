@@ -50,10 +50,12 @@ type commands struct {
 	Check    checkCommand    `cmd:"" help:"Check a plan against its week, by a program of its own: names each broken rule."`
 	Demo     demoCommand     `cmd:"" help:"Fill a database with an invented company, plan its week, print it and serve it."`
 	Estimate estimateCommand `cmd:"" help:"Estimate a conversion from its survey: water, cord, hours, materials, price."`
-	Import   importCommand   `cmd:"" help:"Take in a CSV file: good rows are kept, bad ones named, nothing comes in twice."`
+	Export   exportCommand   `cmd:"" help:"Take a branch's things out as CSV or XLSX, in the columns that import reads."`
+	Import   importCommand   `cmd:"" help:"Take in a CSV or XLSX file: good rows are kept, bad ones named, nothing comes in twice."`
 	Migrate  migrateCommand  `cmd:"" help:"Bring the database up to date."`
 	Plan     planCommand     `cmd:"" help:"Plan a week: the problem in, the plan out, progress on the standard error."`
 	Serve    serveCommand    `cmd:"" help:"Answer people: pages and API."`
+	Template templateCommand `cmd:"" help:"Write a file to fill in and import, as CSV or XLSX."`
 	User     userCommand     `cmd:"" help:"People who sign in."`
 	Work     workCommand     `cmd:"" help:"Send notices and plan in the background, beside serve. Needs Postgres."`
 }

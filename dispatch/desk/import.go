@@ -223,7 +223,7 @@ func importColumnNames() map[string]string {
 // remembered under the key in its own transaction.
 func (d *Desk) once(ctx context.Context, im *importing, act, noun, key string, do func(tx *store.Tx) (Outcome, error)) error {
 	known := func() (string, error) {
-		return read(ctx, d, func(tx *store.Tx) (string, error) { return tx.ImportedAs(im.branch.ID, noun, key) })
+		return read(ctx, d, func(tx *store.Tx) (string, error) { return cameAs(tx, im.branch.ID, noun, key) })
 	}
 	if id, err := known(); err != nil || id != "" {
 		return orKnown(err)
@@ -244,6 +244,35 @@ func (d *Desk) once(ctx context.Context, im *importing, act, noun, key string, d
 		}
 	}
 	return err
+}
+
+// cameAs is the id of the thing that came in under a key, or that was taken out
+// under its own; empty for none.
+func cameAs(tx *store.Tx, branchID, noun, key string) (string, error) {
+	id, own := strings.CutPrefix(key, ownKey)
+	if !own || !jobs.ValidID(id) {
+		return tx.ImportedAs(branchID, noun, key)
+	}
+	branch := ""
+	var err error
+	switch noun {
+	case "customer":
+		var c jobs.Customer
+		c, err = tx.Customer(id)
+		branch = c.BranchID
+	case "job":
+		var j jobs.Job
+		j, err = tx.Job(id)
+		branch = j.BranchID
+	case "person":
+		var p jobs.Person
+		p, err = tx.Person(id)
+		branch = p.BranchID
+	}
+	if jobs.CodeOf(err) == jobs.CodeNotFound || err == nil && branch != branchID {
+		return "", nil
+	}
+	return id, err
 }
 
 func orKnown(err error) error {
@@ -308,7 +337,7 @@ func (d *Desk) placeOf(ctx context.Context, im *importing, c *jobs.Cells) (jobs.
 		VendorPass: c.Text("vendor_pass"), WorkFrom: c.Minute("work_from"), WorkTo: c.Minute("work_to"),
 	}}
 	if key := c.Text("customer_key"); key != "" {
-		id, err := read(ctx, d, func(tx *store.Tx) (string, error) { return tx.ImportedAs(im.branch.ID, "customer", key) })
+		id, err := read(ctx, d, func(tx *store.Tx) (string, error) { return cameAs(tx, im.branch.ID, "customer", key) })
 		if err != nil {
 			return in, err
 		}
@@ -332,7 +361,7 @@ func keepCustomer(tx *store.Tx, im *importing, key, customerID string) error {
 	if key == "" {
 		return nil
 	}
-	id, err := tx.ImportedAs(im.branch.ID, "customer", key)
+	id, err := cameAs(tx, im.branch.ID, "customer", key)
 	if err != nil || id != "" {
 		return err
 	}

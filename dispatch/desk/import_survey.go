@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
+	"slices"
 	"strings"
 
 	"ebbline/jobs"
@@ -79,7 +80,7 @@ func (d *Desk) takeSurvey(ctx context.Context, im *importing, jobKey string, row
 		known  []surveyRow
 	}
 	have, err := read(ctx, d, func(tx *store.Tx) (found, error) {
-		j, err := tx.JobByImportKey(im.branch.ID, jobKey)
+		j, err := jobOfKey(tx, im.branch.ID, jobKey)
 		if err != nil {
 			return found{}, err
 		}
@@ -100,7 +101,7 @@ func (d *Desk) takeSurvey(ctx context.Context, im *importing, jobKey string, row
 			if err != nil {
 				return f, err
 			}
-			if id == "" && !seen[r.key] {
+			if id == "" && !seen[r.key] && !r.standsIn(survey) {
 				f.fresh = append(f.fresh, r)
 			} else {
 				f.known = append(f.known, r)
@@ -149,6 +150,31 @@ func (d *Desk) takeSurvey(ctx context.Context, im *importing, jobKey string, row
 		im.noteAll(kept)
 	}
 	return err
+}
+
+// jobOfKey finds the job that came in under a key, or was taken out under its
+// own. CodeNotFound.
+func jobOfKey(tx *store.Tx, branchID, key string) (jobs.Job, error) {
+	j, err := tx.JobByImportKey(branchID, key)
+	if jobs.CodeOf(err) != jobs.CodeNotFound || !strings.HasPrefix(key, ownKey) {
+		return j, err
+	}
+	id, keyErr := cameAs(tx, branchID, "job", key)
+	if keyErr != nil || id == "" {
+		return j, err
+	}
+	return tx.Job(id)
+}
+
+// standsIn says that a survey holds the row as it is already.
+func (r surveyRow) standsIn(s jobs.Survey) bool {
+	sub, ok := s.Subject(r.subject.ID)
+	if !ok || sub.Kind != r.subject.Kind || r.subject.Name != "" && sub.Name != r.subject.Name || r.subject.Of != "" && sub.Of != r.subject.Of ||
+		len(r.subject.Ends) > 0 && !slices.Equal(sub.Ends, r.subject.Ends) {
+		return false
+	}
+	v, ok := sub.Values[r.field]
+	return r.field == "" || ok && v.Text == r.value.Text && v.Unit == r.value.Unit && v.Known == r.value.Known && v.By == r.value.By && v.Note == r.value.Note
 }
 
 func (im *importing) noteAll(rows []surveyRow) {

@@ -64,7 +64,7 @@ func (d *Desk) takeCrew(ctx context.Context, im *importing, row jobs.ImportRow) 
 		}
 		data.People = nil
 		for i, key := range splitWords(c.Text("people")) {
-			id, err := tx.ImportedAs(im.branch.ID, "person", key)
+			id, err := cameAs(tx, im.branch.ID, "person", key)
 			if err != nil {
 				return Outcome{}, err
 			}

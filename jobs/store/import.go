@@ -117,3 +117,17 @@ func (tx *Tx) ImportedAs(branchID, noun, key string) (string, error) {
 func (tx *Tx) InsertImportKey(branchID, noun, key, nounID string) error {
 	return tx.insert(&importKeyRow{BranchID: branchID, Noun: noun, Key: key, NounID: nounID})
 }
+
+// ImportKeys tells under which key of a file the things of a noun came in, by
+// their ids.
+func (tx *Tx) ImportKeys(branchID, noun string) (map[string]string, error) {
+	var rows []importKeyRow
+	if err := tx.db.Where("branch_id = ? AND noun = ?", branchID, noun).Find(&rows).Error; err != nil {
+		return nil, err
+	}
+	keys := make(map[string]string, len(rows))
+	for _, r := range rows {
+		keys[r.NounID] = r.Key
+	}
+	return keys, nil
+}

@@ -403,6 +403,30 @@ func (e FieldStepNeeds) Valid() bool {
 	}
 }
 
+// Defines values for ImportPageRowState.
+const (
+	ImportPageRowStateKnown   ImportPageRowState = "known"
+	ImportPageRowStateLeft    ImportPageRowState = "left"
+	ImportPageRowStateNew     ImportPageRowState = "new"
+	ImportPageRowStateRefused ImportPageRowState = "refused"
+)
+
+// Valid indicates whether the value is a known member of the ImportPageRowState enum.
+func (e ImportPageRowState) Valid() bool {
+	switch e {
+	case ImportPageRowStateKnown:
+		return true
+	case ImportPageRowStateLeft:
+		return true
+	case ImportPageRowStateNew:
+		return true
+	case ImportPageRowStateRefused:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for JobKind.
 const (
 	JobKindCallBack   JobKind = "call_back"
@@ -1618,6 +1642,138 @@ func (e WorthKnown) Valid() bool {
 	}
 }
 
+// Defines values for FileForm.
+const (
+	FileFormCsv  FileForm = "csv"
+	FileFormXlsx FileForm = "xlsx"
+)
+
+// Valid indicates whether the value is a known member of the FileForm enum.
+func (e FileForm) Valid() bool {
+	switch e {
+	case FileFormCsv:
+		return true
+	case FileFormXlsx:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for FileKind.
+const (
+	FileKindCrews     FileKind = "crews"
+	FileKindCustomers FileKind = "customers"
+	FileKindEnquiries FileKind = "enquiries"
+	FileKindHistory   FileKind = "history"
+	FileKindParts     FileKind = "parts"
+	FileKindPeople    FileKind = "people"
+	FileKindPumps     FileKind = "pumps"
+	FileKindSurvey    FileKind = "survey"
+	FileKindWorkbook  FileKind = "workbook"
+)
+
+// Valid indicates whether the value is a known member of the FileKind enum.
+func (e FileKind) Valid() bool {
+	switch e {
+	case FileKindCrews:
+		return true
+	case FileKindCustomers:
+		return true
+	case FileKindEnquiries:
+		return true
+	case FileKindHistory:
+		return true
+	case FileKindParts:
+		return true
+	case FileKindPeople:
+		return true
+	case FileKindPumps:
+		return true
+	case FileKindSurvey:
+		return true
+	case FileKindWorkbook:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for TakeOutParamsForm.
+const (
+	TakeOutParamsFormCsv  TakeOutParamsForm = "csv"
+	TakeOutParamsFormXlsx TakeOutParamsForm = "xlsx"
+)
+
+// Valid indicates whether the value is a known member of the TakeOutParamsForm enum.
+func (e TakeOutParamsForm) Valid() bool {
+	switch e {
+	case TakeOutParamsFormCsv:
+		return true
+	case TakeOutParamsFormXlsx:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for LookAtFileParamsKind.
+const (
+	LookAtFileParamsKindCrews     LookAtFileParamsKind = "crews"
+	LookAtFileParamsKindCustomers LookAtFileParamsKind = "customers"
+	LookAtFileParamsKindEnquiries LookAtFileParamsKind = "enquiries"
+	LookAtFileParamsKindHistory   LookAtFileParamsKind = "history"
+	LookAtFileParamsKindParts     LookAtFileParamsKind = "parts"
+	LookAtFileParamsKindPeople    LookAtFileParamsKind = "people"
+	LookAtFileParamsKindPumps     LookAtFileParamsKind = "pumps"
+	LookAtFileParamsKindSurvey    LookAtFileParamsKind = "survey"
+	LookAtFileParamsKindWorkbook  LookAtFileParamsKind = "workbook"
+)
+
+// Valid indicates whether the value is a known member of the LookAtFileParamsKind enum.
+func (e LookAtFileParamsKind) Valid() bool {
+	switch e {
+	case LookAtFileParamsKindCrews:
+		return true
+	case LookAtFileParamsKindCustomers:
+		return true
+	case LookAtFileParamsKindEnquiries:
+		return true
+	case LookAtFileParamsKindHistory:
+		return true
+	case LookAtFileParamsKindParts:
+		return true
+	case LookAtFileParamsKindPeople:
+		return true
+	case LookAtFileParamsKindPumps:
+		return true
+	case LookAtFileParamsKindSurvey:
+		return true
+	case LookAtFileParamsKindWorkbook:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for ShowImportTemplateParamsForm.
+const (
+	ShowImportTemplateParamsFormCsv  ShowImportTemplateParamsForm = "csv"
+	ShowImportTemplateParamsFormXlsx ShowImportTemplateParamsForm = "xlsx"
+)
+
+// Valid indicates whether the value is a known member of the ShowImportTemplateParamsForm enum.
+func (e ShowImportTemplateParamsForm) Valid() bool {
+	switch e {
+	case ShowImportTemplateParamsFormCsv:
+		return true
+	case ShowImportTemplateParamsFormXlsx:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for ImportFileParamsKind.
 const (
 	ImportFileParamsKindCrews     ImportFileParamsKind = "crews"
@@ -1628,6 +1784,7 @@ const (
 	ImportFileParamsKindPeople    ImportFileParamsKind = "people"
 	ImportFileParamsKindPumps     ImportFileParamsKind = "pumps"
 	ImportFileParamsKindSurvey    ImportFileParamsKind = "survey"
+	ImportFileParamsKindWorkbook  ImportFileParamsKind = "workbook"
 )
 
 // Valid indicates whether the value is a known member of the ImportFileParamsKind enum.
@@ -1648,6 +1805,8 @@ func (e ImportFileParamsKind) Valid() bool {
 	case ImportFileParamsKindPumps:
 		return true
 	case ImportFileParamsKindSurvey:
+		return true
+	case ImportFileParamsKindWorkbook:
 		return true
 	default:
 		return false
@@ -2286,12 +2445,63 @@ type Import struct {
 	Kind     string `json:"kind"`
 
 	// MadeAt UTC
-	MadeAt      time.Time    `json:"made_at"`
+	MadeAt    time.Time    `json:"made_at"`
+	MadeBy    string       `json:"made_by"`
+	Notes     []string     `json:"notes"`
+	Refused   []RefusedRow `json:"refused"`
+	RowsKnown int64        `json:"rows_known"`
+
+	// RowsLeft nobody looked at them yet
+	RowsLeft    int64         `json:"rows_left"`
+	RowsNew     int64         `json:"rows_new"`
+	RowsRead    int64         `json:"rows_read"`
+	RowsRefused int64         `json:"rows_refused"`
+	Sheets      []ImportTally `json:"sheets"`
+}
+
+// ImportList defines model for ImportList.
+type ImportList struct {
+	Items []Import `json:"items"`
+}
+
+// ImportLook What taking in a file would come to, with some of its rows.
+type ImportLook struct {
+	Kind        string       `json:"kind"`
+	Notes       []string     `json:"notes"`
+	Pages       []ImportPage `json:"pages"`
 	Refused     []RefusedRow `json:"refused"`
 	RowsKnown   int64        `json:"rows_known"`
+	RowsLeft    int64        `json:"rows_left"`
 	RowsNew     int64        `json:"rows_new"`
-	RowsRead    int64        `json:"rows_read"`
 	RowsRefused int64        `json:"rows_refused"`
+}
+
+// ImportPage defines model for ImportPage.
+type ImportPage struct {
+	Columns []string        `json:"columns"`
+	Kind    string          `json:"kind"`
+	Rows    []ImportPageRow `json:"rows"`
+	Sheet   string          `json:"sheet"`
+}
+
+// ImportPageRow defines model for ImportPageRow.
+type ImportPageRow struct {
+	Cells []string           `json:"cells"`
+	Line  int64              `json:"line"`
+	State ImportPageRowState `json:"state"`
+}
+
+// ImportPageRowState defines model for ImportPageRow.State.
+type ImportPageRowState string
+
+// ImportTally defines model for ImportTally.
+type ImportTally struct {
+	Kind        string `json:"kind"`
+	RowsKnown   int64  `json:"rows_known"`
+	RowsLeft    int64  `json:"rows_left"`
+	RowsNew     int64  `json:"rows_new"`
+	RowsRefused int64  `json:"rows_refused"`
+	Sheet       string `json:"sheet"`
 }
 
 // Job defines model for Job.
@@ -3342,10 +3552,11 @@ type Refresh struct {
 
 // RefusedRow defines model for RefusedRow.
 type RefusedRow struct {
-	Column string `json:"column"`
-	Line   int64  `json:"line"`
-	Reason string `json:"reason"`
-	Value  string `json:"value"`
+	Column string  `json:"column"`
+	Line   int64   `json:"line"`
+	Reason string  `json:"reason"`
+	Sheet  *string `json:"sheet,omitempty"`
+	Value  string  `json:"value"`
 }
 
 // Session The signed-in person. Tokens are given only to programs (?tokens=true); browsers get cookies.
@@ -3865,6 +4076,21 @@ type After = string
 // BranchID defines model for BranchID.
 type BranchID = string
 
+// FileBranch defines model for FileBranch.
+type FileBranch = string
+
+// FileForm defines model for FileForm.
+type FileForm string
+
+// FileKind defines model for FileKind.
+type FileKind string
+
+// FileMost defines model for FileMost.
+type FileMost = int64
+
+// FileName defines model for FileName.
+type FileName = string
+
 // FirstDay civil day in the place's zone
 type FirstDay = string
 
@@ -4030,6 +4256,15 @@ type CreateEnquiryParams struct {
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
 }
 
+// TakeOutParams defines parameters for TakeOut.
+type TakeOutParams struct {
+	BranchID FileBranch         `form:"branch_id" json:"branch_id"`
+	Form     *TakeOutParamsForm `form:"form,omitempty" json:"form,omitempty"`
+}
+
+// TakeOutParamsForm defines parameters for TakeOut.
+type TakeOutParamsForm string
+
 // AnswerExtraWorkParams defines parameters for AnswerExtraWork.
 type AnswerExtraWorkParams struct {
 	// IdempotencyKey 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days
@@ -4069,11 +4304,47 @@ type ChangeHomeParams struct {
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
+// LookAtFileParams defines parameters for LookAtFile.
+type LookAtFileParams struct {
+	BranchID FileBranch `form:"branch_id" json:"branch_id"`
+
+	// Kind what the rows are; workbook where the names of its sheets say so
+	Kind     LookAtFileParamsKind `form:"kind" json:"kind"`
+	FileName *FileName            `form:"file_name,omitempty" json:"file_name,omitempty"`
+
+	// Most how many rows to take in at most; the same file again goes on with the others
+	Most *FileMost `form:"most,omitempty" json:"most,omitempty"`
+
+	// IdempotencyKey 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// LookAtFileParamsKind defines parameters for LookAtFile.
+type LookAtFileParamsKind string
+
+// ShowImportTemplateParams defines parameters for ShowImportTemplate.
+type ShowImportTemplateParams struct {
+	Form *ShowImportTemplateParamsForm `form:"form,omitempty" json:"form,omitempty"`
+}
+
+// ShowImportTemplateParamsForm defines parameters for ShowImportTemplate.
+type ShowImportTemplateParamsForm string
+
+// ListImportsParams defines parameters for ListImports.
+type ListImportsParams struct {
+	BranchID *string `form:"branch_id,omitempty" json:"branch_id,omitempty"`
+}
+
 // ImportFileParams defines parameters for ImportFile.
 type ImportFileParams struct {
-	BranchID string               `form:"branch_id" json:"branch_id"`
+	BranchID FileBranch `form:"branch_id" json:"branch_id"`
+
+	// Kind what the rows are; workbook where the names of its sheets say so
 	Kind     ImportFileParamsKind `form:"kind" json:"kind"`
-	FileName *string              `form:"file_name,omitempty" json:"file_name,omitempty"`
+	FileName *FileName            `form:"file_name,omitempty" json:"file_name,omitempty"`
+
+	// Most how many rows to take in at most; the same file again goes on with the others
+	Most *FileMost `form:"most,omitempty" json:"most,omitempty"`
 
 	// IdempotencyKey 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
@@ -4635,6 +4906,9 @@ type ServerInterface interface {
 	// CreateEnquiry Note a first call
 	// (POST /enquiries)
 	CreateEnquiry(c *gin.Context, params CreateEnquiryParams)
+	// TakeOut A branch's things, in the columns in which they are taken in
+	// (GET /exports/{kind})
+	TakeOut(c *gin.Context, kind TemplateKind, params TakeOutParams)
 	// AnswerExtraWork Approve or refuse extra work
 	// (POST /extra-works/{id}/answer)
 	AnswerExtraWork(c *gin.Context, id ID, params AnswerExtraWorkParams)
@@ -4653,10 +4927,16 @@ type ServerInterface interface {
 	// ChangeHome Change a yard
 	// (PUT /homes/{id})
 	ChangeHome(c *gin.Context, id ID, params ChangeHomeParams)
-	// ShowImportTemplate An empty file to fill in
+	// LookAtFile What taking in a file would come to; nothing of it is kept
+	// (POST /import-looks)
+	LookAtFile(c *gin.Context, params LookAtFileParams)
+	// ShowImportTemplate A file to fill in
 	// (GET /import-templates/{kind})
-	ShowImportTemplate(c *gin.Context, kind TemplateKind)
-	// ImportFile Take in a CSV file
+	ShowImportTemplate(c *gin.Context, kind TemplateKind, params ShowImportTemplateParams)
+	// ListImports The latest files that were taken in
+	// (GET /imports)
+	ListImports(c *gin.Context, params ListImportsParams)
+	// ImportFile Take in a CSV file or a workbook
 	// (POST /imports)
 	ImportFile(c *gin.Context, params ImportFileParams)
 	// ShowImport What an import did
@@ -6096,6 +6376,50 @@ func (siw *ServerInterfaceWrapper) CreateEnquiry(c *gin.Context) {
 	siw.Handler.CreateEnquiry(c, params)
 }
 
+// TakeOut operation middleware
+func (siw *ServerInterfaceWrapper) TakeOut(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "kind" -------------
+	var kind TemplateKind
+
+	err = runtime.BindStyledParameterWithOptions("simple", "kind", c.Param("kind"), &kind, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter kind: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params TakeOutParams
+
+	// ------------- Required query parameter "branch_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "branch_id", c.Request.URL.Query(), &params.BranchID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter branch_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "form" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "form", c.Request.URL.Query(), &params.Form, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter form: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.TakeOut(c, kind, params)
+}
+
 // AnswerExtraWork operation middleware
 func (siw *ServerInterfaceWrapper) AnswerExtraWork(c *gin.Context) {
 
@@ -6372,6 +6696,81 @@ func (siw *ServerInterfaceWrapper) ChangeHome(c *gin.Context) {
 	siw.Handler.ChangeHome(c, id, params)
 }
 
+// LookAtFile operation middleware
+func (siw *ServerInterfaceWrapper) LookAtFile(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params LookAtFileParams
+
+	// ------------- Required query parameter "branch_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "branch_id", c.Request.URL.Query(), &params.BranchID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter branch_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Required query parameter "kind" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "kind", c.Request.URL.Query(), &params.Kind, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter kind: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "file_name" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "file_name", c.Request.URL.Query(), &params.FileName, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter file_name: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "most" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "most", c.Request.URL.Query(), &params.Most, runtime.BindQueryParameterOptions{Type: "integer", Format: "int64"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter most: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.LookAtFile(c, params)
+}
+
 // ShowImportTemplate operation middleware
 func (siw *ServerInterfaceWrapper) ShowImportTemplate(c *gin.Context) {
 
@@ -6387,6 +6786,17 @@ func (siw *ServerInterfaceWrapper) ShowImportTemplate(c *gin.Context) {
 		return
 	}
 
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ShowImportTemplateParams
+
+	// ------------- Optional query parameter "form" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "form", c.Request.URL.Query(), &params.Form, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter form: %w", err), http.StatusBadRequest)
+		return
+	}
+
 	for _, middleware := range siw.HandlerMiddlewares {
 		middleware(c)
 		if c.IsAborted() {
@@ -6394,7 +6804,34 @@ func (siw *ServerInterfaceWrapper) ShowImportTemplate(c *gin.Context) {
 		}
 	}
 
-	siw.Handler.ShowImportTemplate(c, kind)
+	siw.Handler.ShowImportTemplate(c, kind, params)
+}
+
+// ListImports operation middleware
+func (siw *ServerInterfaceWrapper) ListImports(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListImportsParams
+
+	// ------------- Optional query parameter "branch_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "branch_id", c.Request.URL.Query(), &params.BranchID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter branch_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListImports(c, params)
 }
 
 // ImportFile operation middleware
@@ -6427,6 +6864,14 @@ func (siw *ServerInterfaceWrapper) ImportFile(c *gin.Context) {
 	err = runtime.BindQueryParameterWithOptions("form", true, false, "file_name", c.Request.URL.Query(), &params.FileName, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
 	if err != nil {
 		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter file_name: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "most" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "most", c.Request.URL.Query(), &params.Most, runtime.BindQueryParameterOptions{Type: "integer", Format: "int64"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter most: %w", err), http.StatusBadRequest)
 		return
 	}
 
@@ -9323,7 +9768,10 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.GET(options.BaseURL+"/parts", wrapper.ListParts)
 	router.POST(options.BaseURL+"/parts", wrapper.CreatePart)
 	router.PUT(options.BaseURL+"/parts/:id", wrapper.ChangePart)
+	router.GET(options.BaseURL+"/imports", wrapper.ListImports)
 	router.POST(options.BaseURL+"/imports", wrapper.ImportFile)
+	router.POST(options.BaseURL+"/import-looks", wrapper.LookAtFile)
+	router.GET(options.BaseURL+"/exports/:kind", wrapper.TakeOut)
 	router.GET(options.BaseURL+"/imports/:id", wrapper.ShowImport)
 	router.GET(options.BaseURL+"/import-templates/:kind", wrapper.ShowImportTemplate)
 	router.GET(options.BaseURL+"/homes", wrapper.ListHomes)
@@ -9375,6 +9823,17 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.GET(options.BaseURL+"/jobs/:id/extra-works", wrapper.ListExtraWorks)
 	router.POST(options.BaseURL+"/extra-works/:id/answer", wrapper.AnswerExtraWork)
 	router.GET(options.BaseURL+"/figures", wrapper.ShowFigures)
+}
+
+type FileApplicationVndOpenxmlformatsOfficedocumentSpreadsheetmlSheetResponse struct {
+	Body io.Reader
+
+	ContentLength int64
+}
+type FileTextCsvResponse struct {
+	Body io.Reader
+
+	ContentLength int64
 }
 
 type ProblemApplicationProblemPlusJSONResponse Problem
@@ -10735,6 +11194,68 @@ func (response CreateEnquirydefaultApplicationProblemPlusJSONResponse) VisitCrea
 	return err
 }
 
+type TakeOutRequestObject struct {
+	Kind   TemplateKind `json:"kind"`
+	Params TakeOutParams
+}
+
+type TakeOutResponseObject interface {
+	VisitTakeOutResponse(w http.ResponseWriter) error
+}
+
+type TakeOut200ApplicationVndOpenxmlformatsOfficedocumentSpreadsheetmlSheetResponse struct {
+	FileApplicationVndOpenxmlformatsOfficedocumentSpreadsheetmlSheetResponse
+}
+
+func (response TakeOut200ApplicationVndOpenxmlformatsOfficedocumentSpreadsheetmlSheetResponse) VisitTakeOutResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type TakeOut200TextCsvResponse struct{ FileTextCsvResponse }
+
+func (response TakeOut200TextCsvResponse) VisitTakeOutResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "text/csv")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type TakeOutdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response TakeOutdefaultApplicationProblemPlusJSONResponse) VisitTakeOutResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type AnswerExtraWorkRequestObject struct {
 	ID     ID `json:"id"`
 	Params AnswerExtraWorkParams
@@ -11009,18 +11530,76 @@ func (response ChangeHomedefaultApplicationProblemPlusJSONResponse) VisitChangeH
 	return err
 }
 
+type LookAtFileRequestObject struct {
+	Params      LookAtFileParams
+	ContentType string
+	Body        io.Reader
+}
+
+type LookAtFileResponseObject interface {
+	VisitLookAtFileResponse(w http.ResponseWriter) error
+}
+
+type LookAtFile200JSONResponse ImportLook
+
+func (response LookAtFile200JSONResponse) VisitLookAtFileResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type LookAtFiledefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response LookAtFiledefaultApplicationProblemPlusJSONResponse) VisitLookAtFileResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type ShowImportTemplateRequestObject struct {
-	Kind TemplateKind `json:"kind"`
+	Kind   TemplateKind `json:"kind"`
+	Params ShowImportTemplateParams
 }
 
 type ShowImportTemplateResponseObject interface {
 	VisitShowImportTemplateResponse(w http.ResponseWriter) error
 }
 
-type ShowImportTemplate200TextCsvResponse struct {
-	Body          io.Reader
-	ContentLength int64
+type ShowImportTemplate200ApplicationVndOpenxmlformatsOfficedocumentSpreadsheetmlSheetResponse struct {
+	FileApplicationVndOpenxmlformatsOfficedocumentSpreadsheetmlSheetResponse
 }
+
+func (response ShowImportTemplate200ApplicationVndOpenxmlformatsOfficedocumentSpreadsheetmlSheetResponse) VisitShowImportTemplateResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type ShowImportTemplate200TextCsvResponse struct{ FileTextCsvResponse }
 
 func (response ShowImportTemplate200TextCsvResponse) VisitShowImportTemplateResponse(w http.ResponseWriter) error {
 
@@ -11054,9 +11633,49 @@ func (response ShowImportTemplatedefaultApplicationProblemPlusJSONResponse) Visi
 	return err
 }
 
+type ListImportsRequestObject struct {
+	Params ListImportsParams
+}
+
+type ListImportsResponseObject interface {
+	VisitListImportsResponse(w http.ResponseWriter) error
+}
+
+type ListImports200JSONResponse ImportList
+
+func (response ListImports200JSONResponse) VisitListImportsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListImportsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListImportsdefaultApplicationProblemPlusJSONResponse) VisitListImportsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type ImportFileRequestObject struct {
-	Params ImportFileParams
-	Body   io.Reader
+	Params      ImportFileParams
+	ContentType string
+	Body        io.Reader
 }
 
 type ImportFileResponseObject interface {
@@ -14203,6 +14822,9 @@ type StrictServerInterface interface {
 	// CreateEnquiry Note a first call
 	// (POST /enquiries)
 	CreateEnquiry(ctx context.Context, request CreateEnquiryRequestObject) (CreateEnquiryResponseObject, error)
+	// TakeOut A branch's things, in the columns in which they are taken in
+	// (GET /exports/{kind})
+	TakeOut(ctx context.Context, request TakeOutRequestObject) (TakeOutResponseObject, error)
 	// AnswerExtraWork Approve or refuse extra work
 	// (POST /extra-works/{id}/answer)
 	AnswerExtraWork(ctx context.Context, request AnswerExtraWorkRequestObject) (AnswerExtraWorkResponseObject, error)
@@ -14221,10 +14843,16 @@ type StrictServerInterface interface {
 	// ChangeHome Change a yard
 	// (PUT /homes/{id})
 	ChangeHome(ctx context.Context, request ChangeHomeRequestObject) (ChangeHomeResponseObject, error)
-	// ShowImportTemplate An empty file to fill in
+	// LookAtFile What taking in a file would come to; nothing of it is kept
+	// (POST /import-looks)
+	LookAtFile(ctx context.Context, request LookAtFileRequestObject) (LookAtFileResponseObject, error)
+	// ShowImportTemplate A file to fill in
 	// (GET /import-templates/{kind})
 	ShowImportTemplate(ctx context.Context, request ShowImportTemplateRequestObject) (ShowImportTemplateResponseObject, error)
-	// ImportFile Take in a CSV file
+	// ListImports The latest files that were taken in
+	// (GET /imports)
+	ListImports(ctx context.Context, request ListImportsRequestObject) (ListImportsResponseObject, error)
+	// ImportFile Take in a CSV file or a workbook
 	// (POST /imports)
 	ImportFile(ctx context.Context, request ImportFileRequestObject) (ImportFileResponseObject, error)
 	// ShowImport What an import did
@@ -15357,6 +15985,33 @@ func (sh *strictHandler) CreateEnquiry(ctx *gin.Context, params CreateEnquiryPar
 	}
 }
 
+// TakeOut operation middleware
+func (sh *strictHandler) TakeOut(ctx *gin.Context, kind TemplateKind, params TakeOutParams) {
+	var request TakeOutRequestObject
+
+	request.Kind = kind
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.TakeOut(ctx, request.(TakeOutRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "TakeOut")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(TakeOutResponseObject); ok {
+		if err := validResponse.VisitTakeOutResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // AnswerExtraWork operation middleware
 func (sh *strictHandler) AnswerExtraWork(ctx *gin.Context, id ID, params AnswerExtraWorkParams) {
 	var request AnswerExtraWorkRequestObject
@@ -15543,11 +16198,41 @@ func (sh *strictHandler) ChangeHome(ctx *gin.Context, id ID, params ChangeHomePa
 	}
 }
 
+// LookAtFile operation middleware
+func (sh *strictHandler) LookAtFile(ctx *gin.Context, params LookAtFileParams) {
+	var request LookAtFileRequestObject
+
+	request.Params = params
+	request.ContentType = ctx.ContentType()
+
+	request.Body = ctx.Request.Body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.LookAtFile(ctx, request.(LookAtFileRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "LookAtFile")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(LookAtFileResponseObject); ok {
+		if err := validResponse.VisitLookAtFileResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // ShowImportTemplate operation middleware
-func (sh *strictHandler) ShowImportTemplate(ctx *gin.Context, kind TemplateKind) {
+func (sh *strictHandler) ShowImportTemplate(ctx *gin.Context, kind TemplateKind, params ShowImportTemplateParams) {
 	var request ShowImportTemplateRequestObject
 
 	request.Kind = kind
+	request.Params = params
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
 		return sh.ssi.ShowImportTemplate(ctx, request.(ShowImportTemplateRequestObject))
@@ -15569,11 +16254,38 @@ func (sh *strictHandler) ShowImportTemplate(ctx *gin.Context, kind TemplateKind)
 	}
 }
 
+// ListImports operation middleware
+func (sh *strictHandler) ListImports(ctx *gin.Context, params ListImportsParams) {
+	var request ListImportsRequestObject
+
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListImports(ctx, request.(ListImportsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListImports")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListImportsResponseObject); ok {
+		if err := validResponse.VisitListImportsResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // ImportFile operation middleware
 func (sh *strictHandler) ImportFile(ctx *gin.Context, params ImportFileParams) {
 	var request ImportFileRequestObject
 
 	request.Params = params
+	request.ContentType = ctx.ContentType()
 
 	request.Body = ctx.Request.Body
 
@@ -17540,243 +18252,257 @@ func (sh *strictHandler) ShowWeek(ctx *gin.Context, firstDay FirstDay, params Sh
 // const string: with thousands of chunks the chained `+` fold is several
 // times slower for the Go compiler than parsing a slice literal.
 var swaggerSpec = []string{
-	"7H39k9s2luC/gtLtVTK1stvOJjOzdl1deZx448QTe92epGozPhVEPkmwSIABwKaVlP/3KzwAFCWRIkiR",
-	"arWnf3K7G8THw/vG+/hjEok0Exy4VpMnf0xWQGOQ+ON37+jS/KuiFaTU/KQ3GUyeTJSWjC8nnz5NJ69E",
-	"RDUT/Pi4T9NJRiVNQbupny00SPNDDCqSLLNTTKJcKiGJWBC9ApLRJZA5LISEyXTCzIDfcpCbyXTCaWoW",
-	"oDjNtLJySj++Ar7Uq8mT/3j0aFqz479JyqPVy2/NaJwzo3q1nXKOf56xeDKdSPgtZxLiyRMtc6gusxAy",
-	"pXryZJLnOPJwmRdMKv0t3TQsszB/nsV0c3SZPeiwG5aQmG4I4xZACY3gC0V+F9xAKKNagzQj/98//xn/",
-	"8fWnB+afr/w//1a7z0ZAnAyBlzGkmdDAo82PsDk8zmOiBfnqm2/IDVNsngB5dv385UsSraikkUGUKVlI",
-	"UCuyEJIAjVaEQ0FopJ+SNWSa/MWAQnnMsHi73X5l9Qdm+WNnqSDNV998M52kjPv/P6492eLvVEerwyOZ",
-	"SzFUQzYiJxJo/JR8/dVfScH0SuSaMD0lXz/+ihQr4IRpwhQRSdx4gsUDu0zDVr+uRe9XLGW6vNI9eknw",
-	"j7sYtqB5oidPvnk0NZOzNE8nT74ypJMybv+3hQHjGpYgcaF3kGYJ1fAj43EDCq3NnwIB30Ct78QaeMP0",
-	"Gv8WOP9jd6TyomuW+2TmUpngCpBLvZFinkBqfowE18ARsDTLEma53lVmR/z7B7XPAv9NwmLyZPK/rrbs",
-	"9cr+VV35eXHFXQySsMgVxHh2Nxz55VwBjwCXj2NmBtPkjRQZSM3MZhc0UTCdZJVf/VHhZe0EO51EEorQ",
-	"sTHdnIM/TScLKdJZyniu4XBB+3tFzCCSiIgmJGUxZ8uVQfLyEIzrP389qaL34z9X8fvRIX5PJ4GAyEAq",
-	"wUPBJoE6RGnB/OlEi1s59g1I5cT57qJLAYowrgXxfIlQRf45ufnpn5PaVY9zjy3N/molTVXuWrFYvfoq",
-	"PEowbnf7vlxDzD9ApM1JHMm8Ykp3JBumId394Rgxe9L8hJB+aT/55lHlUqmUdHN4ahxZu/MkEQXtTu40",
-	"FTnXs8ircrsX+I9rYv9Sc1mHeGBZbAiHrp4Jv5rubqT2hFwVVv/rcjxdc6h3z6vniamGB5rhJg4oar4J",
-	"Iry1k2fADfb+OlGaSg1WjtFohT8VjMeimNEogkxXfxNDlDCOv6Fc6BXIGVVr/P+CJclMZMC3/4sSofB/",
-	"XGioAGq7GfzD7q7/+qj9HpzgpYYfzDf1V5DHTH/Htdx0vYZIB8HxTNcVg6YsCYFRME/nIg/j0WagY/3d",
-	"6IRVb2eKIHXLbictj9Z4e+Ozti2OtHK36YTDR90DFI1s0BpqrQfcxbBnVukwJmQh5BpVb8K0IqLgqIdM",
-	"idFzFKE8Jgq0ZnypHk4O4BSIKYdc8qs9PfNxzWdnEbLTCapdB2u8fPbTM6+R9cBax+LdBMcEsL2/0ZHU",
-	"oclw4vd5IlQuOwtfCTUmeyaUjkQcAOtpR20dtaNTeWzgWvsiEW5AbvTK/HVqDz6dKNYgwjrovGaO0PMr",
-	"LTI1y/I0M7/Y+pzmQiRAuVOhTwXQRajDTpr7G/cH24dBoF7s0Ht0uvRkNCBhCq6d9tFh19GKcg7JDv6m",
-	"Rq5OJypVKHB5PeZGudIiBRmKknbaEEQPnDChfJnTJezs3dwvqNoNp3RjNFAWQz1B9BRXXGgWQY1JYf9A",
-	"DH4qoldMkcheEVmCVlNCjWmkSQqUK3QI5CqnCREclPfxSpGgc9djVCvo2rQQYRTymchrCN9hgiKGbjKI",
-	"yXyDe3CbHnQb2coJ39aZEAKVC87oBr2AIoryjHKzLVFw/FVKOV3iT0uKhnAmRDKLqKzH31tjXlXCcQcs",
-	"FYejrMlexN9EvOmu9qEjxqAVJX59wrhBNkSyQx2vP2MIJ/R7Cr6LpLOH01UEPoK2z6mMO8qmQC9LH5h0",
-	"U+3bj6j090C7nm8QV9TKrRtAbHNIup8d5/dfTyfNXqvnEoruzhJ200DL3fT9lUiDdeNxrdcMRGZxrKT5",
-	"1qVaad4Y7TszNeOD0Xdnc5B6pWq/OO7gViu20OFa7LUZHnKCi7AUPJKU0rYKq/LmSiC0SGMJRZAoDkf5",
-	"Lkh8j52DYec+w+uGJU244YIbOqDG2V4NY8io1Cdb/7FkNzBLQUtQgdef5IYYjal+2tJ2Hi1OmyUVkjO+",
-	"RBdB6AlqnhwaNA3QueQnAxmxbACI2XlOhRi6VMLpT4usM/nZ183KsSt737+yPRz0+2siyfGdOkYFGtCj",
-	"4wy1ceMarHre4ZDOHxAgGSIJVEN8Lkdsf/MPwl7ILkKLcVIJd125vh1ot6guDq+eryhfwulG2ZBA/nRk",
-	"v+PTrye4W3jP+1bShe7znMe9ZpDSNePLh+SlJnNIBF8qogWhxKECPvqtqCYFVWRFeQwxEbk+9PzMqYKZ",
-	"mXjG83Ru2U+AZOzKdtRAsRhDMRkMlww76jY89Sz6Wqg/HBbau3YDDpHSGGaBYQSyfMk/jOjkUIDSiIlG",
-	"NBOJ7/QBL1RU77inOBQTNCZwGv8jBoBYbMWzGZGP7unL8ulWGXQ1eNnF4B6QlD//9ho68G9kFaMzQ8uQ",
-	"boETfsfNqE1P7aevPoO2fMhpR5d/ByFjtUBSmqWOgjpJDAOBXENMwM1AvsxotKZLKH/zp6dkLuINiaiU",
-	"DBTBB22yYMtcwjZkpBAS5c2h/DjqFbFByAfnqeMu1r3+ZLtlLoop4UJjhHsIk/kg5qECCenwVBnShaem",
-	"EDPKZwoiweMaKej/ECQEU6aUe+kPQvq/2/EvAhX5ToqAZ+EDHS2TLIJhVAUf0dRNsVG5vIHNrCJbWj/a",
-	"o2KHhgdTHe5oe5NTS0e1tP9RS9ovSLT8yEtdmmVS3LgAThtc3/ri42Zp3NovQq67bmwpYQAdzk0TSIFD",
-	"RgQHcpkODCn49etAk7JQmEzDLvcWtaaSLuoio6u3Oa0gyFZ1OqYjlYg4up60RfnhPD8vQgJ5du/qWqSA",
-	"QWdEGyMvzZUmK5HELkWQUIzsJCndkKU4FNqhr4Md8JILPaMNmYwjWElmOZcOeZb1lLMXu9OnuRaFb6rR",
-	"2kZS6Nmai4K7nzlAHMKHHdX4p1lPFrixJqxSHWlh0UmXDtUnOullqGa2KjRu2OePdxmVHW7kBzF/Q2XQ",
-	"pWR0k3pRGDT3G/tB0NwgXeLl0QntKBsWa42Iw1dSxZZ8JhaLDu8QbMlfLxYnvVO7cJ4PYh6iDzTpf/ZY",
-	"U0dVFZBXj+Wv+LiAe8Egif/mE207ULT5GdMzO5C1Weu1/66znKusePwkr3MdiRRGFdf2LG6hASX2Log6",
-	"WuWc0EgTqi2PECJ5SN6Zn1aCo18XbHgZi58SBTw2Up5pogsWAYnQi6+MXbyqtceHVHPrFHQXJ4qb/UKR",
-	"KBHROjyPyWPwUFHB+9H4VEpmVWClIXM06ByMVOpZrlzGmbapamDUuVlh9Dlnzyu6MFuPLcsuqLIDE1jo",
-	"Y8lpOPvwma8KJKNJoOIBWVgClrFMEZXd8Ipc+vXZg/+hD35/9OA/Zw/e//F4+uev68WSPvQCNryi5Vzb",
-	"+NATEg9okoeGnNwwxQIvos5GKT+fVvIGmzlAPw4WmNRxqHE2gPjQJMyyhCHaekVzkdDlspvdb10YOHUj",
-	"ACpFATowwNccSCEFX5KFmeQJKVYgYYp8Be/a2J1Mk4imMHWvWCJH44ZItlzVvGLhREGoXyJTO1wLynUP",
-	"L67di1/JTdMIwusMos5uXVzCmn6UWDcTiShHE7DhiS/nLCxXNVoJHx89XBzzUoo8C5ppxbgeNMIVNxf6",
-	"SsZ4aGRQqF38W065ZnrThS8HjTUXOugt7aGx38t03/IsT3QUp0f3xGypZ2C97tpoDh2foWjuFcHWS1g6",
-	"Zl0TEcqWq1nia9YEuyHbKUUUnaYN9/kAWIe/FzyaoTK4VbosM5lg0D6GdKHiUKtAdYgrVSKXEQRTSc+c",
-	"dLujEv1droQ9cz3yLHMJ/QLjc5oM9IASCe4MyT4xt13q3uDYYFzBR7zuG3JhAYO9LomUGe2n+0ZQM+wO",
-	"0j3E8vCtQm/3zsqVDs8+3ccUB9XKuZrx8gcxv3201BCfL5CmzLwLxtEOjsrE6KF9KKz74+pg2I8p5cHA",
-	"QPV1CD9Ck3usfATdvajqPvfxpoT77vYCSKWZMHzNtg4K+Pcil6oMoIgJXVLGlSYSaDK1MRMGhxOgkmsS",
-	"CSkhMp/WeGuGpTG/0Aw9sElS46R+/OjRo0oOYxkXwpS1rcKW8n6X88Y9qMxoFjuHC3UJnMy5nTugZM57",
-	"B6vhzXXX0YyGb0unUAcW3cGTNAwUtlUV7HTN57nWIfFKu8f5IOa9EoX8UrfG0/xjHB5gd5lmCP0CsL67",
-	"miJTYla4E4yl/PUWsqngZ1MzLkdDHQm5HTArV76vsfYVyl30V9VRRv/ig99jLHRVCmVN5wkoMocV4zFh",
-	"Nb5ErInVwQ1RWn0BfrD61K4x0NLz0g6HMCZCwBmwQELHqVHJCnk5ZhkkjEPH6a2wCZnfIpqa9TVH/fcp",
-	"jaGPqHJO/TqfXYMXuu1IdVl+YyCUewrrdjFOqwk4hmEsXbEKJWhX759LM0RvlLIB+3btqaN8j+EVbKw8",
-	"BO5i0D5GOLqrY2Pfd38p6pZkE1xISc/gL6EpvIKHD+4ZLK+0BAjzeV9SSp7bdgnQEljHIzkMGvSoJHB3",
-	"b60+jK0Rek0wG/094fthQ0ReppmQuo/SQjlh+DGJWWxDQxRNgSxYAtbV0B4FYsaGu3o6BlsEvDMNkF3h",
-	"H6pD7++tHf9WBCliUhTKhWF2l+L4Mbd+/j6fSlfFp9+3JVhOMeRd7lpSOtp8f4Jyf5Vj7oBrbx/bi9re",
-	"ex099PI/1xgyGA6Q0g2ZA6r2hMNHPcW+GFizS/rOEcM9XnfMdaV8FokUZkBl0hDVuPVqnkolQ+XDdq3v",
-	"2N25HudwPt+/d2sOrDvth5ttzWCjPdIkmc1ptG6qXu4Ch88HhfBaB51eJX7LRYfatKzj2O6ZMC0R0aVx",
-	"OJiD5GxVq7dO2yAR+LMZHmRs0c0sEUXPh/EdZfjgEcfGjblbP/6442SO957ucc7tNsv6F6X3vWsRjB/E",
-	"/FnnJBsXqCs4oeSDmD/B+pkuNNxsABNjcfOEJokoVO37TpVfpFSuZzZeyxqTFANPc+5+cC0TUKiKDItj",
-	"rkQSOyBIwE4JlMczW2/I9fsBpWeMq8w+NuC0Su3+JpYi2/0N9ls4qc/CALGd+6mGUaPu0MNkChHEZxVK",
-	"n630GJCxVjhTCSYJBZaAsiVMZyLXCZqOnrWY3/MZhn7TxPxHr0Duplq9Dyo984OY96qSc3GYdo8uZ0KX",
-	"0b0SgT75oaty+ESyUSLbR6/c1SUZwz89nY9QqhHBfV+6jyfqSV3qvEqLaB0e/H1rDlanEZaw2dl5WBK4",
-	"w9kemsI9Ql4oQtb7jo8jyRHU6FcCL/yW926uU27AyIBvkF/X+6lDYMsxldVL0ExBg/+gxIRNbpUit3/L",
-	"eQxyVmCkQDWTrvR1me8LyjTjyxpTxJtDEG/toPoCFq8o71EISUKxrWYU042qf/gfJ/g53n/2basr+i3d",
-	"hCVaHxR4HjYJpD5euayKHDcVH3gFVHKI37EU+jyBLBhnagUxsQa/MbqN7W0MKKLo5iExmK0sCxS5ojzW",
-	"K/WU7MQ2uvxaTdWaGOtTESob88eonv310ZGoyb8+Iv+bWHJN0AcggSZE3IAkNhCQOAM3JHYSMn1kKXdk",
-	"PAD2dnZcnnOIu6wS+ljTocJHcWTbjJOFkBEEhzllhuiPTFi4G9yYG5+SWNKCEy0KKmNlkwKZsi04AoNH",
-	"D/MpHz/qGioZFiTq27t4b9UO5OoOv48UR8p6VChrdOOjSsU7nOPxCQ+jr2ChX+edO1d1fm9YuDscMurf",
-	"DO3kKrfxskOH/HTzk2Pu7GyoEqxN0fwV0Bx3+nqQ1OPGDSRvhEsB7SA18MM9eeBdtQXd2PbQizxJyJeP",
-	"/kS02GGqiShIghN8aTjCn54Q9OO4V8YpSagGonIJyaZOcpz28Fa6jELiOpyy1vWS0D3unepJk5KMMLzW",
-	"kmXdCxMLkXyhSEE1SKJXUuRLG23ZoGgJvmAyhTABFRkxO+QT5xj5QJ05AyZknnwmO0twcapEFNZHefrC",
-	"opgZTDp5osxQexeRVHKIwRmlFkk8QPMFnObU3gu+EIUatntL74e/ej6/k6m1x/O3j3fuiquHquU/jK97",
-	"1bns2cy8YsxWWpXvtDiPy16iIzU7V1pksxSUosuGLnjh7ge/3xYK+gmKt25krfradDU/s4DE5rpwtm0L",
-	"QgXbyHtKEsbXT30IG0mFBGP0cMI0wSTrGlmL2NGhZ7fFppDeFbUJ/A2ANitRHoZ03YUOfMyYBDVAdeJN",
-	"g1EVUU7mQCw0ISYrkAN3LbSOsAF4qZ/pVHaa5dKYXFXyR6cWohgWirJ07Ai0lhLtBy0o9984aEuNqkP8",
-	"oiPKz1ms/R7WunGPL/nb25LecRPD+cIrlDQteUflZrZkb6mljvP9fVuQsoNE8itfXNMIWizyBJHhfHvL",
-	"JLsxmqKRj2qWWh9vfbFHwUpJWaHUDVgnSssT7RTLj1x6JkH1jMffsxzq9XjPOjv63eNVLd+qrlt7w5W6",
-	"/P0SBcr0faVZkhCsMTwlqVCa5AoWeUKwP8kpBdPC62x1qV51cgXCYrXpcSFlTStfpM0XtTLT1V3RT1A8",
-	"myvgEfTuwi0JJcVKJGAfoWhBa9xIHWPMO7xUnY0ekfpTxnNd4823v1fWEZeIiCYkZTFvqjiR0o+Wq371",
-	"+M+PWpMyEdAjVN/U4hbOs4ey1WBbm4ZdhXN1j+XRmvC4j229bzTvmMcjGcWNRVZ7ttVpNGt/guJ5IlQu",
-	"u8YEUAn0ECcyoXQkYtvnqQW1utE7XvmpBuH+VWKjHzS+zf2YE1ktuhb0XWrWdon41yJTGK3nlOxD4a3F",
-	"iSc/QlDuvc6D1y+2v682yrozzdDv+0iP1Uf6hM7jTUh1yf1gL7N/2kGWdgNow7pvngJXH/CzV3uLaEEe",
-	"fx0Wr3DWtpNHAHnQ4LABqK6RX49axlJpEtEkeVJ6iqfECBFCeUw+iLk5peCYc/OQfMeMHkEq6UZGw/b/",
-	"fUrA/t0JIfM38+PJCneFGI+2B9rrZtgjs/KDTZRtCQr3BIgCu7Ujhobq+GDhjBGArbPbUcdQyBypAWtG",
-	"r4rx2RRO6FKCogHYPUL6u4qTGALf9IdqCJzgOrM8rbPRIinKbvHj3ajgsxXlca9yQsN1OzwhrrqKWs6A",
-	"KTGsEl/tz7lzfbuHaEQ82zuoo448YCuTfeMnhkwo5gr4LCUonIdxjCaUsMh5ffBxCnol4tCOaMEvtxGw",
-	"m5NDXOqDEffa7LkDNF0UulJuzZaBlLLefemCLJlV2APUdKLWLEl29eLSB2IlntHrkwTL30XAresCI6CM",
-	"osSW9ejT16bw9Gh31XR7CeVv885FREXuCroFNVUtqxwGjW6oVFLHvyQNnfhTw/HzNBtVvC0SUczSZJaB",
-	"nPWxRM9gqocznYOuMa7FMyb4izUmny8NtbzvIj4ObF+fubULuwYE/m//xN7lsatjqY9OeaoMk3l6xYJX",
-	"99Vw3LfbiJ0u7PZEP6Dv3bTXftuWzrGVdBhXmvIIyF/I46uvQvyZ/RQP3Ir7uAFGvp3faW7rWFLGZ5Kp",
-	"NfpdAPn2EjnfzPNsNI1knjQEYiVAlbaDB9I2w0mVLXldo+MQhlAwvcLcicMd67LVXEKV3la3YMpm2sxp",
-	"tJ56F4MhZ/Pn7V6mB+K+XgHZftF4xZ2JPgrtqNPV+l4aig02Y3B0+D1ubdHdi4hhKcFcBaYpaeAkZUli",
-	"A1POYLXWny2DwPyJ8tkjaLCEiPnIC0+dGeMYrkMjXbVqK+8pOW9+nZewDO2906nUJI+FnGVUqcAsC7me",
-	"3doTKK5+K8+V25iu3RVfPvvp2ZTQuQKuK/0GrK7gHZXdpMVuiaF9H0hkM4IdNlSwp4Hr/EN19q2Pb55Q",
-	"pQoh40AC7fTsLZIdbU8U3FkqKqM6WuF/NESrdn3PgqG8AZy5svcGeNviVP3EeGvRqx8Zj19+u2eg9C7D",
-	"Hvx+LDSLOr8dxzG6G0KumGoNaaZDza25CxULCGFeUc4Dw3ri/PQsD5BSyMC0vfpkUMDwcCAuWJ4kDBQp",
-	"VsAJF8QgJFEgb0ASpohChjBU2dMxs4CCs3TNwPCQXwek0HawrmZm2NCbUnwHOQD46UlOB5ZqjH01o4Sy",
-	"FL0uK8pjiGfixurxwFGoUZbYHIvccEpssr9VJPDXmSHEhioDXYLZtAi/GhuWNxu6dFo1nGGLK+XVTku2",
-	"s6X9aSUcDjlHSep7u9wa8SU/qiDCDrY1c8nRk5UdMw54lDbcojaS3XIZn45DluIJoZ6tYBjfQiQWmgGt",
-	"EYctyPQ669FpHBvt0g3RgsTCd7R/SK7z1BZDEIsykd6W0hXFU6+yFSuWmN9oggRDNlATReq86AO56GET",
-	"GJCqLbPaK0AQK5LAQqMDA8dMyQfBOMRkviGRSFOqnhKDvpsnhAfpn26tWdAzzbQKzt2NYK93EdPNF4pI",
-	"qkMdBNhW5XBBdwRznfbt3OU5R1TTRCzzoIOlNvS4uewCwUNX44oHTREKN0PpZk6j9SwVvCn8p6FvHuPL",
-	"wZryBN2/7TFDP4bWo7iB2E462wCVzTMTSswAc8+ZKEAS/LRb1Ys9hwNbLEACj7xJWEEmHEMYJ0aZb7r0",
-	"x22FCx7XtypZAkaBBgKUiwJjQCwR+a/DDm4szH41PPBpp5JJVHY4mnjeUzYO8VTUzLFHF3tOMOwA/6v+",
-	"1Tk+xxCB0EiR+0gCeZdKBg4XtXA8D6tnUcH7WJg7GQszfPyLwZ/RxQDy7VsoFLstMVixzzk4a1vIGGS1",
-	"bRbSrVHntn/xwS/4IxpbsYW1ljl2ky/bjOhcNtUEvP0Ao54dJHrHIdEYZoGFL+5QzFLVjVEfuLQ9ei06",
-	"gkw7e5lpliXsnAVXLzU9nCmVnxMOjk/0ScndelnbLcg8ScrXc79QrvYqgqNl8f6iSiJ7LnpUOUGE76Ge",
-	"/Asg/T02t9VTtjtuwKu7EQg6cubbRceLom4UHNpyUc0zLbRaeZsSvA9vO4KH9yHGdd04m8OK7SWMb79Y",
-	"fnMbFsxK2LegThXnNPQJAI5opkNjlVbg3f9dO/OHsQOsWz2zvw5546Rr4Cc/5RYsNksM0Luysv2puw8/",
-	"fQm7LcAr+2/EgfFxHDFtuBazbxLK+3bFt0/mROT65NTIwdxXwZHW00ks6SK4o8ZZM2m30Qj56ZEPlakC",
-	"bX2Or+ChYOwQq7IvOHwJ0KOpwnuesl3I7B+vcqvbczTh/fjEmtDbEUe9cnjmMBQRDtVQNhYcZp1SizrR",
-	"NCDmjBGW1uDvWgGNu5RJUPp7oHEIBgU/Ty20IZXwJ/AoOPnqUlLA6CA9kQ8zm2zXmcl0InOMC5hY/HSF",
-	"XjL7mG7jxd43VKlxlYvq68t1y1070GUqfM9HWiHYtjOXVzStRC5USWxnkztUXMtkhEiuVy4UvmNAUUaX",
-	"4NptAxZ+r6nvbstqDt32ILQIQ7X6gs/Cai3c4McFV2Dwfb069fILfaYJLeuAYzOIOpS3ySAK2oEWWfis",
-	"70RMN9daZGFTux4DrYXebTeCmlrkvlTVjtfLAsLfij/CdIuOtaQgIRtfmZCQvRXFkLq/m7FPpwbbWyjN",
-	"lSZzIIkophhlY2PXtCK2QBFRlMVnrcFtu0I4Tfez6fMgilqBlkmIWaQhJpRDYaOwKpWJz9yFwXqCT2/m",
-	"EOz7GrU8dmg7jJ795stnbqFnNhR9q2Acbx+QWOGe820HlPcXXrF74I4Rx8p2bztG1BbrLlWjpiJUb6SY",
-	"J5B25IlvXzwn//n1N38hmf2cxKApS5QN5xS5JJGIbS0qGyUJSaxIJHgEkkNc190mMPDHLhSmG9llg6nl",
-	"hRnu4RFig7iE72BCyEP1f810EuhhDHNF7qeQWw+gXabcm4sIq8WSz6lKxGdQTOJCHqYCC1e0vFjladbj",
-	"veq+rkgtaZ9QS8RcxPhaveEkw6n0fYqf+B4uJ2tu5USBfub5USzXMoeaE0ZGxLissvP54wdNUupabWb4",
-	"HNNO1sdI+ZdYP7XMtKxvpCXBuSBrNVz6cZj70ELTZJipbLmfMyPnrcm+Uj0vVfMqam95bRXA1Xvbp6sy",
-	"h3QfjMclJjK9XpXpafnRsYZudcg3r22MJdDhQZTYTZ8bsVyxOwFuqBE2o0uxsmPVQGLsdopazcHoBJol",
-	"MEz6Q6AY1GGvf33rY+Er6e7RpjtFsxpx5y0sJKhVd/+gFEtJU6KAxwq9gdLORLTR3bBX3FNCyVyKQmFL",
-	"Pz8uEmLNrJ1Muc2zJXY/dXnDNywKdRTh8jNcPpDI6qCRK4hDHKb7tnySp2HxOobfdOoKHVyELu/DXHA7",
-	"U38AP8/RTgbXoFT3JPN3K3BFwR4w7prePCTvzHXZLPMluwFOBE8wEd0hmCJf/l+8UvV/jLL4p6ceoxRZ",
-	"gnbIVNcCMopAqXBs8EYehDPEv+EHIV6ToVo1dsZxG/jZdhCscLSPF/hhBSo7p6jHCq29p7YTK7GKBcTE",
-	"yX+fp44Z8MgnsNie+TX1daG+/CDm6qFf8k81sUl97I5u/hvMLzm9+2Z4fs5Woz+bCrgTkluG8lgFzp//",
-	"eKaNv6PnK8qXnUu4d7/F/QOYGWr3he07uuFqAbA2av0jwhS5znlc16Hr1mq7iRuziRTc4n0cRLdUGc7B",
-	"tU9chP/0WLurA8DU4gNb8pfdwyQFyjRDfse0l70SqrZIpo2NYIrYcVOyhkyXERP/8YgospQ0Asv4EqF0",
-	"qWOVFkF7l+DgMPYONeUa6rwdrezWrz5r32zJz6GM68numKGqwbaUb63mYlarvm6PUZ2vHjf0uM09wsvA",
-	"DhTVeFHlZDt3QLmvOnvpVWdt3s+s4hUMcVx2LFV7Fp/jfUXcM1TEPayD0q9E7gHi7XDM4x7csrvUSBW8",
-	"7yty3/PG+4rcl8l/TqrBbRjH6K8bPkj63Gk8Zt3rsn9eh+NVCjMGHbDaQz4wsHyc/n9H9Arn+LPzTcmh",
-	"mtGjKLc/yHSbK+1B1yKvMoh6PIvAgiUJxGTBlrkEGxy4EgVhWO8TeeGhp8CyyGG77Nc9CDQwQCp5d5z2",
-	"HfHtOrUQ1CLr3DBbspvTvapzVlvMs1ixaEUSljJNViLBB6kQJ0r3SPEYjzFIO27gp5uj5yhN3qH2fqee",
-	"zrYg2ABhzn6mUyOdszzN1IwudHh0Tbf48YRG64Eq0mKY+XCBPe1Mx1x0GKrtsZPyy2lDRHjpYdoGgu8H",
-	"iVu8mla4SAUCJSXt3qA/XS0DCxPMu4D9rmyX7ypio/sWmwuTZwS5pU2sYcorWUy1FdB2Fdg76DO49eu8",
-	"PEubwG8UyvYaydbiCyyq212ibJcoj9t8K9fbuvsdLudapGDvxmoDED8hlMxFvMGq3LYaOCVYxpdg2BIT",
-	"3PzG0FzO9MOHh3cDDbKG6u13WGF8p0hyJQjs12cP/oc++P3Rg/+cPXj/x+Ppn7+ujwELSxDuMfG++9yl",
-	"zLl3Pg8GjBLA07iuCIn5K0uSPGWcaoGxYb/lLEttuF/MVLSicmmjCYxaVF/TKpQvikUDlJkmc0gEXyqi",
-	"xW58XSgEkCyPPF2HENvPqAh9anuRrLrLHd9yqzcj+89el+ukjFpeQxUBrvGBnfK4XRetExY5Zx9JJ8Ez",
-	"p6q2PYtIgJi/kZwzrfxTP2atDBpwVWrUHqe1SHy2FVaFoSqXEM8K2wLG/zeWmxafRY3P6FZCvlx01/5G",
-	"t5iDqbY9YnQiCcUXCsNXhQtfXQle0xnfDAx+gDFjgyndjFa1kgj3IxYLfC/VgkQrIRRU+erRhG8JRQgj",
-	"PWfI+RD6WSJo3JRD36/tQpLzaDWAzm3nOVXjToXELg2ot4XaDZicPCxUbGnhAdTp0VLm+yleNoDC4bEn",
-	"6yrRluB0uLZ/Jf5MjXzo9lwBY9WYCH5RFlzTLpr7c/vBcyrjLsUuOvgmHI6EJ4i+zkDSw/YRDcGOA/gr",
-	"4KOWdEaTRBSURx1iMp/5T0J2OsyL0flLBfTwuGzfr4L6CaVsCKHU4W1ruAIFwU96o9VkCX9+u9NusI5O",
-	"rZGKz5zXvaU0ZB2T6681hBa7CX7gDHey+TKw3X0xoe44l/4V6no7Vtdh/3mwFJ3bYraHpXsgU9sqXaWw",
-	"d4ygXh9J4lcuB6NjqKcvhWNsSVsGBxuL2iBOSRdoVh+rmBmVQdDbFhiFa7W4tFV7awLlztE3dNva0++s",
-	"UjApEyKZRVR69XAynVgbrL4K2mFZlQYWXKxEd8w0H1X6VXo8dGUkLYCb733kZ+QSuYbLkwvqP33wDonp",
-	"NaQ4Gp/cxYCPmaLzpKmw3cWUYT9bq+tbzMitb6tdXtDxV22DTb1SMY4jwGfXx7wWcKOzD5uJdf4olLCe",
-	"64c1Ho3Vb9+3ohU9lcV08xEOYWYOX3Shh2kmch2J0Mg+xmddQGrGn82ZecfNmUt8by+ZV4blcKTItetO",
-	"HoOcFbaAtr2xgiodoEHefh0JbynsGRDHhBZSTC+ptUcwNQ2SiaZrsBGOGeOEWqAGUWItZZ0y6TA46BGg",
-	"IXWnHrqOH9W2FpGQOd2fycg+/2KClTXRbkBq+xO3PeIZN1aa/V2KsXbu7ThJ3K9pkszmNFrXYugvAOsX",
-	"LOlqn7kidq6ugCpAeta2YAmoL4iBHPlSg9Ix1dRx45rM4exot4SGzOECYH1aoirOUIf8Bh4/M+hawvUV",
-	"5aAInYsbmJIEbiAhWE9X4Vt5MSWCA6EfmXpIXmJRP22z8P/x7vlTY8wWBnapgeHvta9/HROwEqFy2cGR",
-	"+9x+EPhaN0O+W9fAmm4U+XfyeC9yeicS45Tk7dadfQ6NKgYJYxyvLn5CeQfEMnQRNGuljH7YxLDQr/Ow",
-	"5qq2vsgJSk9CeTdHkKX9DofZVtVuP48WJ6PHgPW5+r2BVrOjHK3UtCnxpODPbO9yhwd5hCxhXsElTwb7",
-	"5bJK9lgrAITUq95xblqQBePojyRCmv+6YBcyB8MKniKXSJhC56Vrt0vmG1/mmxQiT2Ki6E2dEICFkDC7",
-	"8ebjfp67Ub2s13TNbdyR/cL8hCHSiliwHHoUohVE6xpcsL+3EZQFZTZhHnWSPu/8j2vx2YYjdQoz2t3k",
-	"XpAV4aJ46oI9n2CoJ9WEYlJ69/Ck9ydlBRhLoi60BrMVHFiNGrATj4pKVUKjNbq6BwW1wSs1UDdvnKpN",
-	"hyZiYWQi5xBb9HQcKXgBWxIgZJlEFGDggOCLxA3+J9iOXLc2OTcUXABYOT8Hpcvi04WQ+D9XJSJ4wdZT",
-	"DbniNoA3IN0Zx856R7gWq01T8KgiS8oMNjBuToHcedeN2So7/FE855iWyTFmXU90JU/bxfp9xK3Hs12U",
-	"2L+v6S4nbpQiozswrazaoXsDwL6vH9YmziXTm2uzgpc6VFrFx/70wiPbD7+8M6DBkUaa2HHlrCutMxuS",
-	"I9bMhsCgRLH/9U7sCcznCeMwsyXEtp/TjP0IZu9YB31R428ye4zzpCR5w168vxnlVCZE8sAGl0vQUiyY",
-	"Vg8JZgyQN6+v3zm/AeXkZQxpJjTwaPPgR9iQL+e5xqecB4z/6SkB/MS+dlkHrJP2+L334DwkWNCOJta0",
-	"a6xgj1wfa9KUwbgPyQuRJKKw2gEaT5GI4SkBY8RLZn5RCLk2mgIlvu2oL+tWFlp/MvnOQrPi4Xkyeewl",
-	"Ec3Y5MnkPx4+fvjI2iYrvOArFJUu7mdpX8WFj0F6GU+eTIy+8swPwudgmoLGfiO/umv9LQcM5nW3WtXv",
-	"tqhnLXOLvUE5K/WToxvz2LxjG2lNG9Pidrf13qyuMsGVvcyvHj2y5RK5Bq7L/uIR3uzVB1ftcLvBo7Fe",
-	"9v6RpyFR7pn+whp6MSxonuim2crtXZVtEFDgpCmVm8mTSQXLNF0qrLZpfzV571LoD9HTFkVwnx7iZ90+",
-	"tkOuKrSPDOe9vUJQZf/2QeD3ExR+h592GbJBk08HN/d46Juru7WUYtWAFT7v48LfvaPLpgndsCsc82k6",
-	"eSXsftrGl+PcDk7CkJ+EBtQivZ/3EE8+Tbc87eoPFn+yxJeAdfPvIo+EVNz0R55vJ4YZtI1a2HzqGgL9",
-	"usaLNgwpvaNrIHM0I1qhVa3G2SgB/rYtTjkal7FrjMxkKgfx4LAA2IPG1R+lGPt0lQCVHGJ0qRyH0ys7",
-	"8h0O7IpQdm8GrcZk5pUtjgxrbG28YJypFcQEFWZFFN34XCRf3vwLV9WlcifKlzg9ciuqUga19kLUShRl",
-	"rdTLvIxye0230JNBD8Bs3+4VhWXcKNbIJ2tuaTrJ8jrxjHrzAJfQldEOL8T3yqsGCfJ/CUR5RjgU1ZLC",
-	"e+WEm8m6+lbVyFKf+0H3xse/pPHh7n9kWVXBMo+sDjtbjQ//gHq5xkf5xHte42Nn2c/D+KAkKm/7EE+q",
-	"PC3Q+OiNPHfB+AiAlks8CIWWHf45QestHszWr3BnK0Hl8wJa1KtzQmV4/uR2j3OeWanygLs8ncoqmW1Y",
-	"gRTkM/ibFSgccUbtaVRtQEIxtirg4FUCXELRrgTYZJ2L1QCwHsOZxX+55p2X/c/imNgYi0O8KImwlGHH",
-	"WHUvNLkMPi2huBUm3YBGF8Ohm7HCceoW9lyO6syiTzZof9uZpDWMqxUHn2Ght4CBr1jK9LiuNQ/XsaVF",
-	"5frqFbdjUqOS+XmpksNv8dzSY2fdz8Z63F54kz7n8akUJ42+7f7Y8+15SO8C2fZrDi2XgA6waNUowU8B",
-	"+gVIcbf92/FiXzBibOV5RxK9qtYdqmf2NI5HttHPIw46m+qPz2Gq3117os22x1SV49rjt3bIBbyNVEL4",
-	"z/sgcod0UrytkRXSEiM8Utne8G2q6Leug/yl6qF2f2fmOpVF7zzPeZ0BJ9RVz8FAVkyEPMSTLedp9crH",
-	"UmQ9EedyPfLfSpF5QNWSUaNC3h8UozOdC1XFm4C8h4NXC5emfBz0mMx8aeAvs6zHY/nvVoDEjDEXWUI5",
-	"ocomYweAdkV5/MClX9YLCDPidX4u3fUkrjDctb1JKL9Aovm+TAMy9+1S+lpuWOb8iHGCyZTmtG9zfrfN",
-	"k5+g8Oc4s56ws2ybpnAr0t/s0GvdcxqtbYveCvJgorPMeQ3+YMbkMeb7zqZUXhbfLavQjRngWlOpMIAg",
-	"fQ2L49LsF6ueXZ40wxoZ40ozq6VSW9jFrEkyusRfF66VVB2MgRuC99VFjhg73+HAzQWbO36HZ2ZkP4j5",
-	"5+VwR7cEiWwKuMeZD2LuMeajlvRBIeTakabLq2125eHfvzOf/SLk+kJ1ouFREk/8zALnzE7jLbAvMPY5",
-	"y6S4ASIkkbDIFRDEKEzYrCCcTVa2KIc/Pyix6givkhAJGb9wic4Xyalwc3+zmHderNiu/NqV9Rs5kaWg",
-	"isRYyklb36UQSeMVL4+GtRsR/8KNuZio9guJYv9Motb99Y4YeIAF4ZRhIcR8loAuG0/lO+EIHh0tcq5E",
-	"WxLb9yKFzyZg0BxmZDPAw6tTwKD56IL1z+9Ljno+5fP7Bi5+Zx/4NlTG9aFhSIQhAYP90OQiQg3M1m8j",
-	"YPD7Y8rABQQYNGMFSzMh9QMNaZZQbRBkzXhLENBL/Oad+6QzqvgPf2Q8DvEcaPioryJ1s3sd+wx9tBIR",
-	"nNiqrwuWgC24liQE66N6cFoY7gD0iIptB9S/G5xdEXN1epvn9SXMtn6ObZsPNfHd/CotxHzPsLKJh680",
-	"u2JKi9oSZ83v+8m2fciAIaOdRFo99pXgnjNOcc81+Hg+MWYp8oJ9wZigxTih5Pn1z0hKLfTTHoroznxp",
-	"3srmqxjSMqScWECRmMVNoPwg5g+QDLdS/1iYoe+CdTdFv9v97QQZvsBgvMtTAP5u8/wMEhBRFVkLGlWw",
-	"5Lht9oMZcP5EAV87vhPnHyTjoG6SsrVV98PdoWCxH8R8ZMPVIdOhW9ygYTvT/0HML47jNzxgXECoyweE",
-	"1i6sp61C4O4KgNth/pd5/6XtV4cEOwR31RJJHunXfES0uLh3px/E/Fmk77GookB8EPNd/aEWjfCp7nhO",
-	"wjNfQ/hux/x0eZUcsLJiZdWLtPLwARwLL+vVNueJKLpjo2QSsgPk8YXZjkr/7/ygnvhTp9j9Llw9/4ZH",
-	"IF/Y3QWGWHcGKZiyFf0OWyfRj7Z10ldtbZTq94MFhI/sZw0bG0ptKw27unYR1TQRyxzaOxE1Luy7sDYs",
-	"zGzd87mIGeBPWMOaCOl2kgmFZacVSWBhK/fjlFPyQWAJ7vmGRCJNqQrY45j6WolF48YTeYwmCylS4suR",
-	"ly0DKgRR4n4TUVyJrHy3bzTTXme+O+49bdzTRk/asEh0jiKdEeVkDoSqNcRTolgMBgjm306UUfj+KY10",
-	"YavW31PFPVX0j0At2yuMTBR7/Xxca5gphlg4vYpWm/Z0IZUjinlK13CvW/2rUEpPQ2oko+aYNnYhZs2P",
-	"ANlO9eggstuG+R4VT2Woqbo4x2a5tZFZ33dl/CqhSwkQB8Q7bgG98O6r5rhHHHFp0D3+ZjSQQFGaJQlZ",
-	"A2SWxX4Qc2uPzIHxpe+V1fww5PL13NN9yyvR927YON6dS3oneZbHTJ9DIVjRLAPD4LXw99fihUupXBs+",
-	"3xTjpUD/3Q25m35+t/vbCPO61Gde26RkBcRdPtEsWoNuI+uMypYSMiOHBJzHX+sOcRslZBoR5kI0Gxsz",
-	"mtkrbsGVTeobFjaiyxs76O6n9Lpz3GPLIZtJBYcNkRABu2nXHDKQqe0e2ySM3tgRd1MW2c3fi6IaUZT5",
-	"ez2OHyuhxXED6Y0dcmnqO25rZBXQHt26JHY1P4TbATR/y4VuSbT5bzvk0qCJ2xoZmvboddBEuLWmz+D3",
-	"d1622VOcWbJVFr3zeTZ/p2sglCDOWFuakjVkus475BFrl0wl0Nh3EWvUpd7aQXce3/w5zoxxO8terjZF",
-	"nadXlrd9NEpCrcAy9kZf1xshkmscdXECs9zZuO/umRAJUQ4EZRcw/P8BONmSPxCLxXFKvGZL/nqxuPOU",
-	"6M9xb9XU0aFkak1oFEGm7XuKSzw6qr7aBpNHsednbNp+13HHnuK+MsxJfhbEFu/JjVaU1UdUJoyv1dUf",
-	"WqyBH4+Gf8V493Iw78y8I/d7ZXykik0Q5ZLpzeTJr+8PH89XQAzsCFNkIeRT10FfES6wf34F2GZYHbQD",
-	"YlhxwCmAvxiyNoe4nfI6Z8ePd9VwVH/HtejAhWZRiw39kxtz++m7g+VIfRDzzzuzyd7ZOZ7smLKF+bQg",
-	"xQrL3Hg0s7i1i2jtKU925xenzrttjQfM1xwI92dvBeEVXRp52lxyFHhst/xsaQXv2RSyu3oB7+SGULKg",
-	"LIGYCEly7oOXzcKELncVmJ2rKZ8Wm926rj7Aff+pAU1sKseOSni3FxBXuiuobC/43+8t+YzPfvLsNs52",
-	"zc/CyPHGTTOGlNwhpBTRHa5H0C3k4NHoCHUp6ah7wQZVrACp2pJc3rgxn0mlOHucsV8RS5iVQMfftLNr",
-	"O+yCGbbd4LlZdmXVz8QzlfmbPsCQCmEGMeyeKHMp0RxK8Fth2o0odTFs+ziGlGEczbFhGLEQxLdLZ8Tg",
-	"/hL0wA5kSETU3tEt1iarIpyINOgHSkug6S7i7SLUD2+++y9jzb356b+m1lEx3xCmlStbPt/o3dybyyhw",
-	"ZrHnwlNEKMkckteF6Vgaaff3NBDKIO4eltIlXH3IYNmjnN14L7Ys0rmEJrgllD+QOQ8B3QktZcZu7NPQ",
-	"q2WwesAFWVBJmCZMNbdY2YXlFdz4kN5akC5EkowNVCyviPuo5V3nQsM3UiwlKEWoIgrkDcgHCrgmDkKh",
-	"AFVaZMfaHonsFroe3VmkvtYiw9TXtU/Am4PSRAmD6sfvpMWKxBHnfb65S27EhJ6lBEBBFVlRHkO811XM",
-	"3KC/TAnZ8bs0Az4Xd4CEbGxngISMFGhG1caa2fK9RwG+LfD7GUA8T0eHuINXCew8zdpdL2bQBTtezPbO",
-	"bQKUa34uThd7x3t4URJhkLulF5pchrMlT7NbcbU0oNHFOFoascJmd7RbQf3zFEbP8LjQOqm/OYjVhe1X",
-	"oB7Yqe2ceSK3T8d42tsJI7tUlCpz4HzI2RfKBZ0F4JgCHh8PY7lk/PoXu+kXEuB3QBsV763+ehUo5VSM",
-	"pq72ii257Xd9tp7z12zJ9+wuv9GjHeev3aARr9svMW4bXZqSlw2HbyA+tuQveZjpg/HEu7WvnF0zFyIB",
-	"bPQ9Eke+tts8MzMe7c4aQnoRfXcC0LYXWCG6KwkLCWp1rOUlDtii9WXf7lt3ns/8et8ChwKFKI0iUKr5",
-	"nllbyvM103AbkYYntIz4VwtcNFc0shvGY0GJRSwg5dt8dMFuGNzemd0w2zU/l37diu0Yfw4xSt7SbnD3",
-	"w5JvxyepCzW36wE+Pebo6g3i2zeQzdZvw9F1oQhQOrpCyO7KdQ88Sn2+weDl0Z/b2uVdwi871ehdndv9",
-	"C7GbbyPM/tC/ANKs3M95CfNiMWPbwsOjx1Mikpjc0CQHRagELHZShydIuvifB1iptUUrx5Ev7MCxm/Zf",
-	"ZxCdITHGHtvwNlvJOqKcrEQSN0FLi5geZ27vcESQ7WIH3n5L/UhCMZDJ088cG5Or2/sYsdswMeD7QuFN",
-	"FUyvCNyA3GD+OskkLFiS7Fbdq9REzpXjGI1E9w9lE5+7MetLshTNCUbPlxBZYpigIOrAyWRg3Go2mk1e",
-	"sNmI2zuz2bhd886bja9AlwHxzRhSEmRY891+KHMRWpTZ+u10XmxCqsswcYwQmxIpEpiSjCpVCIl51GqV",
-	"672HlwrO2JJCYUgzam2hkbEG9347aFMpZnRReHONjCVBt65BFEqyhhJBBcBaXf2BKRuzmG6O+6d+Aehe",
-	"reaFmftbupmEKGeDJ+rEdKPqlT7fC+ag58uoDYAARipYs2M/2GDYByLXRv9Tvi+OWZ1kdAkklrTA36U1",
-	"0bK7rynm5GLNYPLk1/cGynOgEiT+770ZKG88IuQymTyZXNGMXd08nnx6/+n/BwAA//8=",
+	"7L1/k9s2kjf+VlD63reSvdN4bF+yuzeup55ynPjixLG9Hm9SdVmfCiJbEiwSYABwaCXl9/4UflGUxB8A",
+	"RWo0zvw1MxqIBBrdje5G96f/mEQszRgFKsXk6o/JCnAMXP/63Tu8VD9FtIIUq9/kJoPJ1URITuhy8unT",
+	"dPKSRVgSRtvHfZpOMsxxCtI++ulCAle/xCAiTjLziEmUc8E4YgskV4AyvAQ0hwXjMJlOiBrwWw58M5lO",
+	"KE7VC7B+zLTy5hR/fAl0KVeTq/98+HBaM+NvOKbR6sW3arR+ZoblavvIuf73jMST6YTDbznhEE+uJM+h",
+	"+poF4ymWk6tJnuuRh695ThIwrypftDf5Id/0nPG06T3qCTs0Apqnk6tfJ5G4mUwnHxPxcfK+6cE/Ehof",
+	"7lOxwlJvEWeFQJjDE1Qwvp4ztkbFCjjof6r3C7WZRAokVgDqB94gwRq2c61e1kYMN3OgagQBMZlOolxI",
+	"liq+mk4iDoX6mQHLEsU0WZ5m+gPMpfopcn4D6o0rIiTT73YTb6bBT0zIQxqsWIFSTDeGBpIhideACEVY",
+	"opQJ+UTTQOAU0IIkgPASE4qWTJGEooLIlR7A5MrMvY4g6jmTWm4gVP71q8lU8TtJFVEeP3yo+D0l1Pz9",
+	"qFwNoRKWwMvlvNLPbuAVksBM/x4mVM8JF/JbvGkQqoX69yzGm9bd3dMF5IYkKMYbRVOtDhIcwRcC/c6o",
+	"3losJXA18n//9a/4j68+Xagfj92Pf6uVlUaxP1oKX8SQZkwCjTY/wuZwOY8Uizz++mt0QwSZJ4CeXj97",
+	"8QJFK8xxpNTiFC04iBVaMI4ARytEoUA4kk/QGjKJ/qZIUfKJ0dLb6VfefvEjtJO5spuPv/5as4z7+1Ht",
+	"yhY/YWnU2O6S1KaoMwJtWI444PgJ+urx3zVrs1wiIqfoq0ePlUKgiEhEBGJJ3LiCxYV5TcNUv6rlu5ck",
+	"JbKJmRP9z10OW+A8kZOrrx/uik6n4LyDNEuwLPVhDQt1aq9uMXrH1kAbHi/1/zyf/8guqdzomtd9Ms8C",
+	"Ib9hsdKlV39o/aB+RoxKoJqy/37577uHeykLc0KxpnfNk3c55dn1zwgLJOGjvIzEzRQxjvD2yMAC4SxL",
+	"iDElLm9o/IBlQD+miXmXuGCLBYkgZlGeApUPRKbYTR8pafJA/3yCKDPKVDGa+vcBrcyKRcaoaFzt0fMI",
+	"pdV04qjSaUIdSp9S15NP08kbzuYJpC1rycyI//gg9m21f+OwmFxN/r/LrR14af4rLt1za17PYZELiPUK",
+	"7HBt2M0F0EhTFccxUYNx8oazDLjUPLbAiYDpJKt89EfFFOrWteaU9x0b480pjpbpZMFZOksJzSUcvtB8",
+	"LpAahBIW4QSlJKZkuVL6qeVQf/TXqmp6eKiaphNPQmTABaO+ZOOALaN0KK3pRLJbWfYNcGH9jt2XaguL",
+	"UMmQO1KUfvnX5ObVvya1b21X/FsV8qsxEqpmu7FoqltfpUdJxu1stzYmm3+ASKqVWJF5SYyVGSA2REK6",
+	"+0ubMDvR/KQp/cJ85euHlU3FnOPN4ar1yNqZJwkrcLi445TlVM4i53PubuA/r5H5T81mHfIBtdZs9+Fa",
+	"XZM1cXcmUrtCKgrjqIYsr8Zb+Oe7Z9X1xFjChSR6EgcSNd94Cd7amiLOKRIScwnm2MPRSv9WEBqzYoaj",
+	"CDJZ/SSGKCFUf4KpPjZnWKz13wuSJDN17m3/ihIm9F+USahxlOw/dmf994fd+2BtJqz0wXxTvwV5TOR3",
+	"VPJN6DZE0ouOJ9quGCQmiQ+NvHU6ZbmfjlYDreoPkxNS3Z2pJql97fah5dIad2981bblkU7tNp1Q+Ch7",
+	"kKJRDW7DPK0L3OWwp8boQGyh7WATECBSIFZQbYdMkY5mIExjJEBKQpfiweSATp6ccqglH++5CI9qvnaS",
+	"Q3Y60WbXwTtePH311FlkPbjWqnj7gLYD2Ozf6Exq2WS44/dZwkTOgw9fDjXRlowJGbHYg9bTQGtdW0fH",
+	"6ljPd+0fiXADfCNX6r9Ts/DpRJCGIyzA5lXP8F2/kCwTsyxPM/XB1rObM5YAptaEPpZAZ2EO29Pc7bhb",
+	"2D4NPO1iy96jy6UTowEFk1FprY+AWUcrTCkkO/ybqnN1OhGp0AcuredcFwL3ZUnzWB9G93xggukyx0vY",
+	"jdFPphMQtRNO8UZZoCSGeoHoeVxRJkkENS6F+QdS/CmQXBGBIrNFaAlSTBFWrpFEKWAqdEAgFzlOEKPm",
+	"/sLcdOgLhZKjOknXZYUwZZDPWF4j+JYTBFJyk0GM5hs9BzvpQaeRrezh2/kkTYHKBmd4owO4LIryDFM1",
+	"LVZQ/VGKKV7q35ZYO8IZY8kswryef29NeVUFxy6wNBxaVZPZiG9YvAk3+3QgRrEVRu79iFDFbJrJDm28",
+	"/orBX9DvJfguis4eT1cZuIVtn2EeB55NnlGWPjQJM+27lyjk94BD1zdIKGpl3+shbHNIwte+Mpca5tvT",
+	"SXPU6hmHIjxYQm4aZDnM3l+x1Ns2Htd7tVkAVTuw81WdMq+c9tqb+EN+UPbubA5crkT93X1rgFusyEL6",
+	"W7HXarjPCs7CU3BMUp62VVpV8jcsETpOYw6F11Hsz/IhTHzPnYNx577CC+OSJt6weSkBrHGyW8MYMszl",
+	"0d5/zMkNzFKQHITn9ie5Ekblqh/3avMcyY57Sso4JXQ5M/lafiuouXJosDRA5pweTWTNZQNQzDznWIrp",
+	"kIq//EmWBYufud2sLLsy9/0t2+NBN78mkRw/qKNMoAEjOtZRGzevwZjnAYu08QCPkyHigCXEpwrE9nf/",
+	"wO+G7CysGHsq6VlXtm+H2h2mi+WrZytMl3C8UzYkkT+1zHd8+XUCdwv3ed9yvJB9rvOoswxSvCZ0+QC9",
+	"kGgOCaNLnSCMkWUFfem3whIVWKAVpjHEiOXyMPIzxwJm6sEzmqdzo348TsZQtSMGysUYSsnoTFe/pW4z",
+	"i09ir/nGw2EhXWjXYxEpjmHmmUbAy5v8w3RACgUIqTlRHc2I63t6jxsqLHfCUxSKiXYm9GPcrzoBxHCr",
+	"Xps68nV4+rxiulUFXc07t+nTByLl1r/dhgD9rVXF6MrQKKRb0ITf6TqLTU/rp689o315n9WOfv4dpIzV",
+	"EklIkloJCjoxFAVyCTEC+wT0ZYajNV5C+clfnqA5izcowpwTEEhfaKMFWeYctikjBeP6vDk8P1qjIiZ/",
+	"/GA9ddrFhNevtlOmrJgiyqQuTvBRMh/Y3PdA0nJ47BkSolNTiAmmMwERo3HNKej+4XUIpkQIe9PvxfQ/",
+	"mfHPPQ35IEPAqfCBlpZxEsEwpoLLaAozbEz51qxytnR+aU+KLRsePOpwRtudnBo5qpX9j5Ljfkmi5Zfc",
+	"qYuzjLMbm8Bpkus7b3zsUxqn9gvj69CJLTkMYMPZx3hK4JAZwZ5aJkAhed9+HVhShgqTqd/m3qLVVMpF",
+	"XWZ0dTenFQbZmk5tNlLJiKPbSVuWHy7y89wnkWd3r65ZCjrpDEnl5KW5kGjFktjWMiOsMztRijdoyQ4P",
+	"bd/bwQC+pEzOcEPJ9Qheknqdrds+yfuE9RfD5VNti9B3qtHaZFLI2ZqygtrfKUDso4et1LirWScWemJN",
+	"XCUCZWERZEv72hNBdpk2MzsNGjvs8+c7U1XuuyM/sPkbzL02JcOb1B2FXs9+Y77g9Wzgtma29YFmlEmL",
+	"NU7E4S2pIEs6Y4tFwD0EWdLXi8VR99Q2necDm/vYA032n1nW1EpVheTVZW2BA9oOuOcEkvgbVyMdINHq",
+	"d12eGSDW6l2v3feCz7nKG9tX8jqXEUth1OParMW+aMATe5dEgV45RTiSyMJbZIwlD9A79duKUR3XBZNe",
+	"RuInSACN1SlPJJIFiQBFOoovlF+8qvXHhzRz6wx0myeqJ/uFQFHCorV/HZPj4KGygvez8THnxJjAQkJm",
+	"ZdAGGDGXs1zYijNpStVAmXOzQtlz1p8XeKGmHhuVXWBhBiawkG3Fafrpw1e+CuAEJ56GB2R+BVjKM9Ws",
+	"bIdXzqVfn178D774/eHFf80u3v/xaPrXr+qPJXkYBWy4RcupNPmhRxQe4CT3TTm5IYJ4bkSdj1J+fVqp",
+	"G2zWAP00mGdRx6HF2UDiQ5cwyxKi2dYZmosEL5dhfr8JYehHNxKgAgoQoABfU0AFZ3SJFuohVwbPZ6r1",
+	"it5r5XcSiSKcwtTeYrFcOzeIk+Wq5hZLP8iL9Utm6qZrgansEcU1c3Fvso9pJOF1BlFwWFe/wrh+GJkw",
+	"E4ow1S5gwxVfTolfrWq0Yi4/erg85iVneeb1pBWhctAMVz0531syQn0zg3z94t9yTCWRmxC97DVWbeig",
+	"u7THxm4u033Ps1xRK0+PHonZSs/Adt21shwCr6Fw7gzBzk1YWmVdkxFKlqtZ4uCGvMOQ3ZLCiqDH+sd8",
+	"AEzA3x08kmhjcGt0GWUy0Un7OqVLGw61BlRAXqlgOY/AW0p61qSbGZXsb2slzJrrmWeZc+iXGJ/jZKAL",
+	"lIhR60j2ybkNwb3RY715RV/ihU/IpgUMdrvEUqKsn/CJaMswnKR7jOXoW6Xe7p6Vbzpc+3SfUyxVK+tq",
+	"5ssf2Pz22VJCfLpEmrLyzptHAwKVibJD+0hY+OXqYNyvS8q9iaHN1yHiCE3hsfISdHejqvPc55uS7rvT",
+	"8xCVZsFwcHsBBvj3LOeiTKCIDe6mkIgDTqZb3M0EMKcSRYxziNRXa6I1w8qYe9FMR2CTpCZI/ejhw4eV",
+	"GsYyL4QI41v5vcrFXU6b92Cw8HYW5xsSOFpz23BAqZz3Flajm+u2o5kN35ZBoQAVHRBJGoYKW1QF87jm",
+	"9VxLn3yl3eV8YPNehULuVbem09xlnF7A7muaKfQLwPruWopEsFlhVzCW8df7kE0ZPZmZcT4W6kjMbYlZ",
+	"2fJ9i7XvoRxiv4rAM/oXl/wea6Cr8lCWeJ6AQHNYERojUhNLNAjf/mGI0uvziIPVl3aNwZZOlwYsQrkI",
+	"HmvQAAmBj9ZGls/NMckgIRQCH28OG5/nG0YTs77uqPt+imPoc1TZoH5dzK4hCt21pLoqvzEYyl6FhW2M",
+	"tWo8lqEUSyhX6RM0NPpnywx1NEqYhH3z7i22v+HwCjdWLgJ3OWifI6zc1amx78NvisKKbLyBlOQM/uZb",
+	"wsuo/+CeyfJCcgtq3W2/nVFJnp12SdCSWO2ZHIoNeiAJ3N1dq09ja6ReE81Gv0/4ftgUkRdpxrjsY7Rg",
+	"ioj+MopJbFJD9lt8dGaBbJtsjJBs4XHPdOLqCsokDH2uuotyX/55a8a/ZV6GIGeFsGmg4VaE/rLOSKkB",
+	"sdLFPAlja4htjlGKNiBbtWDzW6i5zejzVW6xivp9tyR+MGoIQEBWoxHTdzhJDuvBumTfYleXsUrXnaNc",
+	"fIWGOzu+t8jqhm75znF1uaStXG2Fo1nzjK4vrYLbI9qR+vIlY+s+OlPqamjdGsnoSZMwErEUkGTW/RPq",
+	"L9srSlH8UG16a7gxFE6GlxBK/jd4CZ18e3d02ck1VD8tUx8aHkTWDRM0C8gbHIzhELEkT+nACT3ekqKW",
+	"24OpPVmv7IcTZoSar5Ua21HIzrad+mpmoch/STK0snBBEp9bk/ra+5I9Sx7UTNmZF2gdYhfyNotrJpk5",
+	"WsMIFsRcfyrNMxTHB+uqug3ulVIgGlo9pniD5qCjtYjCRznVXeo0DCt3fdyGU1+B8CWYzpQpMQPMk4ZC",
+	"le1F9bGOz1AQJ6GQ3eH5EnEOp0vncDfVA4fD9isItjcbSrnhJJnNcbRuakhja8FORwV/+KqgRJPfchbQ",
+	"boAEjg0vbu4ocivj/YPdeZ2sEcn2Ht7LIvpZDfeKn+PNLDGmSY9cx5345kFejikFsLvenq9jz5fSOtjV",
+	"nNtplpBmZUJFKK7ZD2z+NLhu2tZeMeUnfmDzKw2Jbqv91ARMH2E1eYSTpNZHtMXaTl+kmK9nJgXf3A9g",
+	"XUuUU/uL7YKlDS2WabzzFUtiSwQOuvkVpvHMQEhOyo6ZM0JFZvJH9GOF2P0k5izb/US30DqqddYA5Tr7",
+	"6BFRo+3QIwrucxCf9FD6bE+PARVrRTOVZOJQaFRPg0o/Y7lMtHnqVIv6nM50NR9O1B+uhfW2ev69F5rg",
+	"D2zeC/jw7Djtnl1OxC6jB0490yyGBlpz2ACjFCuODsYaUl/rsolOJyjVIq++yYvt2AtcljavkCxa+9fz",
+	"3dqdubUIS9rszNwP18fybA9L4Z4hz5Qh69MB2pmkhTX6oRr77/LezgWVe45M+Ibz63o/3AsGYbMEpNNu",
+	"inb4D1DDDF4JZ7n5X05j4LNCJ39WwRHKWJf6foGJJHRZ44o4dwjirR9Uj0n2EtMe2JYcii1AZYw3oj6X",
+	"c5x6tng/k68LKv5bvPHDzjno2TFsXW99CVrZ6CJuwpN6CZhTiN+RFPrc0C4IJWIFMTIOv3K6le+tHCgk",
+	"8OYBUpwtjApkucA0livxBO2Uq1jIFInFGinvUyDMGyEBsJz9/WFLIczfH6L/HxlxTXQMgANOELsBjkxt",
+	"B7IOrk85DGSy5VV2yXoBaqjT8pRCHPIW79tpf9C2omXahKIF4xF4Z65nSuhbHljYHdyoHZ+imOOCIskK",
+	"zGNhcB6IMF3VPOuBDiEyHj0MrX7xu9x1HftctGqHcnWL32eKFqS2imSN7nxUpXhHczw6ItftJSzk6zy4",
+	"GWnwfcPC7uGQhZxqaFCo3JRADX2fGxYn19kts6FQ9ZsKNCukaQ/6OpLU88YNJG+YRfUIODX0F/fOAxeq",
+	"LfAGLThL0SJPEvTlw78gyXaUasIKlOgHfKk0wl+ukI7j2FvGKUqwBCRyDsmm7uQ47uKtDBn5pOpaYy10",
+	"k3R43AXVkyYjWdPwWnKShfeaYCz5QqACS+BIrjjLl6aApsHQYnRBeAp+B1SkjtkhrzjHKPEO1gwaY+Po",
+	"NZmneOONJqwwMcrjX8yKmeKkox+UKWkPOZJKDTG4opQsiQfop6Ufc2w7LYctJoZtyNf74q9ez+8U3+/p",
+	"/O3lnd3i6qJq9Q+h617Q5Z553wfwf1tntvQ3tWNtndUtMA0HHK30ZwWhMStmOIogk9VPKk/AVEeUZ1is",
+	"LX5gksxYBnT7V+nxCsmyWQpC7GXy9Qkyufl2SNArKN7akbXma9PW/Ew8sGrqKhS2XaUFbIspMUoIXT9x",
+	"VQkoZRyU00MRkUjj5tSctZo7/JWF5SafdmS1mEwNhFZvwtSP6cIPHfiYEQ5igJKITYNTFWGK5oAMNSFG",
+	"K+ADN6I2gbABdKl70rHqNMu5crmq4q+DWprFNPankWMroLWSaL7QwXL/0IO20igC0qitUH7Ox9rvft24",
+	"9/SS272t6LW7GDYWXpGkaak7KjuzFXsjLXWa76ctxnjAieTefHZ9wHCxyBPNDKebW8bJjbIU1fkoZqmJ",
+	"8dbjdzNSnpQVSd2ACaJ0XNFONaLcuReHVtfYfp9lWa/HfdbJ2e+er+rzqCvvrd3hSqulfrWfJSKTkCRJ",
+	"kG4bMUUpExLlAhZ5gnTLuWMwcP2hU0MASY8GlS5Wmx4bUsKUOtxdh1OqHle3Ra+geDoXQKPwK6cMuGAU",
+	"MY4wKlYsAXMJhQtcE0YKzDEPuKk6mTxq6U8JzWVNNN98LkwgLmERTlBKYtoEIpbij0arPn7014edOBua",
+	"0CMAqkt2C+vZY9lqsq1B1qnSuTrHcmlNfNzHt953mnfc45Gc4kbc/J6dEhvd2ldQPEuYyHloTgDmgA95",
+	"ImNCRiw2rTs7WCtM3vWWH+sQ7m+l7t2onW+1P2pFxoquJX1IG4KQjH/JMqGz9ayRfXh4S3bkylsEyt7X",
+	"OfK6l+3Pq0uy+sH4kpsGaOcw3lixFGbjZt7VpBkcHYkMgXBW+zCbA5erXoh/K7IIiDBfq+HBiRJVrnI7",
+	"Ul4EV+dfyZ6wE2tiqnNu8X+eLXEPgHcaSOvXUP0YurqEnz04VSQZevSVX77CSTuJtxDyoGd1A1Ftb+Ye",
+	"7Sm4kCjCSXJVRoqnSB0iCNMYfWBztUpGdc3NA/QdUXYEqpQbKQvb/fkEgfm/PYTU/9SvRxvcFWFs7fi4",
+	"16C6R2XlB1Mo25EU7gRQH9idTc4kVMd7H846A7Dz6WZUGwupJTVwzehAZ58NFlYIqlgDsXuk9IceJzF4",
+	"3umLgdqOJfo9szyt89EizlKQHDyf1XNHGZ2tMI17IUQO18D6iLzqKmtZB6bksEp+tVvnzvbtLqKR8Uw7",
+	"yEAbecDudPvOTwwZE8RiMi45CP0cQnU2IYdFTuuTj1OQK+YP++N7cxsBuTk6xaU+GXGvc7JdQNNG6VDK",
+	"rfkykGLSu9Wwlyez8ruAmk7EmuwDsZQxEHPiKbs+STSicQTUhC50BpQylMiynn36+hROHs2smnYvwfRt",
+	"HowLz3KL0evVJ78ErvYa3QBbUqe/OPZ98KeG5edpNurxtkhYMUuTWQZ81scTPYGr7q90DpB+CmauOpXQ",
+	"srUuPl8qaXkfcnwc+L6ucmuXdg0M/A93xR5y2RUI9RFUp0p0MU+vXPDqvBqW+3absROibo+MA7p2nLtP",
+	"wAY6xyDpECokphGgv6FHl4994pn9DA89FfvlBhq5Ds3Hha1jjgmdcSLWBiJR6+2l1nwzp7O1a8TzpCER",
+	"KwEspBk8kLXpL6pkSSE+xDf1UQgFkStdO3E4Y1l2D06wkFt0CyJMpc0cR+upCzEocVb/3s5lenDc1xsg",
+	"2280bnGw0Ee+TRJDve+lklhvN0aP9t/HrS+6uxExLDmordBlShIoSkmSmMSUE3it9WvLwLN+orz28BrM",
+	"ISIu88JJZ0aoTtfBkax6tZX7lJw2385zWPq2UwxCD6cx47MMC+FZZcHXs1u7AtVvv5Xrym1O1+4bXzx9",
+	"9XSK8FwAlZUWUsZWcIHKsNNiF2JoPwYSmYpgyw0V7mnQOv8UwbH18d0TLETBeOwpoEHX3izZsfZYQa2n",
+	"IjIso5X+Q0K06rb3DBnKHdBPrsy9gd4GnKrfMd4JevUjofGLb/cclN6ddbzvj5kkUfDdcRzrcIPPFmMp",
+	"Ic2kr7s1t6liHinMK0ypZ1pPnB9f5QGcM+5ZtldfDAo6PRyQTZZHCQGBihVQRBlSDIkE8BvgiAgkQPrY",
+	"rAGlPWNVAXlX6aqB/im/lki+Hf4tZqbf0Jvy+PYKANDji5wOPNVYt0qPEkxSHXVZYRpDPGM3xo4Hqg81",
+	"TBJTY5ErTQmxRSlw6KUizzIliA0oAyHJbJL5b41Jy5sNDZ1WTWfY8kq5tdNS7Wxlf1pJh9OaoxT1vVlu",
+	"nfhSH1UYYYfbmrXk6MXKVhl7XEorbVGbyW60jCvHQUt2hbBTKzqNb8ESQ02PbtfDAjK9zlx9SsDl6mtq",
+	"ql8lQ7Epef3A5g/QdZ4aMAS2KAvpDZQuK544k61YkUR9IpEWGLSBmixSG0UfKEQPG8+EVGmU1R4AQSxQ",
+	"AgupAxh6zBR9YIRCjOYbFLE0xeIJUuy7uULUy/6075p5XdNMq+TcnYhurcFivPlCII6lb4BAd8o7fKFd",
+	"gtpOc3du65wjLHHClrnXwlKTetwMu4D0oqt5xYOWCPm7oXgzx9F6ljLalP7T0AqZ0OVgfRa99t+0DcQf",
+	"ffEobiA2D51tAPPmJyOM1AC1zxkrgCP91TDUi72AA1ksgAONnEtYYSY9BhGKlDHftOmPuoALHtV3n1uC",
+	"zgL1JChlhc4BMULkvu23cOVh9sPw0Fc7lUqismnlxOmesheck6JmjT36sWcPhh3iP+6PzvE5pgj4Zorc",
+	"ZxLwuwQZOFzWQnsdVk9QwftcmDuZCzN8/ovin9GPAa23bwEodgsxuNMzxnrbjMfAq51Qtdwqc277H5f8",
+	"on/VzlZsaC15Hq2NL2r+KXPehAl4+wlGPTtI9M5DCmh4eIdylqphjPrEpfZ2dm+Ap8FRZpxlCTkl4Oq5",
+	"locTIfJT0sHqiT4ludsoa7cHmSdJeXvuXpSLPURw7Vm8PytIZKdFW40TzfA9zJM/AdPfc3MXnrKZcQNf",
+	"3Y1E0JEr3846X1TbRt6pLWfVD91Qq1O3CUb76LYWPrxPMa5rsN6cVmw2YXz/xeib2/BgVszcBQUhzkno",
+	"kwAc4Uz65iqtwIX/A1/iqQ40bvXMfOxzx4nXQI++yi1IrF5xXAtdvZ7K9Kd2P9zjS9ptCV6ZfyMPjM/j",
+	"mtNCRbSFcxNM++DGFFggc2WOWC6PLo0cLHzlnWk9ncQcL7w7apy0knabjZAfn/lQeZSnr0/1LbgvGQNy",
+	"VfYPDgcB2loqvBcp26XM/vIqu7pdRxPfjy+sCb6d46hXDc8chhLCoRrKxozCLKi0KEimQXPOGGlpDfGu",
+	"FeA4BCZByO8Bxz4c5H09tZBKVPyvwCPv4qtzKQHDg/REPqxsMl1nJtMJz3VewMTwpwV6ycxluskXe9+A",
+	"UmORi+rx5cJq1w5smYrec5lWmmzbJ5dbNK1kLlRFbGeSO1Jcq2QYS65db/DAhKIML8G22wYN/F6D725g",
+	"NYdue+ALwlBFX3BVWJ3ADW6cNwKD6+sV1MvP95rGF9ZBj80gCoC3ySDymoFkmf9T37EYb64ly/webXsM",
+	"dAK9m24ENVjkDqpqJ+plCOF2xS1humXHWlHgkI1vTHDI3rJiSNvfPrFPpwbTWyjNhURzQAkrpjrLxuSu",
+	"SYEMQBESmMQnxeA2XSGspfvZ9HlgRe2BlnGISSQhRphCYbKwKsjEJ+7CYCLBxzdz8I59jQqP7dsOo2e/",
+	"+fKam8mZSUXfGhjt7QMSc7jndNsB5f2ZI3YP3DGiDbZ72zGiFqy7NI2aQKjecDZPIA3UiW+fP0P/9dXX",
+	"f0OZ+TqKQWKSCJPOyXKOIhYbLCqTJQlJLFDEaAScQlzX3cYz8ce8yM82Mq/1lpbnarijh48PYgu+vQUh",
+	"97X/JZGJZ4TRLxS5X0JuIoDmNeXcbEZYLZd8TigRnwGYxJlcTHkCV3TcWOVp1uO+6h5XpFa0j8ASURsx",
+	"vlWvNMlwJn0f8BPXw+Voy618kGeced7K5ZLnULPCSB0xtqrsdPH4QYuUQtFmhq8xDfI+Rqq/1PipZaVl",
+	"fSMtDjYEWWvh4o/D7IdkEifDPMrA/ZyYOW/t7CvN89I0r7L2VtdWCVzdt325KmtI98nYfmJqpdcLmR6X",
+	"X2pr6FbHfPPaxlhMBzyQYLvlcyPCFdsV6Ak10mb0U6zsWDXQMXY7oFZzUDaBJAkMU/7geQxKv9u/vvhY",
+	"+pZ0d2nTHdCsRt55CwsOYhUeH+RsyXGKBNBY6GggN09CUtluulfcE4TRnLNC6JZ+blzE2JoYPxlTU2eL",
+	"zHzq6oZvSOQbKNKvn+nXewpZHTVyAbFPwHTfl0/y1C9fR+mboK7Qnub0yhuxCCd5HzWkJz51S3XPae15",
+	"cA1ChJejv1uBhQ+7INS2x3mA3qmNNfXoS3IDFDGa6JJ1y4oCffl/9eaL/6PMyr88cbwn0BKkZbu6ZpFR",
+	"BEL4841zB8FfdX6jv+ATXxmqqWOwNJgU0a6FaCykfb7QX6xQZWcV9VwhpYvpBikdY4JAjKyl4Crada28",
+	"1igalk99jB2C1Jcf2Fw8cK/8S00WUx8PJSzSoytRju/T6V/Js7X9T2Ys7iTvlkk/xtRz62+vyXF79GyF",
+	"6TIY7D18F/cXoJ5QOy/d6COMVwuAtXIAHiIi0HVO47peXreGAsdu1CRSsC/vE0q6JQw5S9c+GRTuq22N",
+	"sQ4IU8sPZElfhCdUMn2mKfFrs3P2wFYNnKbJoiACmXFTtIZMlrkV//kQCbTkOAKj+BImZGmNlb5Ddz9h",
+	"74T3APS5BkS4Vgy4fkiufesqPwfA16MDN0PhxnYAvVarNqv4sNtlVJ9Xzxty3DYg/oCxA+U/nhXwbHCv",
+	"lHt82nPHpzUVQrNK/NAnxBkIanuS6OQ9du4JsHMPEVP6gekeMN6OxmyP9ZZ9qEbC+r7H7r7XjffY3eep",
+	"f45C61aKY/R7EJdOfeqCH/Xe67LTXsDyKhCOXgusdpv3TEEfp1Ngi11hA3/meVN0aGb0gO92C5luq6od",
+	"6TrOqwyiHhcosCBJAjFakGXOwaQRrliBiEYG1brwMFJgVOSw/fjrLgQaFCDmNJynXe98855aCkqWBbfW",
+	"5uTm+KjqnNTCfhYrEq1QQlIi0Yol+urKJ4gSnlMe62UM0rgb6PHu6ClAzANQ+oO6PxvosAESot2Tjs2J",
+	"zvI0EzO8kP55OGGZ5gmO1gNh1+qE9OFSgLqVjtpoP1bbUyflN6cNueNlhGmbMr6fTm74alrRIhUKlJK0",
+	"u4NudbUKzO9g3iXsd2VjfYudrcO3ug0xeoq0tjQlOEQ4I4uILqhti9UeYM/oqV/n5Vq6DvzGQ9lsI9p6",
+	"fJ7wu+EnyvYV5XKbd+V6i9AfsDnXLAWzN8YagPgKYTRn8UbjdxvccIw04C/SCU6EUfWJkrmcyAcPDvcG",
+	"Gs4aLLff01jkO3DKlXSxX59e/A+++P3hxX/NLt7/8Wj616/qs8X8Sol7PHg/fG6L6+w9nyODzhLQq7H9",
+	"ExL1X5IkeUoolkxnkf2Wkyw1iYExEdEK86XJJlBmUT36la9eZIsGKhOJ5pAwuhRIst1MPF8KaLFsubr2",
+	"EbaftSH0qetGshout3rLvr2Z2X92tlyQMWp0DRYIqNQX7JjG3bZo3WGRU/IRBR08cyxqG7mwBJD6H8op",
+	"kcJd9ev6lkFTs0qL2vG0ZImry9L4MVjkHOJZYZrFuD9jvumIWdTEjG4lOczmge1PdMs5uii3R45OxKH4",
+	"QuhEV2YTXVeM1vTQVwO9L2DUWG9JV6NF7Umk58MWC31fKhmKVowJqOrV1tJwDoWPIj1lcvoQ9lnCcNxU",
+	"bd+vQUOS02g1gM1tnnOsxZ0yrvs5aLvN12/QZczDUsWAEA9gTo9WXN/P8DIJFJaPnVhXhbYkp+W1/S1x",
+	"a2rUQ7cXChgLjcL7RplRiUMs92fmC88wj0NgMQJiE5ZH/EtJX2fA8WGjiYZkxwHiFfBRcjzDScIKTKOA",
+	"nMyn7is+Mx3mxuj0oAI9Ii7b+yuvzkMpGeJQCrjbGg7KwPtKbzT0Fv/rtzsdBgsMao0EU3Pa8JaQkAWW",
+	"4V9L8IXF8b7g9A+yOcDY8FiMbzjOFor5ht7aECD2rwfLo3MLe3sI8gOZ2OJ5lYe9VQT19kgSv7TVGoGp",
+	"ng40R/mSBjBHtyA1SZwcL7Rb3YatGZVJ0NtmGYVtyrg0+L41iXKn6DC6bQLqZlaBVsoYS2YR5s48nEwn",
+	"xgerx0s7BGBpUMHFioVzpvpSpbOl40MLOGkI3LzvI18jl8w1XEWdV6fqg3tIXV6Ditb85BAHPiYCz5Mm",
+	"CLyzAWw/WVPsW6zdrW/AXW5Q+6224qZepRjtDPDZdTyvJdzo6sNUYp0+C8WvO/shGqTy+s39VrTCx6qY",
+	"sBjhEG7m8PAMPVwzlsuI+Wb2EToLIakaf7Jg5h13Z87xvr1UXpkGzuEsl7aPeQx8VhiobbNjBRbSw4K8",
+	"fcQJ5ynsORBth5aWmF6n1p7A1LRSRhKvwWQ4ZoQibIjqJYm1knXMQ4fhQccADaU79dS1+qi2CQmHzNr+",
+	"hEfm+lcXWBkX7Qa4NL9R002eUOWlmc9SnWtn746TxH6Mk2Q2x9G6lkN/AVg/J0mof2bh7iwCgSiAO9W2",
+	"IAmIL5CiHPpSgpAxlthq45rK4ay1r0JD5XABsD6uUFU/oY75FT1+JhAK9voSUxAIz9kNTFECN5Agjbwr",
+	"9F15MUWMAsIfiXiAXmj4P2mq8P/57tkT5cwWinapouHvtbd/gQVYCRM5DwjkPjNf8Lytm2m9W9fqGm8E",
+	"+g/0aC9zeicT45ji7c6ZfQ4tLQZJYxwPQT/BNICxlFx4PbUCuO/3YFjI17lfG1aDRHKE0ZNgGhYIMrIf",
+	"sJgt/nb3eiQ7mj0GRPLqdwdarY6yslLT0MSJgluz2csdHeQYsqR5hZecGOwDa5XqsfYAYFyueue5SYYW",
+	"hOp4JGJc/WmTXdAclCp4orVEQoQOXtrGvGi+cYDgqGB5EiOBb+oOAVgwDrMb5z7u17kr08tETdfU5B2Z",
+	"b6jfdIq0QIYshxGFaAXRuoYXzOcmg7LAxBTMa5ukzz3/o1p+NulIQWlGu5PcS7JClBVPbLLnlU71xBJh",
+	"XZQenp70/qiqAOVJ1KXW6GoFS1ZlBuzko2qjKsHRWoe6ByW14isxUN9v/aguGxqxhToTKYXYsKfVSN4v",
+	"MJAAPq9JWAGKDpp8EbvRf3j7kevOduhKggsAc87PQcgSprpgXP9lUSK8X9i5qiHfuE3g9Sh31mNnvTNc",
+	"i9WmKXlUoCUmihsIVavQ2nk3jNl5drilOM0xLYtj1Hud0JU6bZfr9xm3ns92WWJ/v6a7mrjxFBk9gGnO",
+	"qh25VwTse/thfOKcE7m5Vm9wpw7mxvAxvz13zPbDL+8UafRIdZqYceVTV1JmJiWHrYlJgdEnivnTBbEn",
+	"MJ8nhMLMQIhtv44z8iOouWvE9EVNvEnNMc6TUuSVenHxZn1OZYwlFya5nIPkbEGkeIB0xQB68/r6nY0b",
+	"YIpexJBmTAKNNhc/wgZ9Oc+lvsq5IPQvTxDor5jbLhOAtae9/r6L4DxAGvoOJ8a1a8S611pfY9KUybgP",
+	"0HOWJKww1oF2niIWwxMEyonnRH1QML5WlgJGrkGpg3UrIdmvJt8ZalYiPFeTR+4kwhmZXE3+88GjBw+N",
+	"b7LSG3ypj0qb97M0t+LM5SC9iCdXE2WvPHWD9HUwTkHqziS/2m39LQedzGt3tWrfbVnPeOaGe71qVuof",
+	"rsOYbc8d20lrmphktzut9+rtImNUmM18/PChAVakEqgsO5FHemcvP1hcxO0EW3O9zP5rnaaFcs/1Z8bR",
+	"i2GB80Q2Pa2c3mXZMEEfOGmK+WZyNalwmcRLoXE5zUeT97aE/pA9DSiC/eohf9bNYzvksiL7WuG8N1sI",
+	"ouz0Pgj9XkHhZvhpVyErNvl0sHOPht65ul1LsUYNWOnrff3i797hZdMD7bBLPebTdPKSmfl0jS/H2Rkc",
+	"xSGvmARtRbo47yGffJpuddrlHyT+ZIQvARPm32UeDim76c88306UMugatTD11DUC+lVNFG0YUXqH14Dm",
+	"2o3opFYVjbPxBPhmC045mpYx7xhZyVQW4shhCLBHjcs/ymPs02UCmFOIdUilnU4vzch3emAoQ5m5KbYa",
+	"U5lXpjgyrXUT5AWhRKwgRtpgFkjgjatFckDoX1hUl8qeCAdx2rIrogKDWrshYsWKEiv1PDejnF7TLvRU",
+	"0AMo27d7oLCEKsNa68maXZpOsrzueNZ28wCbEKpohz/E9+BVvQ7yPwWjPEUUiiqk8B6ccLNYV++qGlXq",
+	"Mzfo3vn4Uzofdv9HPqsqXOaY1XJnp/PhLlDP1/kor3hP63zsvPbzcD4wisrdPuSTqk7zdD56M89dcD48",
+	"qGULD3ypZYZ/TtR6qxdm8Cvs2kpSubqADvPqlFQZXj/Z2etnntiocoQ7P5vKGJldXKElyFXwNxtQesQJ",
+	"radRrQEOxdimgKVXSXAORbcRYIp1ztYC0HgMJz7+y3fe+bP/aRwjk2NxyBelEJZnWJuq7sUm56GnORS3",
+	"oqQb2OhsNHQzV1hN3aGey1HBKvpoh/a3nYd0pnF18uBTDfTmMfAlSYkcN7Tm6Dr2aVHZvnrDre3UqFR+",
+	"nuvJ4aZ46tNj572fjfe43fAme87xU3mcNMa2+3PPt6cRvTNU268pdGyCDoBFq8YT/Biin8Epbqd/O1Hs",
+	"M2aM7XkeKKKXVdyhemWP43hkH/00x0Gwq/7oFK763fUnunx7XarSbj1+a4acwd1IJYX/tBcid8gm1bs1",
+	"skFacoRjKtNFvssU/db2mj9XO9TM78Rap/LSO69zXmdAEbboOTqRVRdCHvLJVvN0RuVjzrKejHO+Eflv",
+	"OcscoWrFqNEg70+K0ZXOmZriTUTe48HLhS1Tbie9LmY+N/KXVdbjqfx3K9DCrHMusgRThIUpxvYg7QrT",
+	"+MKWX9YfEGrE6/xUtutRWmG4bXuTYHqGQvN9WQak9tuW9HXsMM9pi3OiiynVat/m9G67J6+gcOs4sZ2w",
+	"89ouS+FWTn81Q2d1z3G0Ni16K8yjC515Tmv4R1dMtinfd6ak8rz0bolCN2aCaw1SoYdAOgyL9tPsF2Oe",
+	"nd9ppjEyxj3NjJWKDbCLeifK8FJ/XNhWUnU0BqoE3qGLtDg73+mBmzN2d9wMT6zIfmDzzyvgrsMSKDIl",
+	"4I5nPrC545iPGeNKLNeEtkTbJV5DHwvoHaRZgiX8SGjsc1AqO9HkPPuOfs542ijx7XQzRukA6b8mrvSF",
+	"MJWRYurOmYgleaoRMZHpBydXsNH1kYqe6jiq7AlJ1U6U2yI5vigYX1uNacudmyOs+v/fqa/9wvj6TE3V",
+	"4TWFXvFTQ5wTx/K3xD7DlPQs4+wGEOOIwyIXgDRH6TraCs+ZGnLDcvr3i5KrWo4QDhHj8XNbf36WB4ie",
+	"3DeG807LFds3v7ZoiyPXFxVYoFgjbEkTUmYsadziZWu1gbK8ntsxZ1NscCbFBZ9JMYHb3hHzQTROn1Aq",
+	"BKmvJSDLfmD5TpaIY0fDnCvWVVv4PUvhs8njVIsZ2Ttz9ArK41RfOmO34PtSo57OJ/i+QYvf2XvXDeZx",
+	"fcaeFkKfPM5+bHIWGSBq6reRx/l9mzFwBnkfzVxhXJOLhLF1i1mo/v203xVEuNsX4lC+UmeC59if1NIG",
+	"iejW74UbQir+52gc90Lv20vG1mMboRKvCV0qEwjrexcL5afsXyTZE0SZAQ1iCwdWB5lscn4tu0kbO+gM",
+	"Tiiz1SzVhRtOEqc4h8iDprXGXUySlnCC+aPdunphx4yYhP1+fF4f16J6twKkWVKa20WLDQkdEZ0mi8sM",
+	"uNeYx2rMRwNz0RlfY+naUq1mn13/bMSfcWQCO3Ol6Ns1QHdOtaXAuV27NG/MkMcYpsgQCsUkbiLlBza/",
+	"0E3BtnZyW760a+d3N41lO/vbyZZ+rrOKz89k/skULCsmQKyq8Rc4qnBJ+3n7gxpw+oon1wQjqOppkNKp",
+	"uoeUPfrCF3eHsl5/YPORDRPLTIf3e4oNu5X+D2x+dhq/4Sb2DHL2Pmhq7dJ62nkI3N0D4HaU/3nufxkt",
+	"qWOCHYG77CiJieRrOiJbnN1N7Q9s/jSS91xUMSA+sPmu/VDLRvpyu7246qkDQ7/byYsh9/gDQsRW3nqW",
+	"Pp/O5NEI8jqpxJpMSOAdHyXjkB0wj0OYbD39v3ODevJPnWH3O7ONSRquTV2HCpvhZjqAoYIIA0162AMO",
+	"fzQ94B539YOrn49GQm+Zzxo2pibEQKZbgM4IS5ywZQ7dLdUaX+zaSTe8mJgGDnMd4FC/aTB+5dSbmWRM",
+	"aPx8gRJYmBYk+pFT9IHpXgLzDYpYmmLhMccx7bWSi8YNvzmORgvOUuT6KpS9TyoCUfJ+k1BcsqzMdGl0",
+	"015nrs33vWzcy0ZP2TBMdAq04QhTNAeExRriKRIkBkUE9TNIMgrXCKpRLkz7jXupuJeK/qn0ZZ+YsW8n",
+	"dxuT2R5XU52UZO0qXO0+FiIqLYZ5itdwb1v9WSSlpyM1klPTZo2diVvzI0C2A4PvJXbbxPjW46lMzhZn",
+	"F9gspzay6vuuzPhGeMkBYo8M4S2hFy581ZwprEecG3Xb74wGOlCEJEmC1gCZUbEf2Nz4I3MgdOma/jVf",
+	"DNnCYyIk45uuW6Lv7bBxojvndE/yNI+JPIVBsMJZBkrBS+b2ryMKl2K+Vnq+KStSgPzJDrmbcX47+9tI",
+	"jDzXa17TbWkFyG4+kiRag+wS68z1B28M146cEnCaeK1dxG1gYTUyzJlYNibLOjNb3MErm9R1Xm1klzdm",
+	"0N3HJrDruOeWQzWTMgobxCECctNtOWTAU9MGu+kwemNG3M2zyEz+/iiqOYoyt6/t/LFikrU7SG/MkHMz",
+	"3/W0RjYBzdJNSGLX8tN0O6DmbzmTHaVp/zBDzo2aelojU9MsvY6amm6dBWf6+3f+bDOrOPHJVnnpna9M",
+	"+wmvAWGkecb40lgXidRFhxxj7YopBxy7doiNttRbM+jO85tbx4k5bue152tNYRvp5eVut2ZJiBUYxd4Y",
+	"63rDWHKtR53dgVnObNx794yxBAlLgrKdof77gJxkSS/YYtEuiddkSV8vFndeEt067r2aOjnkRKwRjiLI",
+	"pLlP0Vc3Hear6ZTbyj0/qyF3nnfMKu4hro6Ks2hucZHcaIVJfUZlQuhaXP4h2Rpoezb8S0LDAZTeqeeO",
+	"3Lia0JGg5yDKOZGbydWv7w8vz1eAFO0QEWjB+BNkMtqFq+mtEFsNq6O2Rw6rHnAM4c9GrNUibgeQ6uT8",
+	"8a6ajur2uJYdKJMk6vChX9kxt488NFiN1Ac2/7wrm8yeneLKjgiDMCoZKlYaGMqxmeGtXUbrLnkyMz87",
+	"c95OazxivqaAqFt7Jwkv8VKdp83YyUBjM+WnS3Pwnswgu6sb8I5vEEYLTBKIEeMopy55Wb0Y4eWuAbOz",
+	"NeXVYnNYF4+M4fAnbKSnaHoCYIlqQlwZrsC8u3NJv7vkE1778ZP7ONt3fhZOjnNumjmk1A4+4F13GI8g",
+	"LOXg4egMdS7lqHvJBlWuAC66ilze2DGfCbaiWc7Yt4glzUqi60+61bUZdsYK20zw1Cq78tbPJDKVuZ0+",
+	"4JCKYHop7J4scy7ZHILRW1HajSx1Nmq7nUPKNI7m3DCdseClt8tgxODxEh2BHciRiLDZo2Hdid7Kk0US",
+	"5IWQHHC6y3i7DPXDm+/+W3lzb17999QEKuYbRKSw/RfmG7lbezMnFOtl76/ltDpXc8+Zl4hglFkmr0vT",
+	"MTLSHe9pEJRBwj0kxUu4/JDBcpf0Xrs93o0tiWTOoYluCaYXPKc+pDuiN9bYHcoamk4NhqBdoAXmBrO0",
+	"uVfULi0v4cal9NaSdMGSZGyiSvgozTxqddep2PANZ0sOQiAskAB+A/xCAJXIUsiXoEKyrK1/G8tuoX3b",
+	"nWXqa8kyXfq6dgV4cxASCaZYvX1POrxIPeK01zd3KYyY4JNAABRYoBWmMcR77RHVDrrN5JC176Ua8LmE",
+	"AzhkYwcDOGSo0G5Uba5ZlqdZh/DoEZ8LxfN0dIpbepXEztOsO/SiBp1x4EVN79QuQPnOzyXoYvZ4jy9K",
+	"IfQKt/Rik/MItuRpdiuhlgY2OptASyNXmOqObi+of53C6BUeZ4qT+pulWF3afoXqnr0NT1kncvtyrFd7",
+	"O2lk58pSZQ2cSzn7QtikMw8eE0Dj9jSWc+avP9lOP+cAv4P2UfW+1W+vACGsiRFDAgbkcm9fyZKatrV7",
+	"NPzqMII7lHdNlnTP73ITVdZp4/FybQeNuN3uFeP2A8cpetGw+AbhI0v6gvq5PjqfeBf7yvo1c8YSwNQ5",
+	"NsNr5GszzRMr49H2rCGlV7PvTgLadgMrQnfJYcFBrNqaxOoBW7Y+7919a9fzmW/vW6BQ6EMURxEI0bzP",
+	"pKvk+ZpIuI1MwyNaRvzZEhfVFo0chnFcUHIR8Sj5Vl864zCMnt6JwzDbd975MIyt/BNkx/mzjFHqlm6H",
+	"ux+XfDu+SJ2pu11P8GlboKs3iW/fQVZTv41A15kyQBno8hG7SwMJ2y59Zsg5yp+d2vltwi87aPQW53Z/",
+	"Q8zkuwSzP/XPQDQr+3NawTxbzti28HDs8QSxJEY3OMlBIMxhvyNuySdadPUfFxqptcMq1yOfm4FjAmWp",
+	"N1xnEJ2gMMYsW+k2g2QdYYpWLImbqCVZjNuV2zs9wst3MQOb0v4ickMSFOMNItTgcyU4gi8E+t3wW4al",
+	"BK5G/u+//hX/8dWnC/XjsfvxbwFuD4diIJfn/Jr3mv0Yj4ueIkW+L4TeqYLIFYIb4BvTkzrjsCBJsou6",
+	"V8FEzoXVGI1C909hCp/DlPU5eYpqBaPXS7AsUUqQIXEQZFI07nQb1STP2G3U0zux27h95513G1+CLBPi",
+	"mzmkFEi/5rv9WOYsrCg19dvpvNjEVOfh4qhDbIo4S2CKMixEwbiuoxarXO5dvFR4xkAK+THNqNhCI3ON",
+	"nvvtsE0FzOis+OZaK5ZEh3VNs/SsASKoAFiLyz90ycYsxpv2+NQvAOseffu5kN/izcTHOBu8UCfGG1Fv",
+	"9LleMAc9X0ZtAAQwEmDNjv9gkmEvWC6V/SdcXxz1dpThJaCY40J/ltZky+7epqiVszWBydWv7xWV54A5",
+	"cP3XezWQ3zhGyHkyuZpc4oxc3jyafHr/6f8FAAD//w==",
 }
 
 // decodeSpec returns the embedded OpenAPI spec as raw JSON bytes,

@@ -687,10 +687,45 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /** The latest files that were taken in */
+        get: operations["listImports"];
+        put?: never;
+        /** Take in a CSV file or a workbook */
+        post: operations["importFile"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/import-looks": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
         get?: never;
         put?: never;
-        /** Take in a CSV file */
-        post: operations["importFile"];
+        /** What taking in a file would come to; nothing of it is kept */
+        post: operations["lookAtFile"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/exports/{kind}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A branch's things, in the columns in which they are taken in */
+        get: operations["takeOut"];
+        put?: never;
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -721,7 +756,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** An empty file to fill in */
+        /** A file to fill in */
         get: operations["showImportTemplate"];
         put?: never;
         post?: never;
@@ -2568,6 +2603,50 @@ export interface components {
             column: string;
             value: string;
             reason: string;
+            sheet?: string;
+        };
+        ImportTally: {
+            sheet: string;
+            kind: string;
+            /** Format: int64 */
+            rows_new: number;
+            /** Format: int64 */
+            rows_known: number;
+            /** Format: int64 */
+            rows_refused: number;
+            /** Format: int64 */
+            rows_left: number;
+        };
+        ImportList: {
+            items: components["schemas"]["Import"][];
+        };
+        /** @description What taking in a file would come to, with some of its rows. */
+        ImportLook: {
+            kind: string;
+            /** Format: int64 */
+            rows_new: number;
+            /** Format: int64 */
+            rows_known: number;
+            /** Format: int64 */
+            rows_refused: number;
+            /** Format: int64 */
+            rows_left: number;
+            refused: components["schemas"]["RefusedRow"][];
+            notes: string[];
+            pages: components["schemas"]["ImportPage"][];
+        };
+        ImportPage: {
+            sheet: string;
+            kind: string;
+            columns: string[];
+            rows: components["schemas"]["ImportPageRow"][];
+        };
+        ImportPageRow: {
+            /** Format: int64 */
+            line: number;
+            /** @enum {string} */
+            state: "new" | "known" | "refused" | "left";
+            cells: string[];
         };
         /** @description What an import did. The same file again changes nothing. */
         Import: {
@@ -2583,12 +2662,20 @@ export interface components {
             rows_known: number;
             /** Format: int64 */
             rows_refused: number;
+            /**
+             * Format: int64
+             * @description nobody looked at them yet
+             */
+            rows_left: number;
             refused: components["schemas"]["RefusedRow"][];
+            notes: string[];
+            sheets: components["schemas"]["ImportTally"][];
             /**
              * Format: date-time
              * @description UTC
              */
             made_at: string;
+            made_by: string;
         };
         HomeBody: {
             name: string;
@@ -3838,6 +3925,16 @@ export interface components {
         };
     };
     responses: {
+        /** @description the file */
+        File: {
+            headers: {
+                [name: string]: unknown;
+            };
+            content: {
+                "text/csv": string;
+                "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet": string;
+            };
+        };
         /** @description refused */
         Problem: {
             headers: {
@@ -3853,6 +3950,13 @@ export interface components {
         BranchID: string;
         Token: string;
         FirstDay: string;
+        FileBranch: string;
+        /** @description what the rows are; workbook where the names of its sheets say so */
+        FileKind: "enquiries" | "customers" | "crews" | "people" | "pumps" | "parts" | "survey" | "history" | "workbook";
+        FileName: string;
+        /** @description how many rows to take in at most; the same file again goes on with the others */
+        FileMost: number;
+        FileForm: "csv" | "xlsx";
         TemplateKind: string;
         /** @description cursor of the page before */
         After: string;
@@ -3862,7 +3966,14 @@ export interface components {
         /** @description the ETag you read; 428 without it, 412 when it is old */
         IfMatch: string;
     };
-    requestBodies: never;
+    requestBodies: {
+        /** @description CSV as text/csv, or a workbook as application/vnd.openxmlformats-officedocument.spreadsheetml.sheet; no other is read */
+        File: {
+            content: {
+                "*/*": string;
+            };
+        };
+    };
     headers: {
         ETag: string;
         Location: string;
@@ -5325,12 +5436,38 @@ export interface operations {
             default: components["responses"]["Problem"];
         };
     };
+    listImports: {
+        parameters: {
+            query?: {
+                branch_id?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ImportList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
     importFile: {
         parameters: {
             query: {
-                branch_id: string;
-                kind: "enquiries" | "customers" | "crews" | "people" | "pumps" | "parts" | "survey" | "history";
-                file_name?: string;
+                branch_id: components["parameters"]["FileBranch"];
+                /** @description what the rows are; workbook where the names of its sheets say so */
+                kind: components["parameters"]["FileKind"];
+                file_name?: components["parameters"]["FileName"];
+                /** @description how many rows to take in at most; the same file again goes on with the others */
+                most?: components["parameters"]["FileMost"];
             };
             header: {
                 /** @description 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days */
@@ -5339,11 +5476,7 @@ export interface operations {
             path?: never;
             cookie?: never;
         };
-        requestBody: {
-            content: {
-                "text/csv": string;
-            };
-        };
+        requestBody: components["requestBodies"]["File"];
         responses: {
             /** @description made */
             201: {
@@ -5355,6 +5488,55 @@ export interface operations {
                     "application/json": components["schemas"]["Import"];
                 };
             };
+            default: components["responses"]["Problem"];
+        };
+    };
+    lookAtFile: {
+        parameters: {
+            query: {
+                branch_id: components["parameters"]["FileBranch"];
+                /** @description what the rows are; workbook where the names of its sheets say so */
+                kind: components["parameters"]["FileKind"];
+                file_name?: components["parameters"]["FileName"];
+                /** @description how many rows to take in at most; the same file again goes on with the others */
+                most?: components["parameters"]["FileMost"];
+            };
+            header: {
+                /** @description 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: components["requestBodies"]["File"];
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ImportLook"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    takeOut: {
+        parameters: {
+            query: {
+                branch_id: components["parameters"]["FileBranch"];
+                form?: components["parameters"]["FileForm"];
+            };
+            header?: never;
+            path: {
+                kind: components["parameters"]["TemplateKind"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: components["responses"]["File"];
             default: components["responses"]["Problem"];
         };
     };
@@ -5383,7 +5565,9 @@ export interface operations {
     };
     showImportTemplate: {
         parameters: {
-            query?: never;
+            query?: {
+                form?: components["parameters"]["FileForm"];
+            };
             header?: never;
             path: {
                 kind: components["parameters"]["TemplateKind"];
@@ -5392,15 +5576,7 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description done */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "text/csv": string;
-                };
-            };
+            200: components["responses"]["File"];
             default: components["responses"]["Problem"];
         };
     };
