@@ -1,6 +1,8 @@
 package estimate
 
 import (
+	"strings"
+
 	"ebbline/jobs"
 )
 
@@ -20,51 +22,120 @@ func (c *calc) cautions(e Estimate) []Caution {
 	list := []Caution{}
 	for _, w := range e.Bodies {
 		body, _ := c.survey.Subject(w.Body)
-		list = append(list, c.sizes(body, w)...)
+		list = append(list, c.sizes(body)...)
 		if !w.Lowered {
 			continue
 		}
 		list = append(list, c.uplift(body, w)...)
 		list = append(list, c.floor(body, w)...)
-		list = append(list, c.finish(body)...)
+		list = append(list, c.finish(body, w)...)
 		if body.Yes("filler") {
-			list = append(list, Caution{Key: "filler", About: body.ID, Text: "Close the automatic filler before pumping and leave it closed until the refill.", Why: "an open filler refills while the pump lowers", Source: "common practice, no source"})
+			list = append(list, Caution{Key: "filler", About: body.ID, Text: "Close the automatic filler before pumping and leave it closed until the refill." + valve(body), Why: "an open filler refills while the pump lowers", Source: "common practice, no source"})
 		}
-		switch body.Choice("becomes_low") {
-		case jobs.LowByCrewPump, jobs.LowByOutlet, jobs.LowByCustomer:
-			list = append(list, Caution{Key: "unattended", About: body.ID, Text: "The drain runs unattended: set the intake at the working level, so that it stops by itself there, and say who looks after it.", Why: "nobody stands beside it for " + w.Drain.Text, Source: "common practice, no source"})
-		}
-		list = append(list, Caution{Key: "guard", About: body.ID, Text: "Guard the low pool: barrier, notice, nobody left alone beside it; pump, heater and lights off while it is low.", Why: "a partly empty pool is a drop, and lights must not run dry", Source: "NEC 680.23(A)(7) for the lights; common practice for the rest"})
+		list = append(list, unattended(body, w)...)
+		list = append(list, c.guard(body))
+		list = append(list, c.chemistry(body)...)
 	}
-	for _, d := range c.survey.OfKind(jobs.SubjectDischarge) {
-		for _, body := range c.survey.OfKind(jobs.SubjectBody) {
-			if body.Yes("salt") && d.Choice("where") != jobs.DischargeCleanout {
-				list = append(list, Caution{Key: "salt", About: body.ID, Text: "Salt water: most agencies allow it into the sewer clean-out only.", Why: "the body is salted and the water goes elsewhere", Source: "agency discharge rules"})
-			}
+	return append(list, c.siteCautions(e)...)
+}
+
+// siteCautions are those of the whole job.
+func (c *calc) siteCautions(e Estimate) []Caution {
+	var list []Caution
+	if len(e.Clock.Ways) > 1 {
+		ways := make([]string, len(e.Clock.Ways))
+		for i, way := range e.Clock.Ways {
+			ways[i] = strings.ReplaceAll(way, "_", " ")
 		}
+		list = append(list, Caution{Key: "ways", Text: "The bodies of water become low in different ways; the week plans by the first of them, the others must be low by then too.", Why: strings.Join(ways, ", "), Source: "common practice, no source"})
 	}
 	if site, ok := c.first(jobs.SubjectSite); ok && site.Yes("rain_season") {
-		list = append(list, Caution{Key: "rain", Text: "Do not lower right before or after heavy rain; rain lifts the level and the ground water.", Why: "the work falls into the rain season", Source: "trade pages", SignOff: true})
+		list = append(list, Caution{Key: "rain", Text: "Do not lower right before or after heavy rain; rain lifts the level and the ground water. Lead the water well away from the pool and downhill.", Why: "the work falls into the rain season", Source: "trade pages", SignOff: true})
 	}
 	return list
 }
 
-// uplift holds the ground water against the water that stays inside.
-func (c *calc) uplift(body jobs.Subject, w Water) []Caution {
-	const source = "statics: a shell floats when the water outside lifts more than shell and water inside weigh"
-	ground := c.read(body, "ground_water")
-	if !ground.ok {
-		return []Caution{{Key: "uplift", About: body.ID, Text: "Ask or look for ground water before lowering; the empty shell could float.", Why: "the ground water's depth is not known yet", Source: source, SignOff: true}}
+func valve(body jobs.Subject) string {
+	if at := body.Choice("filler_valve"); at != "" {
+		return " Its valve: " + at + "."
 	}
-	if !w.Working.Known {
+	return " Where its valve is, is not known yet."
+}
+
+// unattended warns of a drain beside which nobody stands, the more where nothing
+// stops it.
+func unattended(body jobs.Subject, w Water) []Caution {
+	switch body.Choice("becomes_low") {
+	case jobs.LowByCrewPump, jobs.LowByOutlet, jobs.LowByCustomer:
+	default:
 		return nil
 	}
-	// both below the deck, which is taken as level with the tile line
-	above := w.Working.High - round(ground.lo)
-	if above <= 0 {
+	caution := Caution{Key: "unattended", About: body.ID, Source: "common practice, no source"}
+	switch by := body.Choice("stops_by"); by {
+	case "watched":
+		return nil
+	case "":
+		caution.Text = "The drain runs unattended: set the intake at the working level, so that it stops by itself there, and say who looks after it."
+		caution.Why = "nobody stands beside it for " + w.Drain.Text + ", and what stops it is not known yet"
+		if !w.Drain.Known {
+			caution.Why = "nobody stands beside it, and what stops it is not known yet"
+		}
+	case jobs.StopsByNothing:
+		caution.Text = "Nothing stops the drain at its level: set the intake at the working level or fit a float switch, else somebody stays beside it to the end."
+		caution.Why, caution.SignOff = "left alone it would go on below "+w.Working.Text+" and could empty the shell", true
+	case "timer":
+		caution.Text = "A timer stops the drain by the clock, not at its level: set the intake at the working level as well, and have somebody read the level half way."
+		caution.Why = "pumping may be done after " + show(w.Drain.Low, UnitSeconds) + " or only after " + show(w.Drain.High, UnitSeconds)
+		if !w.Drain.Known {
+			caution.Why = "how long the pumping takes is not known yet"
+		}
+	default:
 		return nil
 	}
-	return []Caution{{Key: "uplift", About: body.ID, Text: "Ground water may stand " + show(above, UnitLength) + " above the lowered water: keep more water, lower in steps, open the relief valve only where it is known to work.", Why: "ground water " + show(round(ground.v), UnitLength) + " below the deck, working level " + w.Working.Text + " below the tile line", Source: source, SignOff: true}}
+	return []Caution{caution}
+}
+
+// guard warns of the fall into a low pool.
+func (c *calc) guard(body jobs.Subject) Caution {
+	g := Caution{Key: "guard", About: body.ID, Text: "Guard the low pool: barrier, notice, nobody left alone beside it; pump, heater and lights off while it is low.",
+		Why: "a partly empty pool is a drop, and lights must not run dry", Source: "NEC 680.23(A)(7) for the lights; common practice for the rest"}
+	site, ok := c.first(jobs.SubjectSite)
+	if ok && site.No("fenced") {
+		g.Text = "The pool can't be closed off: bring a barrier and a notice, and leave it alone at no time until it is covered again; pump, heater and lights off while it is low."
+		g.Why, g.SignOff = "no fence, and a partly empty pool is a drop that people and pets fall into", true
+	} else if ok && site.Yes("pets") {
+		g.Why = "a partly empty pool is a drop, there are pets on site, and lights must not run dry"
+	}
+	return g
+}
+
+// chemistry holds chlorine, pH and salt against what the discharge place takes.
+func (c *calc) chemistry(body jobs.Subject) []Caution {
+	d, ok := c.place()
+	if !ok {
+		return nil
+	}
+	const source = "agency discharge rules; the agency's own current text governs"
+	var list []Caution
+	if chlorine, limit := c.read(body, "chlorine"), c.chlorineLimit(d); chlorine.ok && chlorine.v > limit.v {
+		list = append(list, Caution{Key: "chlorine", About: body.ID, Text: "Do not pump before the chlorine is down: stop dosing, wait or use a neutraliser where it is allowed, and measure again.",
+			Why: "free chlorine " + ppm(round(chlorine.v)) + ", allowed " + ppm(round(limit.v)), Source: source})
+	}
+	low, high := c.set.Water.PHLow, c.set.Water.PHHigh
+	if v, ok := d.Base("ph_low"); ok {
+		low = v
+	}
+	if v, ok := d.Base("ph_high"); ok {
+		high = v
+	}
+	if v, ok := body.Base("ph"); ok && (v < low || v > high) {
+		list = append(list, Caution{Key: "ph", About: body.ID, Text: "Bring the pH inside the limits before pumping, and measure again.",
+			Why: "pH " + tenth(float64(v)/1000) + ", allowed " + tenth(float64(low)/1000) + " to " + tenth(float64(high)/1000), Source: source})
+	}
+	if body.Yes("salt") && d.Choice("where") != jobs.DischargeCleanout {
+		list = append(list, Caution{Key: "salt", About: body.ID, Text: "Salt water: most agencies allow it into the sewer clean-out only.", Why: "the body is salted and the water goes elsewhere", Source: "agency discharge rules"})
+	}
+	return list
 }
 
 // floor warns when the working level comes near the floor.
@@ -75,36 +146,25 @@ func (c *calc) floor(body jobs.Subject, w Water) []Caution {
 	case !w.Working.Known:
 	case deepKnown && w.Working.High >= deep:
 		return []Caution{{Key: "empty", About: body.ID, Text: "The working level lies at or below the floor: the pool would be empty. Look at depth and light positions again.", Why: "working level " + w.Working.Text + ", deep end " + show(deep, UnitLength), Source: "plane geometry", SignOff: true}}
+	case known && w.Working.High >= shallow && deepKnown:
+		return []Caution{{Key: "floor", About: body.ID, Text: "The shallow end runs dry; less water is left there, and the drain may end early. The time counts an even slope; the late value counts the whole area.", Why: "working level " + w.Working.Text + ", shallow end " + show(shallow, UnitLength), Source: "plane geometry"}}
 	case known && w.Working.High >= shallow:
-		return []Caution{{Key: "floor", About: body.ID, Text: "The shallow end runs dry; the area shrinks there and the drain may end earlier than computed.", Why: "working level " + w.Working.Text + ", shallow end " + show(shallow, UnitLength), Source: "plane geometry"}}
+		return []Caution{{Key: "floor", About: body.ID, Text: "The shallow end runs dry; how much less water that is, is not known without the depth at the deep end. The drain may end earlier than computed.", Why: "working level " + w.Working.Text + ", shallow end " + show(shallow, UnitLength), Source: "plane geometry"}}
+	case !known && w.Working.High >= usualShallow:
+		return []Caution{{Key: "floor", About: body.ID, Text: "The shallow end may run dry; ask for the depths. The time counts the whole area, so the drain may end earlier than computed.", Why: "working level " + w.Working.Text + ", and the depth at the shallow end is not known yet", Source: "common practice, no source: a shallow end of 3 ft"}}
 	}
 	return nil
 }
 
-// finish warns of finishes that suffer when low.
-func (c *calc) finish(body jobs.Subject) []Caution {
-	switch body.Choice("finish") {
-	case "":
-		return []Caution{{Key: "finish", About: body.ID, Text: "Find out the finish before lowering: vinyl and fibreglass need a sign-off.", Why: "the finish is not known yet", Source: "trade articles", SignOff: true}}
-	case jobs.FinishVinyl:
-		return []Caution{{Key: "liner", About: body.ID, Text: "A liner can float, shift, shrink or tear: keep the water inside above the ground water, refill at once.", Why: "vinyl liner", Source: "trade articles", SignOff: true}}
-	case jobs.FinishFibreglass:
-		return []Caution{{Key: "fibreglass", About: body.ID, Text: "A fibreglass shell can bulge or float: never in the wet season, lower by thirds where the ground water is near, sign-off first.", Why: "fibreglass shell", Source: "trade pages: not with ground water under 1 m deep, with care to 2 m", SignOff: true}}
-	case "plaster", "aggregate", "paint":
-		return []Caution{{Key: "heat", About: body.ID, Text: "Bare plaster dries and cracks in heat: avoid days of 85 °F and more, never over 100 °F; shade and wet the wall.", Why: "finish " + body.Choice("finish"), Source: "trade pages"}}
-	}
-	return nil
-}
-
-// sizes warns when an area that is known beside the shape's sizes contradicts
-// them by more than a quarter.
-func (c *calc) sizes(body jobs.Subject, w Water) []Caution {
-	area, ok := body.Base("area")
-	if !ok || !w.Area.Known || body.Choice("shape") == jobs.ShapeArea {
+// sizes warns of sizes that contradict each other.
+func (c *calc) sizes(body jobs.Subject) []Caution {
+	odd := c.contradicts(body, c.outlined(body))
+	if len(odd) == 0 {
 		return nil
 	}
-	if area*4 >= w.Area.Value*3 && area*4 <= w.Area.Value*5 {
-		return nil
+	why := make([]string, len(odd))
+	for i, m := range odd {
+		why[i] = strings.TrimPrefix(m.Text, body.Label()+": ")
 	}
-	return []Caution{{Key: "sizes", About: body.ID, Text: "The area noted and the sizes noted contradict each other; measure again.", Why: show(area, UnitArea) + " noted, " + w.Area.Text + " from shape and sizes", Source: "plane geometry"}}
+	return []Caution{{Key: "sizes", About: body.ID, Text: "What was noted of its size can't all be true; measure again.", Why: strings.Join(why, "; "), Source: "plane geometry"}}
 }

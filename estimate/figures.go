@@ -11,7 +11,7 @@ func (e Estimate) Figures() []Figure {
 	for _, w := range e.Bodies {
 		list = append(list, w.Area)
 		if w.Lowered {
-			list = append(list, w.Working, w.Drop, w.Volume, w.Allowed, w.Gives, w.Flow, w.Drain, w.Refill, w.Cover, w.Fill)
+			list = append(list, w.figures()...)
 		}
 	}
 	c := e.Clock

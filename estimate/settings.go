@@ -45,6 +45,12 @@ type WaterSettings struct {
 	LowLimit     map[string]int64 `json:"low_limit"`      // seconds a body may stay low, by finish
 	LowLimitElse int64            `json:"low_limit_else"` // seconds for finishes not named
 	Hold         int64            `json:"hold"`           // seconds without chlorine before pumping
+
+	ChlorineLimit int64 `json:"chlorine_limit"` // µg/L that may go where the survey has no limit
+	PHLow         int64 `json:"ph_low"`         // thousandths of a pH unit, likewise
+	PHHigh        int64 `json:"ph_high"`
+	Evaporation   int64 `json:"evaporation"` // µm in a day, an allowance
+	Rain          int64 `json:"rain"`        // µm, an allowance
 }
 
 // PumpCurve is a pump's head over its flow: H = Head * (1 - (q/Flow)²).
@@ -153,6 +159,7 @@ func DefaultSettings() Settings {
 			HoseLength: 50 * ft, HoseInside: 38_100, HoseSmooth: 140, RiseAssumed: 4 * ft,
 			LowLimit:     map[string]int64{jobs.FinishVinyl: 24 * hour, jobs.FinishFibreglass: 24 * hour, "plaster": 48 * hour, "aggregate": 48 * hour},
 			LowLimitElse: 48 * hour, Hold: 10 * day,
+			ChlorineLimit: 100, PHLow: 6_500, PHHigh: 8_500, Evaporation: 6_350, Rain: in,
 		},
 		Cord: CordSettings{Wall: 1 * ft, Supply: 4 * ft, Spare: 50, DeckAboveTile: 6 * in, OnDeck: 2 * ft},
 		Supply: SupplySettings{Loading: 800, ContactLimit: 15_000, Continuous: 800, Distance: 4 * ft, AboveDeck: 4 * in, AboveWater: 8 * in, LensDepth: 18 * in, LensListed: 4 * in, Edition: "NEC 2017 and 2020 text",

@@ -35,6 +35,11 @@ func (s Settings) Check() error {
 	}
 	within("water.low_limit_else", w.LowLimitElse, 3600, long)
 	within("water.hold", w.Hold, 0, long)
+	within("water.chlorine_limit", w.ChlorineLimit, 0, 10_000)
+	within("water.ph_low", w.PHLow, 0, 14_000)
+	within("water.ph_high", w.PHHigh, max(w.PHLow, 0), 14_000)
+	within("water.evaporation", w.Evaporation, 0, 100_000)
+	within("water.rain", w.Rain, 0, 1_000_000)
 	within("cord.wall", s.Cord.Wall, 0, far)
 	within("cord.supply", s.Cord.Supply, 0, far)
 	within("cord.spare", s.Cord.Spare, 0, 1000)

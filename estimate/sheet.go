@@ -32,11 +32,11 @@ func write(e Estimate, working bool) string {
 		s.figure(w.Area)
 		switch {
 		case w.With != "":
-			s.line("Lowers together with %s.", s.name(w.With))
+			s.line("Lowers together with %s, %s.", s.name(w.With), w.Why)
 		case !w.Lowered:
 			s.line("Not lowered: no light in it.")
 		default:
-			s.figures(w.Working, w.Drop, w.Volume, w.Allowed, w.Gives, w.Flow, w.Drain, w.Refill, w.Cover, w.Fill)
+			s.figures(w.figures()...)
 		}
 	}
 	s.head("Water clock")
