@@ -8,6 +8,7 @@ import (
 	"io"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 )
 
 // MaxSurveyBytes is the largest survey file that is read.
@@ -20,6 +21,9 @@ const MaxSurveyBytes = 1 << 20
 func DecodeSurvey(data []byte) (Survey, error) {
 	if len(data) > MaxSurveyBytes {
 		return Survey{}, Errorf(CodeTooLarge, "a survey file of at most %d bytes is read, this one has %d", MaxSurveyBytes, len(data))
+	}
+	if !utf8.Valid(data) {
+		return Survey{}, Errorf(CodeInvalid, "The file is not text in UTF-8")
 	}
 	if err := checkNames(data); err != nil {
 		return Survey{}, err

@@ -162,25 +162,3 @@ func TestFieldsAreSound(t *testing.T) {
 		}
 	}
 }
-
-func FuzzDecodeSurvey(f *testing.F) {
-	f.Add([]byte(smallSurvey))
-	f.Add([]byte(`{"version":1,"zone":"UTC","subjects":[{"id":"a","kind":"body","values":{"widths":{"text":"0 9 12","unit":"ft","known":"told"}}}]}`))
-	f.Fuzz(func(t *testing.T, data []byte) {
-		s, err := DecodeSurvey(data)
-		if err != nil {
-			if code := CodeOf(err); code != CodeInvalid && code != CodeTooLarge {
-				t.Fatalf("code %s: %v", code, err)
-			}
-			return
-		}
-		out, err := EncodeSurvey(s)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if _, err := DecodeSurvey(out); err != nil {
-			t.Fatalf("what was accepted is refused when written again: %v\n%s", err, out)
-		}
-		s.Missing()
-	})
-}

@@ -70,21 +70,59 @@ func ParseMeasure(q Quantity, text, unit string) (base int64, used string, err e
 }
 
 // ParseLengths reads a list of lengths in one unit, parted by commas,
-// semicolons or white space: "0 9 12 11".
+// semicolons or white space: "0 9 12 11". What could be read in two ways is
+// refused: a comma before three digits, a fraction that may belong to the number
+// before it, two units in one list.
 func ParseLengths(text, unit string) ([]int64, error) {
-	items := strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ';' || unicode.IsSpace(r) })
-	if len(items) == 0 || len(items) > 200 {
-		return nil, fmt.Errorf("2 to 200 lengths in one unit, like 0 9 12 11 0")
+	want := fmt.Errorf("2 to 200 lengths in one unit, like 0 9 12 11 0")
+	if len(text) > 200*60 {
+		return nil, want
 	}
-	list := make([]int64, 0, len(items))
-	for _, item := range items {
-		base, _, err := ParseMeasure(QuantityLength, item, unit)
-		if err != nil {
-			return nil, err
+	if grouped(text) {
+		return nil, fmt.Errorf("lengths parted by blanks or semicolons; a comma before three digits can be read in two ways")
+	}
+	var list []int64
+	in := ""
+	for _, part := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ';' }) {
+		items := strings.Fields(part)
+		for i, item := range items {
+			if i > 0 && allDigits(items[i-1]) && startsFraction(item) {
+				return nil, fmt.Errorf("%s-%s for a whole with a fraction, or a comma between two lengths", items[i-1], item)
+			}
+			base, used, err := ParseMeasure(QuantityLength, item, unit)
+			if err != nil {
+				return nil, err
+			}
+			if in != "" && used != in {
+				return nil, fmt.Errorf("one unit for the whole list, not %s and %s", in, used)
+			}
+			in = used
+			list = append(list, base)
 		}
-		list = append(list, base)
+	}
+	if len(list) == 0 || len(list) > 200 {
+		return nil, want
 	}
 	return list, nil
+}
+
+// grouped says that a comma stands between a digit and exactly three digits, as
+// in 1,200.
+func grouped(text string) bool {
+	digit := func(i int) bool { return i >= 0 && i < len(text) && text[i] >= '0' && text[i] <= '9' }
+	for i := range len(text) {
+		if text[i] == ',' && digit(i-1) && digit(i+1) && digit(i+2) && digit(i+3) && !digit(i+4) {
+			return true
+		}
+	}
+	return false
+}
+
+// startsFraction says that an item reads 1/2 or ½.
+func startsFraction(item string) bool {
+	r, _ := utf8.DecodeRuneInString(item)
+	i := strings.IndexFunc(item, func(r rune) bool { return r < '0' || r > '9' })
+	return vulgar[r] != nil || i > 0 && item[i] == '/'
 }
 
 func givenUnit(q Quantity, name string) (*Unit, error) {
@@ -151,10 +189,10 @@ type term struct {
 // scanTerms splits "-5 ft 6 1/2 in" into its sign and its numbers with units.
 func scanTerms(text string) (terms []term, negative bool, err error) {
 	wrong := fmt.Errorf(`a plain number, with a unit if it has one, like 12, 5 1/2 or 5' 6"`)
-	s := scanner{strings.TrimSpace(text)}
-	if utf8.RuneCountInString(s.rest) > 60 {
+	if len(text) > 4*60 || utf8.RuneCountInString(text) > 60 {
 		return nil, false, wrong
 	}
+	s := scanner{strings.TrimSpace(text)}
 	switch {
 	case s.take("-"), s.take("−"):
 		negative = true
@@ -191,7 +229,8 @@ func (s *scanner) take(p string) bool {
 	return ok
 }
 
-// digits takes a run of digits, with comma groups of three when grouped.
+// digits takes a run of digits, with comma groups of three when grouped. What
+// begins with 0 is no thousands: 0,500 may be half of one.
 func (s *scanner) digits(grouped bool) string {
 	i := 0
 	for i < len(s.rest) && s.rest[i] >= '0' && s.rest[i] <= '9' {
@@ -199,7 +238,7 @@ func (s *scanner) digits(grouped bool) string {
 	}
 	run := s.rest[:i]
 	s.rest = s.rest[i:]
-	for grouped && run != "" && i <= 3 && len(s.rest) >= 4 && s.rest[0] == ',' && allDigits(s.rest[1:4]) {
+	for grouped && run != "" && run[0] != '0' && i <= 3 && len(s.rest) >= 4 && s.rest[0] == ',' && allDigits(s.rest[1:4]) {
 		run += s.rest[1:4]
 		s.rest = s.rest[4:]
 	}
