@@ -11,7 +11,8 @@ import (
 )
 
 // Page is a sheet to write. Every cell is text: a phone number keeps its first
-// zero, and nothing in it can become a formula.
+// zero, and nothing in it can become a formula, here or once it is saved as CSV
+// (see jobs.PlainCell).
 type Page struct {
 	Name    string
 	Columns []jobs.Column // of the first row; nil for a sheet of plain text
@@ -111,7 +112,7 @@ func (w *writer) page(p Page) error {
 		cells := make([]any, len(row))
 		for at, text := range row {
 			if text != "" {
-				cells[at] = excelize.Cell{StyleID: style, Value: text}
+				cells[at] = excelize.Cell{StyleID: style, Value: jobs.PlainCell(text)}
 			}
 		}
 		if err := s.SetRow(fmt.Sprintf("A%d", line+i), cells); err != nil {
