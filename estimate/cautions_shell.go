@@ -82,37 +82,32 @@ func (c *calc) shell(w *Water, p basin, working num) {
 		return
 	}
 	const squareMM = 92_903.04 // mm² in a ft²
-	at := func(thick float64) hull {
-		h := hull{area: p.own.area.v / squareMM, around: p.own.around / umPerFoot, corners: math.Pi, thick: thick / umPerFoot, shallow: shallow.v / umPerFoot, deep: deep.v / umPerFoot}
-		if h.around <= 0 {
-			h.around = 2 * math.Sqrt(math.Pi*h.area)
-		}
-		if p.body.Choice("shape") == jobs.ShapeRectangle {
-			h.corners = 4
-		}
-		return h
+	// sizes are taken as noted: a thicker shell weighs more and is lifted more,
+	// so their band has no safe side; level and ground water have one
+	h := hull{area: p.own.area.v / squareMM, around: p.own.around / umPerFoot, corners: math.Pi, thick: thick.v / umPerFoot, shallow: shallow.v / umPerFoot, deep: deep.v / umPerFoot}
+	if h.around <= 0 {
+		h.around = 2 * math.Sqrt(math.Pi*h.area)
+	}
+	if p.body.Choice("shape") == jobs.ShapeRectangle {
+		h.corners = 4
 	}
 	floats := gather(p.own.area, shallow, deep, thick, working)
-	floats.v = umPerFoot * at(thick.v).floats(working.v/umPerFoot)
-	floats.lo, floats.hi = umPerFoot*at(thick.lo).floats(working.hi/umPerFoot), umPerFoot*at(thick.hi).floats(working.lo/umPerFoot)
+	floats.v, floats.lo, floats.hi = umPerFoot*h.floats(working.v/umPerFoot), umPerFoot*h.floats(working.hi/umPerFoot), umPerFoot*h.floats(working.lo/umPerFoot)
 	w.Floats = figure("water.floats", "Ground water above its underside that would lift the lowered shell", p.body.ID, UnitLength, floats)
 	w.Floats.Formula = "the height at which uplift = concrete + water left inside"
 	ground := c.read(p.body, "ground_water")
-	if ground.ok && at(thick.v).lifts(ground.lo/umPerFoot) > 0 && at(thick.v).lifts(ground.hi/umPerFoot) > 0 {
+	factor := func(level, ground float64) float64 {
+		return 1000 * h.holds(level/umPerFoot) / h.lifts(ground/umPerFoot)
+	}
+	if ground.ok && h.lifts(ground.hi/umPerFoot) > 0 && factor(working.lo, ground.hi) < 1e6 { // else it hardly touches the shell
 		n := gather(floats, ground)
-		factor := func(thick, level, ground float64) float64 {
-			h := at(thick)
-			return 1000 * h.holds(level/umPerFoot) / h.lifts(ground/umPerFoot)
-		}
-		n.v, n.lo, n.hi = factor(thick.v, working.v, ground.v), factor(thick.lo, working.hi, ground.lo), factor(thick.hi, working.lo, ground.hi)
-		if n.hi < 1e6 { // beyond that the ground water hardly touches it
-			w.Uplift = figure("water.uplift", "Weight over uplift, lowered", p.body.ID, UnitRatio, n)
-			w.Uplift.Formula = "(concrete + water left inside) ÷ (62.4 lb/ft³ × area outside × ground water above the underside)"
-		}
+		n.v, n.lo, n.hi = factor(working.v, ground.v), factor(working.hi, ground.lo), factor(working.lo, ground.hi)
+		w.Uplift = figure("water.uplift", "Weight over uplift, lowered", p.body.ID, UnitRatio, n)
+		w.Uplift.Formula = "(concrete + water left inside) ÷ (62.4 lb/ft³ × area outside × ground water above the underside)"
 	}
 	for _, f := range []*Figure{&w.Floats, &w.Uplift} {
 		if f.Key != "" {
-			f.Source = "statics: a shell floats when the water it displaces outweighs it; concrete 150 lb/ft³, floor an even slope"
+			f.Source = "statics: a shell floats when the water it displaces outweighs it; concrete 150 lb/ft³, floor an even slope, sizes as noted"
 			f.Margin = "1.2 or more is asked for; walls above the tile line and ground on top are not counted; a relief valve may be stuck"
 		}
 	}
