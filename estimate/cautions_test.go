@@ -104,16 +104,7 @@ func TestCautionsFollowWhatIsKnown(t *testing.T) {
 		{[]string{"pool", "depth_shallow", "3", "ft", "pool", "depth_deep", "8", "ft"}, "floor", "even slope", false},
 		{[]string{"pool", "depth_shallow", "5", "ft", "pool", "depth_deep", "4", "ft"}, "sizes", "can't all be true", false},
 	} {
-		s := jobs.Survey{Version: 1, Zone: "UTC"}
-		for _, sub := range base.Subjects {
-			fresh := subject(sub.ID, sub.Kind, sub.Of)
-			for name, v := range sub.Values {
-				v.Base = 0
-				fresh.Values[name] = v
-			}
-			s.Subjects = append(s.Subjects, fresh)
-		}
-		s = changedValue(t, s, "l", "depth", "30", "in")
+		s := base
 		for i := 0; i < len(c.set); i += 4 {
 			s = changedValue(t, s, c.set[i], c.set[i+1], c.set[i+2], c.set[i+3])
 		}

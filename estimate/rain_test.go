@@ -1,7 +1,9 @@
 package estimate
 
 import (
+	"maps"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -75,9 +77,11 @@ func TestRefillByTruck(t *testing.T) {
 // changedValue sets a value, measured dry, and settles the survey again.
 func changedValue(t testing.TB, s jobs.Survey, id, name, text, unit string) jobs.Survey {
 	t.Helper()
-	for _, sub := range s.Subjects {
+	s.Subjects = slices.Clone(s.Subjects)
+	for i, sub := range s.Subjects {
 		if sub.ID == id {
-			sub.Values[name] = jobs.Value{Text: text, Unit: unit, Known: jobs.KnownMeasuredDry}
+			s.Subjects[i].Values = maps.Clone(sub.Values)
+			s.Subjects[i].Values[name] = jobs.Value{Text: text, Unit: unit, Known: jobs.KnownMeasuredDry}
 		}
 	}
 	out, err := s.Settle()
