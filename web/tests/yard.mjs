@@ -21,9 +21,9 @@ Pump 3,Yard,40,gpm
 /** Takes a file in by the form at the foot of the Enquiry page; gives what the page says of it. */
 export async function takeIn(page, kind, text) {
   await page.goto('/enquiry')
-  await page.getByText('Take in a file', { exact: true }).click()
+  await page.getByText('Take in a file, or take out', { exact: true }).click()
   await page.getByLabel('What is in it').selectOption(kind)
-  await page.getByLabel('CSV file').setInputFiles({ name: `${kind}.csv`, mimeType: 'text/csv', buffer: Buffer.from(text) })
+  await page.getByLabel('Choose a file').setInputFiles({ name: `${kind}.csv`, mimeType: 'text/csv', buffer: Buffer.from(text) })
   await page.getByRole('button', { name: 'Take in', exact: true }).click()
   const said = page.getByText(`${kind}.csv:`)
   await said.waitFor()
