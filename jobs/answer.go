@@ -55,6 +55,9 @@ type PrepFacts struct {
 	ConfirmBy        *time.Time // nothing said by then: the office must act
 	NeededAt         *time.Time // the crew starts in the low pool
 	LowAt            *time.Time // predicted from readings
+	LowEarly         *time.Time // one time in ten it is low before
+	LowLate          *time.Time // one time in ten only after
+	Doubt            string     // what is odd about the readings; empty: nothing
 	Answers          []Answer
 	Readings         []Reading
 }

@@ -22,6 +22,17 @@ func PrepSays(f PrepFacts, state PrepState, way WayLow, phone string, zone *time
 		}
 		return ""
 	}
+	read := func() string {
+		says := ""
+		if f.LowEarly != nil && f.LowLate != nil && f.LowLate.Sub(*f.LowEarly) >= 10*time.Minute {
+			says = ", most likely between " + clock(*f.LowEarly) + " and " + clock(*f.LowLate)
+		}
+		return says
+	}
+	doubt := ""
+	if f.Doubt != "" {
+		doubt = " " + f.Doubt
+	}
 	switch state {
 	case PrepNotDue:
 		return "To be started between " + clock(*f.ToldFrom) + " and " + clock(*f.ToldTo) + needed + "."
@@ -41,13 +52,19 @@ func PrepSays(f PrepFacts, state PrepState, way WayLow, phone string, zone *time
 		return "Draining" + started() + needed + ". A reading half way tells when it will be low."
 	case PrepReading:
 		if f.LowAt == nil {
+			if doubt != "" {
+				return "Draining" + needed + "." + doubt
+			}
 			return "One more reading, some hours later, tells when it will be low" + needed + "."
 		}
-		return "By its readings low " + clock(*f.LowAt) + needed + "."
+		if f.LowLate != nil && f.NeededAt != nil && f.LowLate.After(*f.NeededAt) {
+			doubt = " It may not be low in time." + doubt
+		}
+		return "By its readings low " + clock(*f.LowAt) + read() + needed + "." + doubt
 	case PrepLate:
 		late := f.LowAt.Sub(*f.NeededAt).Round(time.Minute)
-		return "By its readings low only " + clock(*f.LowAt) + ", " + Duration(late) + " too late" + needed +
-			". Send a second pump, start later in the day, or move the work and hand out again."
+		return "By its readings low only " + clock(*f.LowAt) + read() + ", " + Duration(late) + " too late" + needed +
+			". Send a second pump, start later in the day, or move the work and hand out again." + doubt
 	}
 	return "Low" + needed + "."
 }

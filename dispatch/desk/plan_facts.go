@@ -42,6 +42,7 @@ type jobFacts struct {
 	NotAfter  jobs.Day
 	Drain     *jobs.Drain // live; nil: none
 	Answers   []jobs.Answer
+	Readings  []jobs.Reading              // oldest first
 	Records   map[string]jobs.FieldRecord // by visit
 }
 
@@ -145,6 +146,10 @@ func readJobFacts(tx *store.Tx, branchID string, zone *time.Location, now time.T
 	if err != nil {
 		return nil, err
 	}
+	readings, err := tx.Readings(ids...)
+	if err != nil {
+		return nil, err
+	}
 	records, err := tx.RecordsByVisit(visitIDs...)
 	if err != nil {
 		return nil, err
@@ -186,6 +191,11 @@ func readJobFacts(tx *store.Tx, branchID string, zone *time.Location, now time.T
 	for _, a := range answers {
 		if i, ok := at[a.JobID]; ok {
 			out[i].Answers = append(out[i].Answers, a)
+		}
+	}
+	for _, r := range readings {
+		if i, ok := at[r.JobID]; ok && r.At.After(refilledAfter(out[i].Job)) {
+			out[i].Readings = append(out[i].Readings, r)
 		}
 	}
 	return out, nil

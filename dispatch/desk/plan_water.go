@@ -14,6 +14,10 @@ import (
 // standard). On such days the time a pool may stand low counts half.
 const hotDay = 37_800
 
+// fallen is how far readings must fall to say that a pool is being drained: an
+// inch, in µm; less may be sun and splashing.
+const fallen = 25_400
+
 // refilledAfter is the instant after which the pool was refilled to come back
 // later: what was said and done about its water before no longer counts. Zero
 // where it was not.
@@ -51,6 +55,9 @@ func (j *jobFacts) startedAt() int64 {
 				break
 			}
 		}
+	}
+	if n := len(j.Readings); at == 0 && n > 1 && j.Drain != nil && j.Readings[n-1].BelowTileUM-j.Readings[0].BelowTileUM >= fallen {
+		at = j.Readings[0].At.Unix() // nobody said so, but the water falls
 	}
 	if at == 0 && work != 0 { // work has begun in it, so it was lowered before
 		at = work
@@ -272,14 +279,46 @@ func (m *weekMaker) tables(j *jobFacts, w *week.Water) []string {
 }
 
 func (m *weekMaker) clockTables(j *jobFacts, from int64) (estimate.WaterTables, error) {
-	shut := m.noPumping(j.Site.ID, j.Site.Postcode)
 	first := jobs.DayOf(time.Unix(m.base+from, 0), j.Zone)
-	hours := jobs.Without(jobs.HoursBetween(m.facts.Rules.WaterHours, first, m.facts.FirstDay.Add(m.facts.Days+dry), j.Zone), shut)
+	hours := pumpingHours(m.facts.Rules, m.facts.Closures, j.Site, j.Zone, first, m.facts.FirstDay.Add(m.facts.Days+dry))
 	spans := make([]estimate.Span, len(hours))
 	for i, h := range hours {
 		spans[i] = estimate.Span{From: m.sec(h.From), To: m.sec(h.To)}
 	}
-	return estimate.Tables(j.Estimate.Clock, from, m.w.End, spans, spans)
+	clock := j.Estimate.Clock
+	if drain, ok := j.refitted(hours); ok {
+		left := int64(0) // a drain that hardly moves is low some time after these days
+		for _, s := range spans {
+			left += max(0, s.To-max(s.From, m.w.End))
+		}
+		clock.Drain = estimate.Quantiles{Early: min(drain.Early, left), Median: min(drain.Median, left), Late: min(drain.Late, left)}
+	}
+	return estimate.Tables(clock, from, m.w.End, spans, spans)
+}
+
+// refitted is the pumping time of a drain that runs, from what was read and said
+// of it; false: it stands as estimated.
+func (j *jobFacts) refitted(hours []jobs.Stretch) (estimate.Quantiles, bool) {
+	at := j.startedAt()
+	if at == 0 || j.lowDone() != 0 {
+		return estimate.Quantiles{}, false
+	}
+	r := running{Start: time.Unix(at, 0), Readings: j.Readings, Hours: hours}
+	since := refilledAfter(j.Job)
+	for _, a := range j.Answers {
+		switch {
+		case !a.At.After(since):
+		case a.Kind == jobs.AnswerStarted:
+			r.Said = true
+		case a.Kind == jobs.AnswerReached && r.Reached.IsZero():
+			r.Reached = a.At
+		}
+	}
+	for _, v := range j.Job.Visits {
+		r.Said = r.Said || v.Kind == jobs.VisitDrain && v.State == jobs.VisitDone && v.DoneAt.After(since)
+	}
+	out, _, ok := refit(j.Estimate, r)
+	return out.Drain, ok && (out.Used > 0 || !r.Reached.IsZero())
 }
 
 func weekTable(t estimate.Table) week.Table {

@@ -264,15 +264,7 @@ func (m *weekMaker) closures() {
 
 // noPumping are the times in which water may not be moved at a site.
 func (m *weekMaker) noPumping(siteID, postcode string) []jobs.Stretch {
-	var out []jobs.Stretch
-	for _, c := range m.facts.Closures {
-		here := c.Kind == jobs.ClosureEverything || c.Kind == jobs.ClosureSite && siteID != "" && c.SiteID == siteID ||
-			c.Kind == jobs.ClosureArea && postcode != "" && jobs.FoldKey(c.Area) == jobs.FoldKey(postcode)
-		if here && c.StopsPumping {
-			out = append(out, jobs.Stretch{From: c.FromAt, To: c.ToAt})
-		}
-	}
-	return out
+	return noPumping(m.facts.Closures, siteID, postcode)
 }
 
 // told states promises and what was handed out, of visits not begun.

@@ -123,14 +123,18 @@ func prepOf(tx *store.Tx, j jobs.Job, drain jobs.Drain, zone *time.Location, now
 	if err != nil {
 		return row, err
 	}
-	target, ok := lowLevel(k.estimate)
-	if n := len(f.Readings); ok && n > 0 {
-		if at, ok := jobs.LowAt(f.Readings, target); ok {
-			f.LowAt = &at
+	started := time.Time{}
+	for _, a := range f.Answers {
+		if a.Kind == jobs.AnswerStarted {
+			started = a.At
 		}
-		if last := f.Readings[n-1]; last.BelowTileUM >= target {
-			f.Answers = append(f.Answers, jobs.Answer{Kind: jobs.AnswerReached, At: last.At})
-		}
+	}
+	reached, err := predict(tx, j.BranchID, k, started, &f)
+	if err != nil {
+		return row, err
+	}
+	if reached {
+		f.Answers = append(f.Answers, jobs.Answer{Kind: jobs.AnswerReached, At: f.Readings[len(f.Readings)-1].At})
 	}
 	customer, err := tx.Customer(j.CustomerID)
 	if err != nil {
