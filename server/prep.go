@@ -42,7 +42,7 @@ func toPrepRow(p desk.PrepRow) api.PrepRow {
 	return api.PrepRow{JobID: p.Job.ID, JobNumber: p.Job.Number, CustomerName: p.Job.CustomerName, SiteName: p.Job.SiteName, Phone: opt(p.Phone),
 		WayLow: string(p.Drain.WayLow), ToldFrom: moment(p.Drain.ToldFrom), ToldTo: moment(p.Drain.ToldTo), LowLateAt: moment(p.Drain.LowLateAt),
 		NeededAt: p.Facts.NeededAt, ConfirmBy: p.Facts.ConfirmBy, Answers: mapped(p.Answers, toAnswer), Readings: mapped(p.Facts.Readings, toReading),
-		LowAt: whole(p.Facts.LowAt), State: api.PrepRowState(p.State), Says: clip(p.Says)}
+		LowAt: whole(p.Facts.LowAt), LowEarliestAt: whole(p.Facts.LowEarly), LowLatestAt: whole(p.Facts.LowLate), Doubt: opt(clip(p.Facts.Doubt)), State: api.PrepRowState(p.State), Says: clip(p.Says)}
 }
 
 // whole cuts an instant that was computed to seconds.

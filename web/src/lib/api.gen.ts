@@ -3319,7 +3319,7 @@ export interface components {
              * Format: date-time
              * @description UTC
              */
-            low_early_at?: string;
+            low_earliest_at?: string;
             /**
              * Format: date-time
              * @description UTC
@@ -3444,6 +3444,18 @@ export interface components {
              * @description predicted anew from readings
              */
             low_at?: string;
+            /**
+             * Format: date-time
+             * @description one time in ten it is low before
+             */
+            low_earliest_at?: string;
+            /**
+             * Format: date-time
+             * @description one time in ten it is low only after
+             */
+            low_latest_at?: string;
+            /** @description what is odd about the readings */
+            doubt?: string;
             /** @enum {string} */
             state: "not_due" | "waiting" | "started" | "reading" | "reached" | "late" | "unconfirmed";
             says: string;
