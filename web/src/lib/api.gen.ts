@@ -3319,7 +3319,7 @@ export interface components {
              * Format: date-time
              * @description UTC
              */
-            low_earliest_at?: string;
+            low_early_at?: string;
             /**
              * Format: date-time
              * @description UTC
