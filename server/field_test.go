@@ -394,7 +394,16 @@ func TestPrepAndLinks(t *testing.T) {
 		if r := row(); r["low_at"] == nil || r["state"] != "reading" && r["state"] != "late" {
 			t.Errorf("prep with readings %v", r)
 		}
+		if r := row(); r["low_earliest_at"] == nil || r["low_latest_at"] == nil || r["doubt"] != nil {
+			t.Errorf("no band around the prediction: %v", r)
+		}
+		// A reading that can't be so soon after is put aside; the next day's is not.
 		w.As("dispatcher").Do("POST", "/jobs/"+p.id+"/readings", obj{"text": "9' 6\"", "unit": "in"}).Want(201)
+		if r := row(); r["state"] == "reached" || r["doubt"] == nil {
+			t.Errorf("prep after a slip %v", r)
+		}
+		w.Later(24 * time.Hour)
+		w.As("dispatcher").Do("POST", "/jobs/"+p.id+"/readings", obj{"text": "2' 10\"", "unit": "in"}).Want(201)
 		if r := row(); r["state"] != "reached" {
 			t.Errorf("prep after a low reading %v", r)
 		}
