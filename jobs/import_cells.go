@@ -146,8 +146,9 @@ func (c *Cells) Measure(q Quantity, column, unitColumn string) *int64 {
 func ungroup(text string) (plain string, ok bool) {
 	whole, frac, dot := strings.Cut(text, ".")
 	groups := strings.Split(whole, ",")
+	first := func(g string) string { return strings.TrimPrefix(g, "-") }
 	for i, g := range groups {
-		if len(groups) > 1 && (i == 0 && (len(strings.TrimPrefix(g, "-")) > 3 || strings.HasPrefix(g, "0")) || i > 0 && len(g) != 3) {
+		if len(groups) > 1 && (i == 0 && (first(g) == "" || len(first(g)) > 3 || first(g)[0] == '0') || i > 0 && len(g) != 3) {
 			return text, false
 		}
 	}

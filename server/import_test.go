@@ -1,9 +1,13 @@
 package server_test
 
 import (
+	"bytes"
 	"strings"
 	"testing"
 
+	"ebbline/dispatch/desk"
+	"ebbline/dispatch/desk/workbook"
+	"ebbline/jobs"
 	"ebbline/server/servertest"
 )
 
@@ -52,5 +56,58 @@ func TestImportOverHTTP(t *testing.T) {
 			t.Errorf("%v %s", template.Header, template.Body)
 		}
 		c.Do("GET", "/import-templates/horses", nil).WantProblem(400, "invalid", "kind")
+		c.Do("GET", "/import-templates/people?form=pdf", nil).WantProblem(400, "invalid", "form")
+	})
+}
+
+// A workbook goes by the same road: looked at, taken in, taken out again.
+func TestWorkbookOverHTTP(t *testing.T) {
+	servertest.Each(t, func(t *testing.T, w *servertest.World) {
+		c := w.As("dispatcher")
+		at := "?branch_id=" + w.Branch + "&kind=workbook&file_name=all.xlsx"
+		template := c.Do("GET", "/import-templates/workbook", nil).Want(200)
+		if template.Header.Get("Content-Type") != desk.TypeXLSX || template.Header.Get("Content-Disposition") != `attachment; filename="ebbline-workbook-form.xlsx"` {
+			t.Errorf("%v", template.Header)
+		}
+		book, err := workbook.Write([]workbook.Page{{Name: "customers", Columns: jobs.Columns(jobs.ImportCustomers)[:2], Rows: [][]string{{"c1", "Ann"}, {"c2", ""}}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		send := func(path string, data []byte) *servertest.Answer {
+			return c.Do("POST", path, bytes.NewReader(data), "Content-Type", desk.TypeXLSX)
+		}
+		look := send("/import-looks"+at, book).Want(200).JSON()
+		if look["rows_new"] != 1.0 || look["rows_refused"] != 1.0 || len(look["pages"].([]any)) != 1 {
+			t.Errorf("%v", look)
+		}
+		if got := c.Do("GET", "/customers", nil).JSON()["items"].([]any); len(got) != 0 {
+			t.Errorf("a look kept %d customers", len(got))
+		}
+		im := send("/imports"+at, book).Want(201).JSON()
+		refused := im["refused"].([]any)[0].(obj)
+		if im["rows_new"] != 1.0 || refused["sheet"] != "customers" || refused["line"] != 3.0 || refused["column"] != "name" {
+			t.Errorf("%v", im)
+		}
+		if im := send("/imports"+at, template.Body).Want(201).JSON(); im["rows_read"] != 0.0 || len(im["notes"].([]any)) == 0 {
+			t.Errorf("%v", im)
+		}
+		if got := c.Do("GET", "/imports?branch_id="+w.Branch, nil).Want(200).JSON()["items"].([]any); len(got) != 2 {
+			t.Errorf("%d imports", len(got))
+		}
+		out := c.Do("GET", "/exports/customers?form=xlsx&branch_id="+w.Branch, nil).Want(200)
+		if im := send("/imports"+at, out.Body).Want(201).JSON(); im["rows_known"] != 1.0 || im["rows_new"] != 0.0 {
+			t.Errorf("%v", im)
+		}
+		csv := c.Do("GET", "/exports/customers?branch_id="+w.Branch, nil).Want(200)
+		if !strings.Contains(string(csv.Body), "c1,Ann") {
+			t.Errorf("%s", csv.Body)
+		}
+		send("/imports"+at, []byte("PK no archive")).WantProblem(400, "invalid")
+		send("/imports"+at+"&most=0", book).WantProblem(400, "invalid", "most")
+		c.Do("GET", "/exports/history?branch_id="+w.Branch, nil).WantProblem(400, "invalid", "kind")
+		c.Do("POST", "/imports"+at, bytes.NewReader(book), "Content-Type", "application/octet-stream").WantProblem(415, "media_type")
+		for _, path := range []string{"/exports/customers?branch_id=" + w.Branch, "/imports"} {
+			w.As("tech").Do("GET", path, nil).WantProblem(403, "forbidden")
+		}
 	})
 }

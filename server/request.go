@@ -2,8 +2,8 @@ package server
 
 import (
 	"net/http"
-	"strconv"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/gin-gonic/gin"
