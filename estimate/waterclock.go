@@ -175,7 +175,9 @@ func quantiles(f Figure) Quantiles { return Quantiles{Early: f.Low, Median: f.Va
 func (c *calc) hold() Figure {
 	n, formula := c.holdTime()
 	f := figure("clock.hold", "Time without chlorine before pumping", "", UnitSeconds, n)
-	f.Formula = formula
+	if f.Formula = formula; f.Known && f.Value == 0 {
+		f.Text = "none"
+	}
 	f.Source = "agency discharge rules, usually about 10 days or a neutraliser; the agency's own current text governs"
 	return f
 }
