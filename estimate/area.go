@@ -12,18 +12,22 @@ const squareUM = 1e-6 // mm² in a µm²
 
 // surface is the surface of a body of water.
 type surface struct {
-	area   num     // mm²
-	around float64 // µm round its edge; 0: not known from its shape
+	area   num          // mm²
+	around float64      // µm round its edge; 0: not known from its shape
+	ring   []jobs.Point // as drawn; nil: not drawn, or not as an outline can be
+	odd    []Miss       // what was noted of its size and can't all be true
 	Figure Figure
 }
 
 // area computes the surface of a body of water. Walls are taken as upright near
 // the waterline. What contradicts itself is not known yet.
 func (c *calc) area(body jobs.Subject) surface {
+	if s, ok := c.surfaces[body.ID]; ok {
+		return s
+	}
 	s := c.outlined(body)
-	s.Figure.Key, s.Figure.Name = "water.area", "Area of the water"
-	if odd := c.contradicts(body, s); len(odd) > 0 {
-		s.area = unknown(odd...)
+	if s.odd = c.contradicts(body, s); len(s.odd) > 0 {
+		s.area = unknown(s.odd...)
 	}
 	formula, source, margin := s.Figure.Formula, s.Figure.Source, s.Figure.Margin
 	s.Figure = figure("water.area", "Area of the water", body.ID, UnitArea, s.area)
@@ -33,6 +37,10 @@ func (c *calc) area(body jobs.Subject) surface {
 		s.area = unknown(s.Figure.Missing...)
 	}
 	s.area = s.area.then(s.Figure)
+	if c.surfaces == nil {
+		c.surfaces = map[string]surface{}
+	}
+	c.surfaces[body.ID] = s
 	return s
 }
 
@@ -107,7 +115,7 @@ func (c *calc) drawn(body jobs.Subject, s *surface) {
 	size := shoelace(corners)
 	s.area = num{v: size, lo: size / (factor * factor), hi: size * factor * factor, ok: true,
 		in: []Input{{Name: spec.Label, Text: fmt.Sprintf("%d dots", len(corners)), Known: v.Known, Subject: body.ID, Field: "outline"}}}.times(squareUM)
-	s.around = around(corners)
+	s.around, s.ring = around(corners), corners
 	s.Figure.Formula = "the land surveyor's rule: half the sum over all sides of x × next y − next x × y"
 	s.Figure.Source = "plane geometry, the shoelace formula"
 }
@@ -151,8 +159,8 @@ func (c *calc) contradicts(body jobs.Subject, s surface) []Miss {
 	}
 	switch shape {
 	case jobs.ShapeDrawn:
-		if corners, lack := c.outline(body); len(lack) == 0 {
-			apart("length", across(corners), "is the longest way across the outline", UnitLength)
+		if len(s.ring) > 0 {
+			apart("length", across(s.ring), "is the longest way across the outline", UnitLength)
 		}
 	case jobs.ShapeFreeForm:
 		if v, ok := body.Value("widths"); ok {

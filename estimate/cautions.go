@@ -158,7 +158,7 @@ func (c *calc) floor(body jobs.Subject, w Water) []Caution {
 
 // sizes warns of sizes that contradict each other.
 func (c *calc) sizes(body jobs.Subject) []Caution {
-	odd := c.contradicts(body, c.outlined(body))
+	odd := c.area(body).odd
 	if len(odd) == 0 {
 		return nil
 	}

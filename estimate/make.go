@@ -44,6 +44,8 @@ type calc struct {
 	ask    Ask
 	light  Light
 	lit    bool // the catalogue has the light
+
+	surfaces map[string]surface // by body, as far as computed
 }
 
 // Make computes an estimate. The survey must be settled (see jobs.Survey.Settle)

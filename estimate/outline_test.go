@@ -109,3 +109,18 @@ func TestOutlineOfAStar(t *testing.T) {
 		}
 	})
 }
+
+// A drawing with many dots is computed as fast as it is read.
+func BenchmarkDrawn(b *testing.B) {
+	var dots []jobs.Point
+	for i := range 100 {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / 100)
+		dots = append(dots, jobs.Point{X: round(5e6 * cos), Y: round(3e6 * sin)})
+	}
+	text, _ := jobs.FormatPoints(dots, "ft", 2)
+	s := pool(b, "shape", "drawn", "", "outline", text, "ft")
+	b.ReportAllocs()
+	for b.Loop() {
+		Make(s, DefaultSettings(), Ask{})
+	}
+}
