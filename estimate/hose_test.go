@@ -52,3 +52,21 @@ func TestPumpFlow(t *testing.T) {
 		t.Errorf("a rise above the pump's head gives %v gpm", got)
 	}
 }
+
+// The catalogue's pump curve goes through the two published points of a 1/3 hp
+// sump pump, 50 gpm at 10 ft and 40 gpm at 15 ft (plumbing pages), and gives
+// 65.6 gpm at no lift: H = 23.89 - 0.005556 q².
+func TestPumpCurve(t *testing.T) {
+	p := DefaultSettings().Water.Pump
+	head, most := float64(p.Head)/umPerFoot, float64(p.Flow)/mlPerGallon
+	for gpm, feet := range map[float64]float64{50: 10, 40: 15, 0: 23.89, 65.574: 0} {
+		if got := head * (1 - (gpm/most)*(gpm/most)); math.Abs(got-feet) > .01 {
+			t.Errorf("%v gpm: %v ft, want %v", gpm, got, feet)
+		}
+		if feet > 0 && gpm > 0 { // a wide short hose takes nothing: the curve alone decides
+			if got := pumpFlow(head, most, feet, .001, 12, 140); math.Abs(got-gpm) > .03 {
+				t.Errorf("%v ft of rise: %v gpm, want %v", feet, got, gpm)
+			}
+		}
+	}
+}

@@ -136,7 +136,6 @@ type fit struct {
 	sd         []float64 // how far a good reading may be off
 	index      []int     // in the caller's readings
 	rates      []float64
-	logPrior   []float64
 	sets       [][]bool // which readings are good, each possible way
 	weight     [][]float64
 	mean, vari [][]float64 // of the level at the start, for each rate and set
