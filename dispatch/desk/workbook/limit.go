@@ -18,7 +18,7 @@ import (
 // and one cell at the far end of a row makes its reader keep the whole row: so
 // the true size of every part and the reach of every row are measured first.
 const (
-	maxUnpacked = 32 << 20 // bytes of all parts
+	maxUnpacked = 64 << 20 // bytes of all parts
 	maxParts    = 500
 	maxRow      = jobs.MaxImportRows + 1000
 	maxColumn   = 256

@@ -70,7 +70,7 @@ func TestBombs(t *testing.T) {
 		code jobs.Code
 		says string
 	}{
-		"bomb":       {bomb, jobs.CodeTooLarge, "32 MiB unpacked"},
+		"bomb":       {bomb, jobs.CodeTooLarge, "64 MiB unpacked"},
 		"liar":       {liar, "", ""},
 		"low row":    {rows(`<row r="1048576"><c r="A1048576"><v>1</v></c></row>`), jobs.CodeTooLarge, "down to row 1048576"},
 		"far column": {rows(`<row r="2"><c r="XFD2"><v>1</v></c></row>`), jobs.CodeTooLarge, "columns up to IV"},
