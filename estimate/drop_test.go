@@ -83,7 +83,8 @@ func TestLoadVoltsAgainstHalving(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		source := rapid.Float64Range(5, 30).Draw(t, "source")
 		ohms := rapid.Float64Range(.001, 10).Draw(t, "ohms")
-		watts := rapid.Float64Range(0, 1).Draw(t, "part") * mostWatts(source, ohms)
+		// at the very most the two answers meet, and rounding decides whether there is one
+		watts := rapid.Float64Range(0, .9999).Draw(t, "part") * mostWatts(source, ohms)
 		low, high := source/2, source
 		for range 200 {
 			mid := (low + high) / 2
