@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	xlsx "github.com/tealeg/xlsx/v3"
+	"github.com/xuri/excelize/v2"
 
 	"ebbline/jobs"
 )
@@ -145,6 +146,35 @@ func TestWriteReadsBack(t *testing.T) {
 	other, err := f.ToSlice()
 	if err != nil || fmt.Sprint(other[0][1]) != "[c-1 '=1+1 '+1 559 555 0123]" {
 		t.Errorf("%v %v", other, err)
+	}
+}
+
+// Headers say what goes in, and columns of choices offer them.
+func TestFormsHaveNotesAndLists(t *testing.T) {
+	data, err := Write([]Page{{Name: "people", Columns: jobs.Columns(jobs.ImportPeople), Rows: [][]string{jobs.ExampleRow(jobs.ImportPeople)}, Example: true}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, err := excelize.OpenReader(bytes.NewReader(data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	found, err := f.GetDataValidations("people")
+	if err != nil {
+		t.Fatal(err)
+	}
+	notes, lists := 0, ""
+	for _, dv := range found {
+		if dv.Prompt != nil && *dv.Prompt != "" {
+			notes++
+		}
+		if dv.Type == "list" {
+			lists += dv.Sqref + " " + dv.Formula1 + ";"
+		}
+	}
+	// key and name are needed, skills and active say what they hold.
+	if notes != 4 || lists != `F2:F2000 "yes,no";` {
+		t.Errorf("%d notes, lists %s", notes, lists)
 	}
 }
 

@@ -119,10 +119,10 @@ func (w *writer) page(p Page) error {
 			return err
 		}
 	}
-	if err := s.Flush(); err != nil {
+	if err := w.hints(p); err != nil { // what is added after the stream's end is lost
 		return err
 	}
-	return w.hints(p)
+	return s.Flush()
 }
 
 func errFirst(errs ...error) error {
