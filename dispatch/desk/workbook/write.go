@@ -32,6 +32,11 @@ func Write(pages []Page) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
+	// No name but ours, and the library's fixed instant: the same things make the same file.
+	if err := errFirst(f.SetDocProps(&excelize.DocProperties{Creator: "Ebbline", LastModifiedBy: "Ebbline"}),
+		f.SetAppProps(&excelize.AppProperties{Application: "Ebbline"})); err != nil {
+		return nil, err
+	}
 	for i, p := range pages {
 		if i == 0 {
 			err = f.SetSheetName("Sheet1", p.Name)
