@@ -28,6 +28,9 @@ func (c *calc) energy(e Estimate) Energy {
 	out.After = figure("energy.after", "Power of the new lights at the circuit", "", UnitPower, now)
 	out.After.Formula, out.After.Source = "(power of all lights + what the cords lose) × (1 + the supply's own losses)", "catalogue"
 	out.Lit = figure("energy.lit", "Lit in a year", "", UnitSeconds, lit)
+	if out.Lit.Known {
+		out.Lit.Text = grouped(out.Lit.Value/3600) + " h"
+	}
 	out.Lit.Formula, out.Lit.Source = "hours a night × nights a year", "definition"
 	spends := product(now.then(out.After), lit.then(out.Lit))
 	saved := sum(used, minus(spends))

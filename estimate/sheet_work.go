@@ -35,7 +35,13 @@ func (s *sheet) supply(supply Supply) {
 	for _, z := range supply.Zones {
 		s.line("Zone %d: %s, %s", z.Number, plural(z.Lights, "light"), show(z.Power, UnitPower))
 	}
-	s.figures(supply.Power, supply.Loading, supply.Tap, supply.Least, supply.Most, supply.Primary)
+	if supply.Split != "" {
+		s.line("Shared this way: %s.", supply.Split)
+	}
+	s.figures(supply.Power, supply.Loading, supply.Tap, supply.Least, supply.Most, supply.Amps, supply.Primary)
+	for _, o := range supply.Outputs {
+		s.figures(o.Loading, o.Tap, o.Least, o.Most, o.Amps)
+	}
 }
 
 // visits writes each visit with its tasks, and how times come about once.
