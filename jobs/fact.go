@@ -102,6 +102,10 @@ type MarkingData struct {
 	LawfulFromDay Day // the first day on which digging is lawful
 	ExpiresDay    Day
 	PrivateMarked bool // lines that the public service does not mark
+	// RequestedDay and State (a postal code of MarkingRules) give the lawful days
+	// where nobody entered them; empty: not noted.
+	RequestedDay Day
+	State        string
 }
 
 // Check refuses what is wrong, all of it at once.
@@ -111,6 +115,8 @@ func (m MarkingData) Check() error {
 	f.Line("ticket", m.Ticket, 0, 60)
 	checkDay(&f, "lawful_from_day", m.LawfulFromDay)
 	checkDay(&f, "expires_day", m.ExpiresDay)
+	checkDay(&f, "requested_day", m.RequestedDay)
+	m.checkRule(&f)
 	f.Check(m.ExpiresDay == "" || m.LawfulFromDay == "" || m.ExpiresDay >= m.LawfulFromDay, "expires_day", string(m.ExpiresDay), "not before lawful_from_day "+string(m.LawfulFromDay))
 	return f.Err()
 }

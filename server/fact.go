@@ -50,7 +50,7 @@ func (h *handlers) SetMarking(ctx context.Context, r api.SetMarkingRequestObject
 	}
 	b := r.Body
 	data := jobs.MarkingData{SoilOpened: jobs.YesNo(b.SoilOpened), Ticket: val(b.Ticket), LawfulFromDay: jobs.Day(val(b.LawfulFromDay)),
-		ExpiresDay: jobs.Day(val(b.ExpiresDay)), PrivateMarked: val(b.PrivateLinesMarked)}
+		ExpiresDay: jobs.Day(val(b.ExpiresDay)), PrivateMarked: val(b.PrivateLinesMarked), RequestedDay: jobs.Day(val(b.RequestedDay)), State: val(b.State)}
 	if _, err := h.s.Desk.SetMarking(ctx, h.s.call(ctx, ""), r.ID, version, data); err != nil {
 		return nil, err
 	}
@@ -114,7 +114,7 @@ func (h *handlers) facts(ctx context.Context, jobID string) (api.Facts, error) {
 	}
 	if m := k.Marking; m.Version > 0 {
 		out.Marking = &api.Marking{ID: m.ID, SoilOpened: api.MarkingSoilOpened(m.SoilOpened), Ticket: opt(m.Ticket), LawfulFromDay: opt(string(m.LawfulFromDay)),
-			ExpiresDay: opt(string(m.ExpiresDay)), PrivateLinesMarked: &m.PrivateMarked, Version: m.Version}
+			ExpiresDay: opt(string(m.ExpiresDay)), PrivateLinesMarked: &m.PrivateMarked, RequestedDay: opt(string(m.RequestedDay)), State: opt(m.State), Version: m.Version}
 	}
 	return out, nil
 }

@@ -241,10 +241,12 @@ func (d *Desk) SetPermit(ctx context.Context, call Call, jobID string, version i
 }
 
 // SetMarking notes what is known of the marking of buried lines, over the
-// version that the caller read; 0 where none was noted yet. CodeInvalid,
-// CodeNotFound, CodeStale.
+// version that the caller read; 0 where none was noted yet. Lawful days that
+// were left out follow from the state's rule. CodeInvalid, CodeNotFound,
+// CodeStale.
 func (d *Desk) SetMarking(ctx context.Context, call Call, jobID string, version int64, data jobs.MarkingData) (Outcome, error) {
 	data.Ticket = jobs.CleanLine(data.Ticket)
+	data = data.Filled()
 	if err := data.Check(); err != nil {
 		return Outcome{}, err
 	}

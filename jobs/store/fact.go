@@ -92,6 +92,8 @@ type markingRow struct {
 	LawfulFromDay      string
 	ExpiresDay         string
 	PrivateLinesMarked bool
+	RequestedDay       string
+	State              string
 	Version            int64
 	CreatedAt          int64 `gorm:"autoCreateTime:false"`
 	UpdatedAt          int64 `gorm:"autoUpdateTime:false"`
@@ -105,10 +107,11 @@ func (tx *Tx) PutMarking(m jobs.Marking, at time.Time) error {
 	if m.Version == 0 {
 		return tx.insert(&markingRow{ID: m.ID, JobID: m.JobID, Ticket: m.Ticket, SoilOpened: string(m.SoilOpened),
 			LawfulFromDay: string(m.LawfulFromDay), ExpiresDay: string(m.ExpiresDay), PrivateLinesMarked: m.PrivateMarked,
-			Version: 1, CreatedAt: secs(at), UpdatedAt: secs(at)})
+			RequestedDay: string(m.RequestedDay), State: m.State, Version: 1, CreatedAt: secs(at), UpdatedAt: secs(at)})
 	}
 	return tx.update("marking", &markingRow{}, m.ID, m.Version, at, change{"ticket": m.Ticket, "soil_opened": string(m.SoilOpened),
-		"lawful_from_day": string(m.LawfulFromDay), "expires_day": string(m.ExpiresDay), "private_lines_marked": m.PrivateMarked})
+		"lawful_from_day": string(m.LawfulFromDay), "expires_day": string(m.ExpiresDay), "private_lines_marked": m.PrivateMarked,
+		"requested_day": string(m.RequestedDay), "state": m.State})
 }
 
 // Markings reads the markings of jobs, by job id.
@@ -118,7 +121,8 @@ func (tx *Tx) Markings(jobIDs ...string) (map[string]jobs.Marking, error) {
 	for _, r := range rows {
 		out[r.JobID] = jobs.Marking{ID: r.ID, JobID: r.JobID, Version: r.Version, MarkingData: jobs.MarkingData{
 			SoilOpened: jobs.YesNo(r.SoilOpened), Ticket: r.Ticket, LawfulFromDay: jobs.Day(r.LawfulFromDay),
-			ExpiresDay: jobs.Day(r.ExpiresDay), PrivateMarked: r.PrivateLinesMarked}}
+			ExpiresDay: jobs.Day(r.ExpiresDay), PrivateMarked: r.PrivateLinesMarked,
+			RequestedDay: jobs.Day(r.RequestedDay), State: r.State}}
 	}
 	return out, err
 }

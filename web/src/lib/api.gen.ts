@@ -2426,6 +2426,10 @@ export interface components {
             /** @description civil day in the place's zone */
             expires_day?: string;
             private_lines_marked?: boolean;
+            /** @description civil day in the place's zone */
+            requested_day?: string;
+            /** @description postal code of a state whose waiting time is known; the lawful days follow from it where they are left out */
+            state?: string;
         };
         Marking: {
             /** Format: uuid */
@@ -2438,6 +2442,10 @@ export interface components {
             /** @description civil day in the place's zone */
             expires_day?: string;
             private_lines_marked?: boolean;
+            /** @description civil day in the place's zone */
+            requested_day?: string;
+            /** @description postal code of a state whose waiting time is known; the lawful days follow from it where they are left out */
+            state?: string;
             /**
              * Format: int64
              * @description goes into If-Match as "vN"
