@@ -220,7 +220,7 @@ func (f *demoFill) facts(s demoStory) error {
 	}
 	for i, p := range facts.Known.Parts {
 		change := jobs.JobPartChange{State: new(jobs.PartState)}
-		*change.State = jobs.PartReserved
+		*change.State = jobs.PartReceived // what is bought for a job does not pass over the shelf
 		if i == 0 {
 			change = f.firstPart(s, change)
 		}
