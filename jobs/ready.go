@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 )
 
 // FactState says whether something that gates a job is so.
@@ -37,10 +38,11 @@ type FactsKnown struct {
 	SignOffs   []SignOff
 	Parts      []JobPart
 	Survey     Survey
-	VendorPass string // of the site
-	Today      Day    // in the branch's zone
-	HighGround int64  // ground water closer than this needs a sign-off, µm
-	TrustParts bool   // a promised part counts from the day after its day
+	VendorPass string         // of the site
+	Today      Day            // in the branch's zone
+	Zone       *time.Location // of the branch; nil: UTC
+	HighGround int64          // ground water closer than this needs a sign-off, µm
+	TrustParts bool           // a promised part counts from the day after its day
 	// PartsBehind is what the list of parts lacks against the newest estimate;
 	// empty: nothing, or the list was written by hand.
 	PartsBehind string
@@ -138,7 +140,7 @@ func (k FactsKnown) permit() Fact {
 	case p.IssuedDay == "" && p.AppliedDay != "":
 		f.Says = "applied for on " + p.AppliedDay.Words() + ", not issued yet"
 	case p.IssuedDay == "":
-		f.Says = "needed, not applied for yet"
+		f.Says = "needed, not applied for yet; " + p.pulls()
 	case p.Number == "":
 		f.Says = "its number is missing"
 	case p.ExpiresDay != "" && p.ExpiresDay < k.Today:
@@ -147,6 +149,19 @@ func (k FactsKnown) permit() Fact {
 		f.State, f.Says = FactHolds, "number "+p.Number+", issued "+p.IssuedDay.Words()
 	}
 	return f
+}
+
+// pulls says who takes the permit out.
+func (p PermitData) pulls() string {
+	switch p.PulledBy {
+	case "us":
+		return "we take it out"
+	case "customer":
+		return "the customer takes it out"
+	case "other":
+		return "somebody else takes it out"
+	}
+	return "who takes it out is not known yet"
 }
 
 // opensSoil is what the survey says of digging.
@@ -284,6 +299,13 @@ func (k FactsKnown) signOff(f Fact, kind SignOffKind, why string) Fact {
 		return f
 	}
 	f.State, f.Says = FactHolds, "accepted by "+s.SignedBy
+	if !s.SignedAt.IsZero() {
+		zone := k.Zone
+		if zone == nil {
+			zone = time.UTC
+		}
+		f.Says += ", " + DayOf(s.SignedAt, zone).Words() + ", " + s.SignedAt.In(zone).Format("3:04 PM")
+	}
 	if s.LeastWater == nil {
 		return f
 	}

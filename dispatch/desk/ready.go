@@ -53,7 +53,7 @@ func factsKnown(tx *store.Tx, j jobs.Job, now time.Time) (jobs.FactsKnown, error
 	if err != nil {
 		return k, err
 	}
-	k.Today = jobs.DayOf(now, zone)
+	k.Today, k.Zone = jobs.DayOf(now, zone), zone
 	quotes, err := tx.Quotes(j.ID)
 	if err != nil {
 		return k, err
