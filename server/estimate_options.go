@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"ebbline/dispatch/desk"
-	"ebbline/estimate"
 	"ebbline/server/api"
 )
 
@@ -15,28 +14,12 @@ func (h *handlers) ListOptions(ctx context.Context, r api.ListOptionsRequestObje
 	return api.ListOptions200JSONResponse{Items: mapped(list, toOption)}, err
 }
 
-func toOption(o estimate.Option) api.Option {
-	out := api.Option{
-		Key: o.Key, Name: o.Name, Zones: int64(o.Ask.Zones), Light: o.Ask.Light, Later: strings.Join(o.Ask.Later, ","), Says: texts(o.Says),
-		PriceCents: figureCents(o.Price), DepositCents: figureCents(o.Deposit), PlanningSeconds: figureCents(o.Time),
-		SavedCentsYear: figureCents(o.Saved), PaybackMonths: figureCents(o.Payback),
-		Missing: mapped(o.Price.Missing, func(m estimate.Miss) string { return m.Text }),
+func toOption(o desk.EstimateOption) api.Option {
+	return api.Option{
+		Key: o.Key, Name: o.Name, Zones: o.Zones, Light: o.Light, Later: strings.Join(o.LeftForLater, ","), Says: texts(o.Says),
+		PriceCents: o.Price, DepositCents: o.Deposit, PlanningSeconds: o.Seconds, SavedCentsYear: o.SavedYear, PaybackMonths: o.PaybackMonths,
+		LaterPriceCents: o.LaterPrice, TogetherPriceCents: o.Together, Missing: texts(o.Missing),
 	}
-	if o.Later != nil {
-		out.LaterPriceCents = figureCents(*o.Later)
-	}
-	if o.Together != nil {
-		out.TogetherPriceCents = figureCents(*o.Together)
-	}
-	return out
-}
-
-// figureCents is a figure's whole number; absent while it is not known.
-func figureCents(f estimate.Figure) *int64 {
-	if !f.Known {
-		return nil
-	}
-	return &f.Value
 }
 
 // GET /jobs/{id}/estimate/worth. Office.
@@ -61,7 +44,7 @@ func toWorth(w desk.Worth) api.Worth {
 // GET /branches/{branch_id}/learned-times. Office.
 func (h *handlers) ListLearnedTimes(ctx context.Context, r api.ListLearnedTimesRequestObject) (api.ListLearnedTimesResponseObject, error) {
 	list, err := h.s.Desk.LearnedTimes(ctx, r.BranchID)
-	return api.ListLearnedTimes200JSONResponse{Items: mapped(list, func(l estimate.LearnedTime) api.LearnedTime {
+	return api.ListLearnedTimes200JSONResponse{Items: mapped(list, func(l desk.LearnedTime) api.LearnedTime {
 		return api.LearnedTime{Kind: l.Kind, Name: l.Name, Visits: l.Visits, NowPermille: l.Now, ProposedPermille: l.Proposed, KeptPermille: l.Kept, At80Permille: l.At80, Says: l.Says}
 	})}, err
 }

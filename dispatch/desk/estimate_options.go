@@ -10,9 +10,45 @@ import (
 	"ebbline/jobs/store"
 )
 
+// EstimateOption is one way of doing a job, with its sums in whole numbers; nil
+// where a sum is not known yet (Missing says what to find out).
+type EstimateOption struct {
+	Key, Name, Light     string
+	Zones                int64
+	LeftForLater         []string
+	Price, Deposit       *int64 // cents
+	Seconds              *int64 // of crew time planned
+	SavedYear            *int64 // cents
+	PaybackMonths        *int64
+	LaterPrice, Together *int64 // cents
+	Says, Missing        []string
+}
+
+// LearnedTime is a proposed factor on the times of a kind of visit, see
+// [estimate.LearnedTime].
+type LearnedTime = estimate.LearnedTime
+
+func optionOf(o estimate.Option) EstimateOption {
+	sum := func(f *estimate.Figure) *int64 {
+		if f == nil || !f.Known {
+			return nil
+		}
+		return &f.Value
+	}
+	out := EstimateOption{
+		Key: o.Key, Name: o.Name, Light: o.Ask.Light, Zones: int64(o.Ask.Zones), LeftForLater: o.Ask.Later, Says: o.Says,
+		Price: sum(&o.Price), Deposit: sum(&o.Deposit), Seconds: sum(&o.Time), SavedYear: sum(&o.Saved), PaybackMonths: sum(&o.Payback),
+		LaterPrice: sum(o.Later), Together: sum(o.Together),
+	}
+	for _, m := range o.Price.Missing {
+		out.Missing = append(out.Missing, m.Text)
+	}
+	return out
+}
+
 // Options sets side by side what can be asked of a job's estimate, the wish
 // first. CodeInvalid, CodeNotFound.
-func (d *Desk) Options(ctx context.Context, jobID string, wish jobs.EstimateWish) ([]estimate.Option, error) {
+func (d *Desk) Options(ctx context.Context, jobID string, wish jobs.EstimateWish) ([]EstimateOption, error) {
 	in, err := read(ctx, d, func(tx *store.Tx) (estimateInput, error) { return readEstimateInput(tx, jobID) })
 	if err != nil {
 		return nil, err
@@ -21,7 +57,11 @@ func (d *Desk) Options(ctx context.Context, jobID string, wish jobs.EstimateWish
 	if err != nil {
 		return nil, err
 	}
-	return estimate.Options(in.survey, set, ask), nil
+	var list []EstimateOption
+	for _, o := range estimate.Options(in.survey, set, ask) {
+		list = append(list, optionOf(o))
+	}
+	return list, nil
 }
 
 // Worth is something to find out or measure better, in the survey's words.
@@ -58,9 +98,9 @@ const learnDays = 400
 
 // LearnedTimes proposes factors on the estimate's times from what a branch's
 // crews really took. Nothing is changed. CodeNotFound.
-func (d *Desk) LearnedTimes(ctx context.Context, branchID string) ([]estimate.LearnedTime, error) {
+func (d *Desk) LearnedTimes(ctx context.Context, branchID string) ([]LearnedTime, error) {
 	now := d.Now()
-	return read(ctx, d, func(tx *store.Tx) ([]estimate.LearnedTime, error) {
+	return read(ctx, d, func(tx *store.Tx) ([]LearnedTime, error) {
 		if _, err := tx.Branch(branchID); err != nil {
 			return nil, err
 		}
