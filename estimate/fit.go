@@ -33,9 +33,6 @@ type Adapter struct {
 	Name string `json:"name"`
 }
 
-// figures lists the fit's figures.
-func (f Fit) figures() [3]Figure { return [3]Figure{f.Width, f.Length, f.Lens} }
-
 // fit judges one position. It is sure only where the body goes in at the bad
 // end of what is known, and both sizes and the thread were measured.
 func (c *calc) fit(pos jobs.Subject) Fit {

@@ -2,6 +2,7 @@ package estimate
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -39,7 +40,8 @@ func TestBalanceAgainstEverySplit(t *testing.T) {
 		if got != best {
 			t.Fatalf("%v on %v: %d, the best is %d", loads, carried, got, best)
 		}
-		if fmt.Sprint(balance(loads, carried)) != fmt.Sprint(balance(loads, carried)) {
+		again := balance(slices.Clone(loads), carried)
+		if !slices.Equal(balance(loads, carried), again) {
 			t.Fatal("the same loads, another split")
 		}
 	})
@@ -53,7 +55,7 @@ func TestBalanceOfTwentyIsExact(t *testing.T) {
 		total := int64(0)
 		for i, load := range half { // the other half adds up to the same in other parts
 			total += load
-			other := load
+			var other int64
 			if i%2 == 0 {
 				other = load + half[i+1]/2
 			} else {

@@ -134,5 +134,6 @@ func toSignOff(s jobs.SignOff) api.SignOff {
 
 func toJobPart(p jobs.JobPart) api.JobPart {
 	return api.JobPart{ID: p.ID, PartID: opt(p.PartID), Name: p.Name, Quantity: p.Quantity, StockUnit: p.StockUnit, State: api.PartState(p.State),
-		PromisedDay: opt(string(p.PromisedDay)), Note: opt(p.Note), Version: p.Version}
+		PromisedDay: opt(string(p.PromisedDay)), Note: opt(p.Note), Version: p.Version, Surplus: opt(p.Surplus),
+		MayBecome: some(mapped(p.State.Next(), func(s jobs.PartState) api.PartState { return api.PartState(s) }))}
 }

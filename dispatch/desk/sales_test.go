@@ -154,7 +154,8 @@ func (h *hands) approved() (jobID string, q jobs.Quote) {
 }
 
 // makeReady lets everything that gates an approved job hold.
-func (h *hands) makeReady(jobID string, q jobs.Quote) {
+// makeReadyButParts notes everything that gates a job but its parts.
+func (h *hands) makeReadyButParts(jobID string, q jobs.Quote) {
 	h.Helper()
 	_, err := h.AddPayment(ctx, h.office(), jobs.Payment{JobID: jobID, Kind: jobs.PaymentDeposit, Amount: q.Deposit, Method: "check"})
 	h.must(err)
@@ -162,6 +163,11 @@ func (h *hands) makeReady(jobID string, q jobs.Quote) {
 	h.must(err)
 	_, err = h.AddSignOff(ctx, h.office(), jobs.SignOff{JobID: jobID, Kind: jobs.SignDrainRisk, SignedBy: "Pat Doe"})
 	h.must(err)
+}
+
+func (h *hands) makeReady(jobID string, q jobs.Quote) {
+	h.Helper()
+	h.makeReadyButParts(jobID, q)
 	f, err := h.Facts(ctx, jobID)
 	h.must(err)
 	for _, p := range f.Known.Parts {

@@ -969,37 +969,43 @@ func (e NoticeState) Valid() bool {
 
 // Defines values for PartState.
 const (
-	BackOrdered PartState = "back_ordered"
-	Needed      PartState = "needed"
-	OnTruck     PartState = "on_truck"
-	Ordered     PartState = "ordered"
-	Promised    PartState = "promised"
-	Received    PartState = "received"
-	Reserved    PartState = "reserved"
-	Returned    PartState = "returned"
-	Used        PartState = "used"
+	PartStateBackOrdered PartState = "back_ordered"
+	PartStateNeeded      PartState = "needed"
+	PartStateNotNeeded   PartState = "not_needed"
+	PartStateOnTruck     PartState = "on_truck"
+	PartStateOrdered     PartState = "ordered"
+	PartStatePromised    PartState = "promised"
+	PartStateReceived    PartState = "received"
+	PartStateReserved    PartState = "reserved"
+	PartStateReturned    PartState = "returned"
+	PartStateSentBack    PartState = "sent_back"
+	PartStateUsed        PartState = "used"
 )
 
 // Valid indicates whether the value is a known member of the PartState enum.
 func (e PartState) Valid() bool {
 	switch e {
-	case BackOrdered:
+	case PartStateBackOrdered:
 		return true
-	case Needed:
+	case PartStateNeeded:
 		return true
-	case OnTruck:
+	case PartStateNotNeeded:
 		return true
-	case Ordered:
+	case PartStateOnTruck:
 		return true
-	case Promised:
+	case PartStateOrdered:
 		return true
-	case Received:
+	case PartStatePromised:
 		return true
-	case Reserved:
+	case PartStateReceived:
 		return true
-	case Returned:
+	case PartStateReserved:
 		return true
-	case Used:
+	case PartStateReturned:
+		return true
+	case PartStateSentBack:
+		return true
+	case PartStateUsed:
 		return true
 	default:
 		return false
@@ -1309,6 +1315,27 @@ func (e QuoteAnswerAnswer) Valid() bool {
 	case QuoteAnswerAnswerApproved:
 		return true
 	case QuoteAnswerAnswerDeclined:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for SetNeedFrom.
+const (
+	SetNeedFromNone  SetNeedFrom = "none"
+	SetNeedFromOrder SetNeedFrom = "order"
+	SetNeedFromShelf SetNeedFrom = "shelf"
+)
+
+// Valid indicates whether the value is a known member of the SetNeedFrom enum.
+func (e SetNeedFrom) Valid() bool {
+	switch e {
+	case SetNeedFromNone:
+		return true
+	case SetNeedFromOrder:
+		return true
+	case SetNeedFromShelf:
 		return true
 	default:
 		return false
@@ -2608,16 +2635,20 @@ type JobList struct {
 
 // JobPart defines model for JobPart.
 type JobPart struct {
-	ID     string  `json:"id"`
-	Name   string  `json:"name"`
-	Note   *string `json:"note,omitempty"`
-	PartID *string `json:"part_id,omitempty"`
+	ID        string       `json:"id"`
+	MayBecome *[]PartState `json:"may_become,omitempty"`
+	Name      string       `json:"name"`
+	Note      *string      `json:"note,omitempty"`
+	PartID    *string      `json:"part_id,omitempty"`
 
 	// PromisedDay civil day in the place's zone
 	PromisedDay *string   `json:"promised_day,omitempty"`
 	Quantity    int64     `json:"quantity"`
 	State       PartState `json:"state"`
 	StockUnit   string    `json:"stock_unit"`
+
+	// Surplus the newest estimate does not ask for it: to be put back, sent back or cancelled
+	Surplus *bool `json:"surplus,omitempty"`
 
 	// Version goes into If-Match as "vN"
 	Version int64 `json:"version"`
@@ -3593,6 +3624,80 @@ type Session struct {
 	User User `json:"user"`
 }
 
+// SetNeed A light position, or a spare, and the set that it is to get. Lengths in micrometres.
+type SetNeed struct {
+	// CostCents US cents of what is ordered
+	CostCents int64       `json:"cost_cents"`
+	Crew      *string     `json:"crew,omitempty"`
+	Customer  *string     `json:"customer,omitempty"`
+	Day       *string     `json:"day,omitempty"`
+	From      SetNeedFrom `json:"from"`
+	HighUm    int64       `json:"high_um"`
+	JobID     *string     `json:"job_id,omitempty"`
+	JobNumber *int64      `json:"job_number,omitempty"`
+	JobPartID *string     `json:"job_part_id,omitempty"`
+	Known     *string     `json:"known,omitempty"`
+	Late      bool        `json:"late"`
+	LengthUm  *int64      `json:"length_um,omitempty"`
+	LowUm     int64       `json:"low_um"`
+	Name      *string     `json:"name,omitempty"`
+
+	// OverCents worth of an overlong set that is used up
+	OverCents int64     `json:"over_cents"`
+	PartID    *string   `json:"part_id,omitempty"`
+	Position  string    `json:"position"`
+	Shorter   *[]string `json:"shorter,omitempty"`
+	Version   *int64    `json:"version,omitempty"`
+}
+
+// SetNeedFrom defines model for SetNeed.From.
+type SetNeedFrom string
+
+// SetNotKnown defines model for SetNotKnown.
+type SetNotKnown struct {
+	JobID     string `json:"job_id"`
+	JobNumber int64  `json:"job_number"`
+	Position  string `json:"position"`
+	Says      string `json:"says"`
+}
+
+// SetOnShelf defines model for SetOnShelf.
+type SetOnShelf struct {
+	Name   string `json:"name"`
+	OnHand int64  `json:"on_hand"`
+}
+
+// SetTake defines model for SetTake.
+type SetTake struct {
+	JobPartID string `json:"job_part_id"`
+	PartID    string `json:"part_id"`
+	Version   int64  `json:"version"`
+}
+
+// SetTakes defines model for SetTakes.
+type SetTakes struct {
+	Takes []SetTake `json:"takes"`
+}
+
+// SetWeek What the days need of light-and-cord sets, what lies on the shelf, and the cheapest way to give each position its set.
+type SetWeek struct {
+	// ArrivesDay of what is ordered today
+	ArrivesDay  string        `json:"arrives_day"`
+	BoughtCents int64         `json:"bought_cents"`
+	FeesCents   int64         `json:"fees_cents"`
+	FromDay     string        `json:"from_day"`
+	Late        int64         `json:"late"`
+	Needs       []SetNeed     `json:"needs"`
+	NotKnown    []SetNotKnown `json:"not_known"`
+	OverCents   int64         `json:"over_cents"`
+	Shelf       []SetOnShelf  `json:"shelf"`
+	Spares      []SetNeed     `json:"spares"`
+	Surplus     []SurplusPart `json:"surplus"`
+	ToDay       string        `json:"to_day"`
+	TotalCents  int64         `json:"total_cents"`
+	Unmet       int64         `json:"unmet"`
+}
+
 // Settings A numbered version of the rates and rules of a branch (jobs.Settings).
 type Settings struct {
 	Body     map[string]interface{} `json:"body"`
@@ -3778,6 +3883,16 @@ type Stop struct {
 	StartAt time.Time `json:"start_at"`
 	State   string    `json:"state"`
 	VisitID string    `json:"visit_id"`
+}
+
+// SurplusPart defines model for SurplusPart.
+type SurplusPart struct {
+	Customer     string `json:"customer"`
+	JobID        string `json:"job_id"`
+	JobNumber    int64  `json:"job_number"`
+	Name         string `json:"name"`
+	Quantity     int64  `json:"quantity"`
+	RestockCents int64  `json:"restock_cents"`
 }
 
 // Survey Everything known of a site. A value that is absent is not known yet.
@@ -4152,6 +4267,21 @@ type RemoveAbsenceParams struct {
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
+// ShowSetsParams defines parameters for ShowSets.
+type ShowSetsParams struct {
+	FromDay *string `form:"from_day,omitempty" json:"from_day,omitempty"`
+	Days    *int64  `form:"days,omitempty" json:"days,omitempty"`
+}
+
+// TakeSetsParams defines parameters for TakeSets.
+type TakeSetsParams struct {
+	FromDay *string `form:"from_day,omitempty" json:"from_day,omitempty"`
+	Days    *int64  `form:"days,omitempty" json:"days,omitempty"`
+
+	// IdempotencyKey 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
 // ChangeSettingsParams defines parameters for ChangeSettings.
 type ChangeSettingsParams struct {
 	// IfMatch the ETag you read; 428 without it, 412 when it is old
@@ -4463,6 +4593,12 @@ type AddJobPartParams struct {
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
 }
 
+// RenewJobPartsParams defines parameters for RenewJobParts.
+type RenewJobPartsParams struct {
+	// IdempotencyKey 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
 // AddPaymentParams defines parameters for AddPayment.
 type AddPaymentParams struct {
 	// IdempotencyKey 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days
@@ -4706,6 +4842,9 @@ type ShowWeekParams struct {
 // CreateAbsenceJSONRequestBody defines body for CreateAbsence for application/json ContentType.
 type CreateAbsenceJSONRequestBody = NewAbsence
 
+// TakeSetsJSONRequestBody defines body for TakeSets for application/json ContentType.
+type TakeSetsJSONRequestBody = SetTakes
+
 // ChangeSettingsJSONRequestBody defines body for ChangeSettings for application/json ContentType.
 type ChangeSettingsJSONRequestBody = SettingsChange
 
@@ -4852,6 +4991,12 @@ type ServerInterface interface {
 	// ListLearnedTimes What finished visits say of the estimate's times
 	// (GET /branches/{branch_id}/learned-times)
 	ListLearnedTimes(c *gin.Context, branchID BranchID)
+	// ShowSets The sets that the coming days need, and where each comes from at the least cost
+	// (GET /branches/{branch_id}/sets)
+	ShowSets(c *gin.Context, branchID BranchID, params ShowSetsParams)
+	// TakeSets Reserve sets from the shelf, all of them or none
+	// (POST /branches/{branch_id}/sets)
+	TakeSets(c *gin.Context, branchID BranchID, params TakeSetsParams)
 	// ShowSettings Rates and rules in force
 	// (GET /branches/{branch_id}/settings)
 	ShowSettings(c *gin.Context, branchID BranchID)
@@ -5008,6 +5153,9 @@ type ServerInterface interface {
 	// AddJobPart Add a part
 	// (POST /jobs/{id}/parts)
 	AddJobPart(c *gin.Context, id ID, params AddJobPartParams)
+	// RenewJobParts Bring the list of parts up to date with the newest estimate
+	// (POST /jobs/{id}/parts/renewal)
+	RenewJobParts(c *gin.Context, id ID, params RenewJobPartsParams)
 	// AddPayment Note money received
 	// (POST /jobs/{id}/payments)
 	AddPayment(c *gin.Context, id ID, params AddPaymentParams)
@@ -5340,6 +5488,118 @@ func (siw *ServerInterfaceWrapper) ListLearnedTimes(c *gin.Context) {
 	}
 
 	siw.Handler.ListLearnedTimes(c, branchID)
+}
+
+// ShowSets operation middleware
+func (siw *ServerInterfaceWrapper) ShowSets(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "branch_id" -------------
+	var branchID BranchID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "branch_id", c.Param("branch_id"), &branchID, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter branch_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ShowSetsParams
+
+	// ------------- Optional query parameter "from_day" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "from_day", c.Request.URL.Query(), &params.FromDay, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter from_day: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "days" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "days", c.Request.URL.Query(), &params.Days, runtime.BindQueryParameterOptions{Type: "integer", Format: "int64"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter days: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ShowSets(c, branchID, params)
+}
+
+// TakeSets operation middleware
+func (siw *ServerInterfaceWrapper) TakeSets(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "branch_id" -------------
+	var branchID BranchID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "branch_id", c.Param("branch_id"), &branchID, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter branch_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params TakeSetsParams
+
+	// ------------- Optional query parameter "from_day" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "from_day", c.Request.URL.Query(), &params.FromDay, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter from_day: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "days" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "days", c.Request.URL.Query(), &params.Days, runtime.BindQueryParameterOptions{Type: "integer", Format: "int64"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter days: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.TakeSets(c, branchID, params)
 }
 
 // ShowSettings operation middleware
@@ -7695,6 +7955,58 @@ func (siw *ServerInterfaceWrapper) AddJobPart(c *gin.Context) {
 	siw.Handler.AddJobPart(c, id, params)
 }
 
+// RenewJobParts operation middleware
+func (siw *ServerInterfaceWrapper) RenewJobParts(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", c.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params RenewJobPartsParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.RenewJobParts(c, id, params)
+}
+
 // AddPayment operation middleware
 func (siw *ServerInterfaceWrapper) AddPayment(c *gin.Context) {
 
@@ -9785,6 +10097,9 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.PUT(options.BaseURL+"/jobs/:id/marking", wrapper.SetMarking)
 	router.POST(options.BaseURL+"/jobs/:id/sign-offs", wrapper.AddSignOff)
 	router.POST(options.BaseURL+"/jobs/:id/parts", wrapper.AddJobPart)
+	router.POST(options.BaseURL+"/jobs/:id/parts/renewal", wrapper.RenewJobParts)
+	router.GET(options.BaseURL+"/branches/:branch_id/sets", wrapper.ShowSets)
+	router.POST(options.BaseURL+"/branches/:branch_id/sets", wrapper.TakeSets)
 	router.PATCH(options.BaseURL+"/job-parts/:id", wrapper.ChangeJobPart)
 	router.GET(options.BaseURL+"/parts", wrapper.ListParts)
 	router.POST(options.BaseURL+"/parts", wrapper.CreatePart)
@@ -10052,6 +10367,87 @@ type ListLearnedTimesdefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response ListLearnedTimesdefaultApplicationProblemPlusJSONResponse) VisitListLearnedTimesResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ShowSetsRequestObject struct {
+	BranchID BranchID `json:"branch_id"`
+	Params   ShowSetsParams
+}
+
+type ShowSetsResponseObject interface {
+	VisitShowSetsResponse(w http.ResponseWriter) error
+}
+
+type ShowSets200JSONResponse SetWeek
+
+func (response ShowSets200JSONResponse) VisitShowSetsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ShowSetsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ShowSetsdefaultApplicationProblemPlusJSONResponse) VisitShowSetsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type TakeSetsRequestObject struct {
+	BranchID BranchID `json:"branch_id"`
+	Params   TakeSetsParams
+	Body     *TakeSetsJSONRequestBody
+}
+
+type TakeSetsResponseObject interface {
+	VisitTakeSetsResponse(w http.ResponseWriter) error
+}
+
+type TakeSets200JSONResponse SetWeek
+
+func (response TakeSets200JSONResponse) VisitTakeSetsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type TakeSetsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response TakeSetsdefaultApplicationProblemPlusJSONResponse) VisitTakeSetsResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
 	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
@@ -12465,6 +12861,46 @@ func (response AddJobPartdefaultApplicationProblemPlusJSONResponse) VisitAddJobP
 	return err
 }
 
+type RenewJobPartsRequestObject struct {
+	ID     ID `json:"id"`
+	Params RenewJobPartsParams
+}
+
+type RenewJobPartsResponseObject interface {
+	VisitRenewJobPartsResponse(w http.ResponseWriter) error
+}
+
+type RenewJobParts200JSONResponse Facts
+
+func (response RenewJobParts200JSONResponse) VisitRenewJobPartsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type RenewJobPartsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response RenewJobPartsdefaultApplicationProblemPlusJSONResponse) VisitRenewJobPartsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type AddPaymentRequestObject struct {
 	ID     ID `json:"id"`
 	Params AddPaymentParams
@@ -14768,6 +15204,12 @@ type StrictServerInterface interface {
 	// ListLearnedTimes What finished visits say of the estimate's times
 	// (GET /branches/{branch_id}/learned-times)
 	ListLearnedTimes(ctx context.Context, request ListLearnedTimesRequestObject) (ListLearnedTimesResponseObject, error)
+	// ShowSets The sets that the coming days need, and where each comes from at the least cost
+	// (GET /branches/{branch_id}/sets)
+	ShowSets(ctx context.Context, request ShowSetsRequestObject) (ShowSetsResponseObject, error)
+	// TakeSets Reserve sets from the shelf, all of them or none
+	// (POST /branches/{branch_id}/sets)
+	TakeSets(ctx context.Context, request TakeSetsRequestObject) (TakeSetsResponseObject, error)
 	// ShowSettings Rates and rules in force
 	// (GET /branches/{branch_id}/settings)
 	ShowSettings(ctx context.Context, request ShowSettingsRequestObject) (ShowSettingsResponseObject, error)
@@ -14924,6 +15366,9 @@ type StrictServerInterface interface {
 	// AddJobPart Add a part
 	// (POST /jobs/{id}/parts)
 	AddJobPart(ctx context.Context, request AddJobPartRequestObject) (AddJobPartResponseObject, error)
+	// RenewJobParts Bring the list of parts up to date with the newest estimate
+	// (POST /jobs/{id}/parts/renewal)
+	RenewJobParts(ctx context.Context, request RenewJobPartsRequestObject) (RenewJobPartsResponseObject, error)
 	// AddPayment Note money received
 	// (POST /jobs/{id}/payments)
 	AddPayment(ctx context.Context, request AddPaymentRequestObject) (AddPaymentResponseObject, error)
@@ -15262,6 +15707,67 @@ func (sh *strictHandler) ListLearnedTimes(ctx *gin.Context, branchID BranchID) {
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(ListLearnedTimesResponseObject); ok {
 		if err := validResponse.VisitListLearnedTimesResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ShowSets operation middleware
+func (sh *strictHandler) ShowSets(ctx *gin.Context, branchID BranchID, params ShowSetsParams) {
+	var request ShowSetsRequestObject
+
+	request.BranchID = branchID
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ShowSets(ctx, request.(ShowSetsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ShowSets")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ShowSetsResponseObject); ok {
+		if err := validResponse.VisitShowSetsResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// TakeSets operation middleware
+func (sh *strictHandler) TakeSets(ctx *gin.Context, branchID BranchID, params TakeSetsParams) {
+	var request TakeSetsRequestObject
+
+	request.BranchID = branchID
+	request.Params = params
+
+	var body TakeSetsJSONRequestBody
+	if err := ctx.ShouldBindJSON(&body); err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.TakeSets(ctx, request.(TakeSetsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "TakeSets")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(TakeSetsResponseObject); ok {
+		if err := validResponse.VisitTakeSetsResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -16799,6 +17305,33 @@ func (sh *strictHandler) AddJobPart(ctx *gin.Context, id ID, params AddJobPartPa
 	}
 }
 
+// RenewJobParts operation middleware
+func (sh *strictHandler) RenewJobParts(ctx *gin.Context, id ID, params RenewJobPartsParams) {
+	var request RenewJobPartsRequestObject
+
+	request.ID = id
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.RenewJobParts(ctx, request.(RenewJobPartsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "RenewJobParts")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(RenewJobPartsResponseObject); ok {
+		if err := validResponse.VisitRenewJobPartsResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // AddPayment operation middleware
 func (sh *strictHandler) AddPayment(ctx *gin.Context, id ID, params AddPaymentParams) {
 	var request AddPaymentRequestObject
@@ -18273,259 +18806,273 @@ func (sh *strictHandler) ShowWeek(ctx *gin.Context, firstDay FirstDay, params Sh
 // const string: with thousands of chunks the chained `+` fold is several
 // times slower for the Go compiler than parsing a slice literal.
 var swaggerSpec = []string{
-	"7L17k9s2lij+VVD67a+S2VW7bW8yM9uuW7ccJ944cWyP25NUbcargsgjCRYJMADYtJLyd7+FF0VJfAAU",
-	"qVY7/Vd3qyE8Ds4b5/HHJGJpxihQKSZXf0xWgGPg+tfv3uGl+imiFaRY/SY3GUyuJkJyQpeTT5+mk5cs",
-	"wpIw2j7u03SSYY5TkHbqpwsJXP0Sg4g4ycwUkyjngnHEFkiuAGV4CWgOC8ZhMp0QNeC3HPhmMp1QnKoF",
-	"sJ5mWlk5xR9fAl3K1eTqPx8+nNbs+BuOabR68a0arefMsFxtp5zrf89IPJlOOPyWEw7x5EryHKrLLBhP",
-	"sZxcTfJcjzxc5jlJwCxVLrS3+SFXes542rSOmmEHRkDzdHL16yQSN5Pp5GMiPk7eN038I6Hx4T0VKyz1",
-	"FXFWCIQ5PEEF4+s5Y2tUrICD/qdaX6jLJFIgsQJQP/AGCdZwnWu1WBsw3M6BqhEExGQ6iXIhWarwajqJ",
-	"OBTqZwYsSxTSZHma6Q8wl+qnyPkNqBVXREim13Ybb4bBT0zIQxisWIFSTDcGBpIhideACEVYopQJ+UTD",
-	"QOAU0IIkgPASE4qWTIGEooLIlR7A5MrsvQ4gap5JLTYQKv/61WSq8J2kCiiPHz5U+J4Sav5+VJ6GUAlL",
-	"4OVxXum5G3CFJDDTv4cR1XPChfwWbxqIaqH+PYvxpvV293gBuSEJivFGwVSzgwRH8IVAvzOqrxZLCVyN",
-	"/N9//Sv+46tPF+rHY/fj32pppZHsj6bCFzGkGZNAo82PsDk8ziOFIo+//hrdEEHmCaCn189evEDRCnMc",
-	"KbY4RQsOYoUWjCPA0QpRKBCO5BO0hkyivylQlHhiuPR2+5XVL36EdjBXbvPx119rlHF/P6o92eInLA0b",
-	"2z2SuhQlI9CG5YgDjp+grx7/XaM2yyUicoq+evRYMQSKiEREIJbEjSdYXJhlGrb6VS3evSQpkU3InOh/",
-	"7mLYAueJnFx9/XCXdDoJ5x2kWYJlyQ9rUKiTe3WT0Tu2BtowvdT/85z/kT1SedE1y30yc4GQ37BY8dKr",
-	"PzR/UD8jRiVQDdl/v/z3XeFe0sKcUKzhXTPzLqY8u/4ZYYEkfJSXkbiZIsYR3ooMLBDOsoQYVeLyhsYP",
-	"WAb0Y5qYtcQFWyxIBDGL8hSofCAyhW5apKTJA/3zCaLMMFOFaOrfB7AyJxYZo6LxtEfvIxRW04mDSqcK",
-	"dUh9il1PPk0nbzibJ5C2nCUzI/7jg9jX1f6Nw2JyNfn/Lrd64KX5r7h089Ysz2GRC4j1CexwrdjNBdBI",
-	"QxXHMVGDcfKGswy41Di2wImA6SSrfPRHRRXq5rVGyvuOjfHmFKJlOllwls5SQnMJhwuazwVSg1DCIpyg",
-	"lMSULFeKP7UI9Ud/rbKmh4esaTrxBEQGXDDqCzYO2CJKB9OaTiS7lWPfABfW7thdVGtYhEqGnEhR/OVf",
-	"k5tX/5rUrtrO+Lcs5FejJFTVdqPRVK++Co8SjNvdbnVMNv8AkVQnsSTzkhgtM4BsiIR095c2Ynak+UlD",
-	"+oX5ytcPK5eKOcebw1PrkbU7TxJW4HByxynLqZxFzubcvcB/XiPzn5rLOsQDarXZbuFaPZNVcXc2UntC",
-	"KgpjqIYcr8Za+Oe7Z9XzxFjChSR6EwcUNd94Ed7aqiLOKBIScwlG7OFopX8rCI1ZMcNRBJmsfhJDlBCq",
-	"P8FUi80ZFmv994IkyUzJve1fUcKE/osyCTWGkv3H7q7//rD7HqzOhBU/mG/qryCPifyOSr4JvYZIesHx",
-	"RNcVg8Qk8YGRN0+nLPfj0WqgZf1hdEKqtzPVILXLbictj9Z4e+Ozti2OdHK36YTCR9kDFI1scOvmaT3g",
-	"LoY9NUoHYgutBxuHAJECsYJqPWSKtDcDYRojAVISuhQPJgdw8sSUQy75eM9EeFTztZMI2elEq10Ha7x4",
-	"+uqp08h6YK1l8XaCNgFs7m90JLVoMpz4fZYwkfNg4cuhxtuSMSEjFnvAehqorWvt6Fge67nWvkiEG+Ab",
-	"uVL/nZqDTyeCNIiwAJ1XzeF7fiFZJmZZnmbqg61lN2csAUytCn0sgM5CHbbS3N24O9g+DDz1Yoveo9Ol",
-	"I6MBCZNRabWPgF1HK0wpJDv4myq5Op2IVGiBS+sx17nAfVHSTOuD6J4TJpguc7yEXR/9ZDoBUbvhFG+U",
-	"BkpiqCeInuKKMkkiqDEpzD+Qwk+B5IoIFJkrQkuQYoqwMo0kSgFToR0Cuchxghg17xfmpUM/KJQY1Qm6",
-	"Li2EKYV8xvIawreYIJCimwxiNN/oPdhND7qNbGWFb+dMGgKVC87wRjtwWRTlGaZqW6yg+qMUU7zUvy2x",
-	"NoQzxpJZhHk9/t4a86oSjj1gqTi0siZzEd+weBOu9mlHjEIrjNz6iFCFbBrJDnW8/ozBn9DvKfguks4e",
-	"TlcRuAVtn2EeB8omTy9LH5iEqfbdRxTye8Ch5xvEFbWy63oQ2xyS8LOvzKOG+fZ00uy1esahCHeWkJsG",
-	"Wg7T91cs9daNx7VebRRAVQ/sXKqT5pXRXvsSf4gPSt+dzYHLlah/u291cIsVWUh/LfZaDfc5wVlYCg5J",
-	"SmlbhVUlfsMCoUMacyi8RLE/yocg8T12Doad+wwvDEuacMPGpQSgxsleDWPIMJdHW/8xJzcwS0FyEJ7X",
-	"n+SKGJWpftzSZh7JjpslZZwSupyZeC2/E9Q8OTRoGiBzTo8GssayASBm5jkWYtql4k9/kmXB5GdeNyvH",
-	"rux9/8r2cNDtr4kkx3fqKBVoQI+ONdTGjWsw6nnAIa0/wEMyRBywhPhUjtj+5h/4vZCdhRZjpZLedeX6",
-	"dqDdobpYvHq2wnQJxxtlQwL5U8t+x6dfR3C38J73LccL2ec5jzrNIMVrQpcP0AuJ5pAwutQBwhhZVNCP",
-	"fissUYEFWmEaQ4xYLg89P3MsYKYmntE8nRv24yEZQ9mOGCgWYygmoyNd/Y66jSw+ib7m6w+HhXSuXY9D",
-	"pDiGmWcYAS9f8g/DASkUIKTGRCWaEdfv9B4vVFjuuKcoFBNtTOhp3K86AMRgqz6bEvnaPX1ePt0qg67G",
-	"ndvw6QOScuffXkMA/9asYnRmaBjSLXDC73Sexaan9tNXn9G2vM9pR5d/ByFjtUASkqSWgoIkhoJALiFG",
-	"YGdAX2Y4WuMllJ/85Qmas3iDIsw5AYH0gzZakGXOYRsyUjCu5c2h/Gj1ipj48YPz1HEX416/2m6ZsmKK",
-	"KJM6OcGHyXxgc1+BpOnwWBkSwlNTiAmmMwERo3GNFHT/8BKCKRHCvvR7If1PZvxzT0U+SBFwLHygo2Wc",
-	"RDCMquAimsIUG5O+NavIls4v7VGxRcODqQ53tL3JqaGjWtr/KDnuFyRafslJXZxlnN3YAE4TXN/54mNn",
-	"adzaL4yvQze25DCADmen8aTAISOCPblMAEPyfv060KQMFCZTv8u9Ra2ppIu6yOjqbU4rCLJVndp0pBIR",
-	"R9eTtig/nOfnuU8gz+5dXbMUdNAZksrIS3Mh0Yolsc1lRlhHdqIUb9CSHQpt39fBALykTM5wQ8r1CFaS",
-	"Ws7mbZ9kPWHtxXD6VNci9JtqtDaRFHK2pqyg9ncKEPvwYUs17mnWkYXeWBNWiUBaWATp0r76RJBeptXM",
-	"ToXGDvv88c5klfveyA9s/gZzr0vJ8CZ1otBr7jfmC15zA7c5s60TmlEmLNYYEYevpIIs6YwtFgHvEGRJ",
-	"Xy8WR71T23CeD2zuow806X/mWFNLVRWQV4+1LRzQJuCeE0jib1yOdABFq991emYAWau1XrvvBcu5yort",
-	"J3mdy4ilMKq4NmexCw0osXdBFGiVU4QjiWx5i4yx5AF6p35bMar9umDCy0j8BAmgsZLyRCJZkAhQpL34",
-	"QtnFq1p7fEg1t05Bt3GierNfCBQlLFr75zE5DB4qKng/Gh9zTowKLCRklgatgxFzOcuFzTiTJlUNlDo3",
-	"K5Q+Z+15gRdq67Fh2QUWZmACC9mWnKZnHz7zVQAnOPFUPCDzS8BSlqlGZTu8Ipd+fXrxP/ji94cX/zW7",
-	"eP/Ho+lfv6oXS/LQC9jwipZTaeJDj0g8wEnuG3JyQwTxvIg6G6X8+rSSN9jMAfpxMM+kjkONswHEhyZh",
-	"liVEo61TNBcJXi7D7H7jwtBTNwKgUhQggAG+poAKzugSLdQkV6aez1TzFX3Xyu4kEkU4hal9xWK5Nm4Q",
-	"J8tVzSuWnsgL9Utk6oZrgans4cU1e3Er2WkaQXidQRTs1tVLGNMPI+NmQhGm2gRseOLLKfHLVY1WzMVH",
-	"DxfHvOQsz7xmWhEqB41w1ZvzfSUj1DcyyNcu/i3HVBK5CeHLXmPVhQ56S3to7PYy3bc8yxO14vTonpgt",
-	"9Qys110rzSHwGQrnThHsvISlZdY1EaFkuZolrtyQtxuym1JYETStv88HwDj8neCRRCuDW6XLMJOJDtrX",
-	"IV1acahVoALiSgXLeQTeVNIzJ93sqER/mythzlyPPMucQ7/A+BwnAz2gRIxaQ7JPzG1I3Rs91htX9CNe",
-	"+IZsWMBgr0ssJUr7Cd+I1gzDQbqHWA6+Vejt3lm50uHZp/uYYqFaOVczXv7A5rePlhLi0wXSlJl33jga",
-	"4KhMlB7ah8LCH1cHw36dUu4NDK2+DuFHaHKPlY+guxdV3ec+3pRw392eB6k0E4YrtxeggH/Pci7KAIrY",
-	"1N0UEnHAyXRbdzMBzKlEEeMcIvXVGm/NsDTmFpppD2yS1DipHz18+LCSw1jGhRBhbCu/pZzf5bRxD6YW",
-	"3s7hfF0CR3Nu6w4omfPewWp4c911NKPh29IpFMCiAzxJw0BhW1XBTNd8nmvpE6+0e5wPbN4rUcgtdWs8",
-	"zT3G6QPsLtMMoV8A1ndXUySCzQp7grGUv95CNmX0ZGrG+WioIyG3BWblyvc11r5COUR/FYEy+hcX/B7r",
-	"QlelUJZ4noBAc1gRGiNS40s0Fb793RCl1efhB6tP7RoDLR0vDTiEMhE8zqALJAROrZUsn5djkkFCKARO",
-	"b4SNz/wG0cSsrznqvp/iGPqIKuvUr/PZNXihu45Ul+U3BkLZp7Cwi7FajccxFGMJxSotQUO9fzbNUHuj",
-	"hAnYN2tva/sbDK9gY+UhcBeD9jHC0l0dG/s+/KUoLMnGu5CSnMHffFN4GfUf3DNYXkhui1p3629nlJJn",
-	"t10CtARWeySHQoMelQTu7q3Vh7E1Qq8JZqO/J3w/bIjIizRjXPZRWjBFRH8ZxSQ2oSH7LT46o0C2TTZG",
-	"CLbweGc6cXYFZRKGlqvuodwXf96a8W+ZlyLIWSFsGGi4FqG/rCNSaopY6WSehLE1xDbGKEUbkK1csHkV",
-	"al4z+nyV21pF/b5bAj+4aghAQFSjIdN3OEkO88G6aN/Wri59la47R3n4Cgx3bnzvkNUL3eKdw+rySFu6",
-	"2hJHM+cZnV9aBrcHtCP55UvG1n14ptTZ0Lo1kuGTJmAkYikgyaz5J9RftleUgvgh2/TmcGMwnAwvIRT8",
-	"b/ASOvH27vCyk3Ooflym3jU8CK0bJGgmkDc4uIZDxJI8pQMH9HhTijpuD6T2RL2yH06YEmq+VnJsByG7",
-	"23boq52FVv5LkqGZhXOS+Lya1Ofel+hZ4qBGys64QGsQO5e3OVwzyIxoDQNYEHL9qTjPUBgfzKvqLrhX",
-	"SIFoaPWY4g2ag/bWIgof5VR3qdNlWLnr4zYc+wosX4LpTKkSM8A8aUhU2T5UH2v4DFXiJLRkd3i8RJzD",
-	"6cI53Ev1wO6w/QyC7cuGYm44SWZzHK2bGtLYXLDTQcG/fFVQoMlvOQtoN0ACx4YnN3ckuZX+/sHevE7W",
-	"iGT7Du+lEf2shnv5z/FmlhjVpEes445/8yAux6QC2Ftvj9ex8qXUDnY553abZUmzMqAitK7ZD2z+NDhv",
-	"2uZeMWUnfmDzK10S3Wb7qQ2YPsJq8wgnSa2NaJO1Hb9IMV/PTAi+eR/AOpcop/YX2wVLK1os0/XOVyyJ",
-	"LRA46OZXmMYzU0JyUnbMnBEqMhM/oqcVYveTmLNs9xPdQuuo1lkDpOvsV4+IGnWHHl5wH0F8UqH02UqP",
-	"ARlrhTOVYOJQ6Kqepir9jOUy0eqpYy3qczrT2Xw4UX+4Ftbb7Pn3XtUEf2DzXoUPzw7T7tHlROgyuuPU",
-	"M8xi6EJrrjbAKMmKoxdjDcmvddFEpyOUapJX3+DF9toLXJY6r5AsWvvn893am7nVCEvY7Ozcr66Pxdke",
-	"msI9Qp4pQtaHA7QjSQtq9Ktq7H/LezcXlO45MuAb5Nf1vrsXTIXNsiCdNlO0wX9QNczUK+EsN//LaQx8",
-	"Vujgz2pxhNLXpb5fYCIJXdaYIs4cgnhrB9XXJHuJaY/alhyKbYHKGG9EfSznOPls8X4kX1ep+G/xxq92",
-	"zkHPjmHzeutT0MpGF3FTPamXgDmF+B1Joc8L7YJQIlYQI2PwK6Nb2d7KgEICbx4ghdnCsECWC0xjuRJP",
-	"0E66ii2ZIrFYI2V9CoR5Y0kALGd/f9iSCPP3h+j/R4ZcE+0D4IATxG6AI5PbgayB65MOA5lsWcoeWR9A",
-	"DXVcnlKIQ1bxfp32L9pWtGybULRgPALvyPVMEX3LhIW9wY268SmKOS4okqzAPBamzgMRpquaZz7QYYmM",
-	"Rw9Ds1/8Hnddxz7nrdqBXN3h95GipVJbhbJGNz6qVLzDOR4dEev2EhbydR7cjDT4vWFh73DIRE41NMhV",
-	"blKghn7PDfOT6+iW2VBV9ZsSNCugaXf6OpDU48YNJG+YreoRIDX0F/fkgXPVFniDFpylaJEnCfry4V+Q",
-	"ZDtMNWEFSvQEXyqO8JcrpP049pVxihIsAYmcQ7KpkxzHPbyVLiOfUF2rrIVeknaPO6d60qQkaxheS06y",
-	"8F4TjCVfCFRgCRzJFWf50iTQNChajC4IT8FPQEVKzA75xDlGincwZ9A1No4+k5nFu95owgrjozx+YVbM",
-	"FCYdPVGmqD1EJJUcYnBGKVkSD9BPS09zbDstV1tMDNuQr/fDXz2f30m+3+P528c7e8XVQ9XyH0LXvUqX",
-	"e8Z9H5T/2xqzpb2pDWtrrG4L03DA0Up/VhAas2KGowgyWf2kMgOm2qM8w2Jt6wcmyYxlQLd/lRavkCyb",
-	"pSDEXiRfHyeT228HBb2C4q0dWau+Nl3Nz8SjVk1dhsK2q7SAbTIlRgmh6ycuKwGljIMyeigiEum6OTWy",
-	"VmOHP7Ow2OTTjqy2JlMDoNVKmPohXbjQgY8Z4SAGSInYNBhVEaZoDshAE2K0Aj5wI2rjCBuAl7qZjmWn",
-	"Wc6VyVUlf+3U0iima38aOrYEWkuJ5gsdKPcPPWhLjSIgjNoS5ecs1n7368a9x5fc7W1Jr93EsL7wCiVN",
-	"S95RuZkt2RtqqeN8P21rjAdIJLfy2fUBw8UiTzQynG5vGSc3SlNU8lHMUuPjrX0jt8Esp3z7EIyUwrnC",
-	"HDZg/DYdr8IVP/zuVjMmJE5QxGLtLcQ2TKhYMaEMUu0E1848RATSsz8xVYD0BWmzCS1YoixTbboSaeqe",
-	"GocY5oASWEhk2p5Vn63qCJdE63NPma1eQ/srnyXIHq98JyfKe2q7pzb/mPsKaGrxvtKWq1+ecFm9S0iS",
-	"JEi3GJmilAmJcgEKELo94TH1kv3L7IYUrz26AHmx2vS4kLKkravR7GraqunqrugVFE/nAmgU/jyZAReM",
-	"IsYRVmibgHmwxAWucTkG5iMEvGqejBFonpgSmteRs/lcGFpMWIQTlJKYNhWcS/FHI2seP/rrw86aLBrQ",
-	"IxTfl+wWzrOHstXAbFOFqQrn6h7LozXhcR8/zL6DZceVMpIDpbHHQs+umo0ukFdQPEuYyHlo/AjmgOtF",
-	"lpJXuwKlHrXC6F1f+bHOg/2r1H0+taNG3Y86kbG4akEf0rIiJDtEskzoyE5rkB2qNJIdefIWgrJvuw68",
-	"brH9fXVRVr+Sz+SmoQx4GG6sWAqzcaM0a0JSjvZah5T7VvcwmwOXq17VIVdkEfAaca2GBwfVVLHK3UgZ",
-	"NFDdfyXSxm6sCan6NUQO7cv+ObVPPijS1ABav+b7x8DVBYftld5FkqFHX/nFtpy063wLIA/6mzcA1fbx",
-	"7tHKhAuJIpwkV+WrwhQpIYIwjdEHNlenZFTnZz1A3xGlR6BKaprSsN2fTxCY/1shpP6nfj1a4a4QY2t3",
-	"0L1m5j2ycD+YpOqOBAJHgFpgdzbEk1Ad7y2cdbRo5+xmVBsKqSM1YM3oRfE+m7ppIRXoGoDdI/0jVJzE",
-	"4Bn/IQZqUZfodWZ5WmejRZylIDl4ztXzRhmdrTCNe1UTHa7Z+REx+FXUsgZMiWGVWHx3zp3r2z1EI+KZ",
-	"1qGBOvKAnQz3jZ8YMiaIrd+55CD0PITqyFMOi5zWB6qnIFfMv0SU7yt/BOTm6HCo+sDVvS7b9gBNF6Vd",
-	"Kbdmy0CKSe+21F6WzMrvsXI6EWuyX7Sn9IEYiaf0+iTR1a8joMZ1oaPllKJElvXo09emcPRodtV0ewmm",
-	"b/PgHgIst/WcfdjMtsi51+iGEjd1/Itj34k/NRw/T7NRxdsiYcUsTWYZ8FkfS/QEpro/0zmoClUw8yyu",
-	"iJatdaGCpaKW9yHi48D2dVl+u7BrQOB/uHCMkCfAwLIwQTnNRD+k9cobqO6r4bhvt9FdIez2SD+ga926",
-	"OwM2ZZZM1SVChcQ0AvQ39OjysY8/s5/iobdiv9wAI9fN+zi3dcwxoTNOxNqU09R8e6k538zxbG0a8Txp",
-	"CNpLAAtpBg+kbfqTKllSiA9r4fowhILIlc6zOdyxLDtNJ1jIbSUUIkxW1hxH66lzMShyVv/e7mV6IO7r",
-	"FZDtNxqvOJjoI9+GmqHW91JRrLcZo0f73+PWFt29iBiWHNRV6JQ2CRSlJElMENMJrNb6s2XgmWtTPnt4",
-	"DeYQEReP4qgzI1SHduFIVq3ayntKTpsDCDgsfVtvBlWapzHjswwL4ZmRw9ezW3sC1avfynPlNv5vd8UX",
-	"T189nSI8F0Blpd2Y0RWcozJMWuyWo9r3gUQme9xiQwV7GrjOP0Wwb3188wQLUTAeexJo0LM3S3a0PVZQ",
-	"a6mIDMtopf+QEK269T0DhvIG9MyVvTfA2xQy6yfGOwuk/Uho/OLbPQOldxcm7/djJkkU/HYcx9rd4HPF",
-	"WEpIM+lrbs1tAJ1HuPsKU+oZ1hPnx2cEAeeMe6Z41icO29AtZBMrUEJAoGIFFFGGFEIiAfwGOCICCZA+",
-	"OmtAGthYGWPeGd1qoH94uAXSzLM/tK2v6jf0phTfXg4AenxC3IGlGuu2+lGCSaq9LitMY4hn7Mbo8UC1",
-	"UMMkMfk4ueKUENuKFq7SrcizTBFiQ0WKkGA2yfyvxoTlzYYus1cNZ9jiSnm105LtbGl/WgmH05yjJPW9",
-	"XW6N+JIfVRBhB9uaueToie2WGXs8SituUZv1YLiMS91CS3aFsGMrOoxvwRIDTY/O6MMW73qduVymgMfV",
-	"19RkSkuGYpMe/YHNH6DrPDWFM9iiLLpgyi6z4olT2YoVSdQn0gTXog3URJFaL/pALnrYeAakSsOs9opV",
-	"xMKE9C4Y1+ndfIo+MEIhRvMNiliaYvEEKfTdXCHqpX/atWZezzTTKjh3N6LbsLAYb74QiGPp6yDQXRUP",
-	"F7RHUNdp3s5tTnyEJU7YMvc6WGpCj5tLdCB96Gpc8aDpZP5mKN7McbSepYw2hf80tM0mdDlYT06v+zct",
-	"JvFH39olNxCbSWcbwLx5ZoSRGqDuOWMFcKS/GlYhZc/hQBYL4EAjZxJWkEmPQYQipcw3XfqjriIXj+o7",
-	"FS5BR4F6ApSyQseAGCJy3/Y7uLIw+9V70U87layzssHpxPGesm+go6Jmjj262LOCYQf4j/tXcvkcQwR8",
-	"I0XuIwn4XSovOVzUQnt2Ws8ClPexMHcyFmb4+BeFP6OLAc23b6Go8LYc5U5/IWttMx4Dr3bN1XSr1Lnt",
-	"f1zwi/5VG1uxgbXkebQ2tqj5p8x5U/3I2w8w6tltpHccUkBzzDsUs1R1Y9QHLrW3PnwDPA32MuMsS8gp",
-	"U2bPtZQAESI/JRwsn+iTNbz1snZbkHmSlK/nbqFc7FWP15bF+7Mqn+24aKtyohG+h3ryJ0D6e2zuqr1t",
-	"dtyAV3cjEHTkzLezjhfVupF3aMtZ9c430OrkbYLRPrytBQ/vQ4zrmvE3hxWbSxjffjH85jYsmBUzb0FB",
-	"1Qkl9AkAjnAmfWOVVuDc/4GLeLIDXeN8Zj72eePEa6BHP+UWJFZLHNduWZ+nsv2pvQ83fQm7LcAr+2/E",
-	"gfFxXGNaKIm2YG6CaZ+6MQUWyDyZI5bLo1MjB3NfeUdaTycxxwvv7isnzaTdRiPkx0c+VKbytPWpfgX3",
-	"BWNArMq+4HDlYltThfc8ZbuQ2T9e5Va352jC+/GJNcG3I4565fDMYSgiHKr5cMwozIJSi4JoGjTmjBGW",
-	"1uDvWgGOQ8okCPk94NgHg7yfpxZSkYr/E3jknXx1LilgeJD+2YeZTaZc3GQ64bmOC5gY/LSFXjLzmG7i",
-	"xd43VKmxlYtqbYrA3LUDXabC91yklQbbdubyiqaVyIUqie1scoeKa5kMY8m16yMfGFCU4SXY1uygmwTU",
-	"9AIwJViHbpHhW4ShWn3BZWF1Fm5w47wrMLgecEF9H32faXzLOuixGUQB5W0yiLx2IFnmP+s7FuPNtWSZ",
-	"39S2H0VnUwDTuaKmbr0rVbXj9TKAcLfijjDdomMtKXDIxlcmOGRvWTGk7m9n7NPVw/ShSnMh0RxQwoqp",
-	"jrIxsWtSIFOgCAlM4pPWazcdRKyme8qeIDHL57IhFI4IxOIY4TnLTVxcpdT07TYbYUWtpMw4xCSSECNM",
-	"wRY/rezZvxUIYJ4QpVfWrcIo2OqrVCesERP2yApkehSfvumImyh4w4wmG4QXcjeyrHUt4zg/vk+Kt6tw",
-	"1Mrzvp1mwkrUH2hhlMmZidzf6mPtnTkSowvldNtc6P2ZF8MfuBlLW0X8bTOW2jr4pSbZVLPrDWfzBNJA",
-	"EfL2+TP0X199/TeUma+jGCQmiTDRryznpmSzEigmqBSSWKCI0Qg4hbiucZRnnJRZyE+VNMt6U8tzNdzB",
-	"w8dks/nx3oSQ+5pLksjE0yHr57ndz7g3DlOzTLk3G0BXiyWfU1GNz6D2xpm843nW+eh44MvTrMfz3n0Z",
-	"llrSPqL0irqI8Y0gxUmGs4D61Ipx7ZGO1tzKiTzd8vNWLJc8h5oTRkrE2CS80z1fDJrTFVqcZ/iU3CCb",
-	"aqR0VV1utkxMre9Rx8F6bGs1XPxxmPuQTOJkmKlMdaQTI+etyb5SPS9V8ypqb3ltFcDVe9unqzLldh+M",
-	"7RJTM71ehfxx+aW2Xol1yDev7TnHtH8ICbbXPmW86s72BHpDjbAZXYqVzeAGEmO3UwNsDkonkCSBYbJF",
-	"PMWg9Hss7VtOTD8q7x5tulNjrBF33sKCg1iFu1M5W3KcIgE0Ftp5ys1MSCrdTbdhfIIwmnNWCN0t042L",
-	"GFsTYydjatKSkdlPXZr1DYl8HUV6+Zle3pPI6qCRC4h9/Mv7tnySp37hTYrfBDVc91SnV94FnnCS92FD",
-	"euNTd1Q3T2uLiGsQIjx7/90KbLW1C0JtN6EH6J26WJO+vyQ3QI37UjKHigJ9+X/15Yv/o9TKvzxxuCfQ",
-	"EqRFu7o+rFEEQvjjjTMHwZ91fqO/4ONfGapfajA1mIjaroPo0lH7eKG/WIHKzinqsUJK59MNYjpGBYEY",
-	"WU3BFQDQpQU0R9FVDE3bNFtw68sPbC4euCX/UhP01cdCCfP06MSd41vg+ic+bXX/kymLO7HOZYyUUfXc",
-	"+dtTmNwdPVthugyujR9+i/sHUDPU7kv3RQnD1QJgrQyAh4gIdJ3TuK712a0VzWM3ahMp2MX7uJJuqeSe",
-	"hWufgBP31bY+YgeAqcUHsqQvwuNPmZZpivza9Jy92rSm+qgJOiECmXFTtIZMlqEo//kQCbTkOLL9IhMm",
-	"ZKmNlbZDd6tu7/yAgGJ9DQX0Wkvm9St82zcN9XOoj3u042aoMrsddXGrSa7VcrrbY1Tnq8cNOW7XFP/6",
-	"ugOFi55Vnd7g1jL35XzPvZyvSaiaVfyHPi7OwBrAJ/FO3pcaPkGp4cMCM/1qDx8g3g7HbPf1lm27RiqN",
-	"fl/q/J433pc6P0/+c1Rxc8U4Rn8HcdHnp86PUutel40JA45XqXjpdcBqc37PiP1xGiu26BXW8Wfmm6JD",
-	"NaNHtXN3kOk2Cd2BrkNeZRD1eECBBUkSiNGCLHMOJoxwxQoboKt54aGnwLBIv2qxc88653UPAg0MEHMa",
-	"jtNmJ26dWghKlgV3Iufk5niv6pzUVkktViRaoYSkRKIVS/TTlY8TpUcIvj7GIH3OgR5vjp6i5ntAU4Og",
-	"Ztmm0toAAdFupmNjorM8zcTMRNh7xuGERZonOFoPVOpXB6QPFwLUzXTURfuh2h47Kb85bYgdLz1M25Dx",
-	"/XByg1fTChepQKCkpN0bdKerZWB+gnkXsN/dAN/IFaFLW2pcu29112b0FGluaTKWiHBKFhFdlcltafsA",
-	"fUZv/Tovz9Il8BuFsrlGtLX4PKsVh0uU7RLlcZtv5Xrb0CDgcq5ZCuZujDYA8RXCaM7ijS53bsqsY6Tr",
-	"IyMd4EQYVZ8omsuJfPDg8G6gQdZguf2eLt2+U326Ei7269OL/8EXvz+8+K/Zxfs/Hk3/+lV9tJhf5nWP",
-	"iffd5zYX0b7zOTDoKAF9GttuIlH/JUmSp4RiyXQU2W85yVITGBgTEa0wX5poAqUW1RcL8+WLbNGU0ybR",
-	"HBJGlwJJthuJ5wsBTZYtT9c+xPazVoQ+db1IVt3llm/Z1ZuR/WenywUpo4bXYIGASv3AjmncrYvWCYuc",
-	"ko8oSPDMsajte8MSQOp/KKdECvfUr/NbBg3NKjVqh9OSJS4vS5fbwSLnEM8K01vH/RnzTYfPosZndCvB",
-	"YTYObH+jW8zROcw9YnQiDsUXQge6MhvoumIUajKdOBTeDzBqrDelq9GiVhLp/bDFQr+XSoaiFWMCqny1",
-	"NZOeQ+HDSE8ZnD6EfpYwHDcVJ+jXzyLJabQaQOc28xyrcaeM6/YXWm/ztRt01vewUDE1mwdQp0erRdBP",
-	"8TIBFBaPHVlXibYEp8W1/StxZ2rkQ7fnChireIf3izKjEodo7s/MF55hHodUEQkpD0AhLJX0dQYcH/bl",
-	"aAh2HMBfAR8lxzOcJKzANAqIyXzqvuKz02FejE5fKqGHx2X7fuXVqCklQwilgLetwcom+D/pjVbsxv/5",
-	"7U67wQKdWiNV9Tmte0tIyALT8K8l+FYR8n7g9Heyufq64b4YX3ecTRTzdb21VYDYfx4sRee2SvBhTSTI",
-	"xLb8WSnsLSOo10eS+KXN1ggM9XQ1hpQtaeoL6Y6tJoiT44U2q9tKkUZlEPS2t0hhe1guTTnkmkC5UzRk",
-	"3fZMdTurVKLKGEtmEeZOPZxMJ8YGqy8vd1iApYEFFysWjpnqS5VGoA4PbX1OA+Dmex/5GblEruEy6rwa",
-	"ex+8Q+r0GlS0xieHGPAxEXieNFUMPJv69ifrIX6Lubv1/crLC2p/1VbY1CsVox0BPrsG8bWAG519mEys",
-	"00eh+DWzPyyeqax+874VrfCxLCbMRziEmTl8eYYephnLZcR8I/sInYWAVI0/mTPzjpsz5/jeXjKvTBfO",
-	"4SyXtu17DHxWmMrk5sYKLKSHBnn7FSecpbBnQLQJLU0xvaTWHsHUdJ5GEq/BRDhmhCJsgOpFibWUdcyk",
-	"w+CgQ4CG1J166Fp+VNuzhUNmdX/CI/P8qxOsjIl2A1ya36hpvk+ostLMZ6mOtbNvx0liP8ZJMpvjaF2L",
-	"ob8ArJ+TJNQ+s+XubAUCUQB3rG1BEhBfIAU59KUEIWMsseXGNZnDWWsbiobM4QJgfVyiqp6hDvkVPH4m",
-	"EFob9yWmIBCesxuYogRuIEG6ULHQb+XFFDEKCH8k4gF6ocv/SZOF/893z54oY7ZQsEsVDH+vff0LTMBK",
-	"mMh5gCP3mfmC52vdTPPdus7geCPQf6BHe5HTO5EYxyRvd+7sc+gAMkgY43gNBxJMAxBL0YXXrJX+BH4T",
-	"w0K+zv261ppKJEcoPQmmYY4gQ/sBh9mWK+8+j2RHo8eAlbz6vYFWs6MsrdT0f3Gk4M5s7nKHBzmELGFe",
-	"wSVHBvuFtUr2WCsAGJer3nFukqEFodofiRhXf9pgFzQHxQqeaC6REGFqg5s+xmi+cfXTUcHyJEYC39QJ",
-	"AV0ce3bjzMf9PHelehmv6ZqauCPzDfWbDpEWyIDl0KMQrSBa1+CC+dxEUBaYmIR5rZP0eed/VIvPJhwp",
-	"KMxod5N7QVaIsuKJDfa80qGeWCKsk9LDw5PeH5UVoCyJutAana1gwarUgJ14VK1UJThaa1f3oKBWeCUG",
-	"apOup+rSoRFbKJlIKcQGPS1H8l7AlATwWSZhBSg4aPBF7Eb/4W1Hrju7xysKLgCMnJ+DkGWZ6oJx/Zet",
-	"EuG9YOephlxxG8Drke6sx856R7gWq01zQ4QlJgobCFWniMVBBcBO2eGO4jjHtEyOUes6oit52i7W7yNu",
-	"PZ7tosT+fU13OXGjFBndgWlk1Q7dKwD2ff0wNnHOidxcqxWc1MHcKD7mt+cO2X745Z0CjR6ppIkZV866",
-	"kjIzITlsTUwIjJYo5k/nxJ7AfJ4QCjNTQmz7dZyRH0HtXVdMX9T4m9Qe4zwpSV6xF+dv1nIqYyy5MMHl",
-	"HCRnCyLFA6QzBtCb19fvrN8AU/QihjRjEmi0ufgRNujLeS71U84FoX95gkB/xbx2GQeslfb6+86D8wDp",
-	"0nc4MaZdY617zfV1TZoyGPcBes6ShBVGO9DGU8RieIJAGfGcqA8KxtdKU8DI9XN1Zd3KkuxXk+8MNCse",
-	"nqvJIyeJcEYmV5P/fPDowUNjm6z0BV9qUWnjfpbmVZy5GKQX8eRqovSVp26Qfg7GKUjdyOVXe62/5aCD",
-	"ee2tVvW7LeoZy9xgr1fOSv3k2o3ZNu/YRlrTxiS73W29V6uLjFFhLvPxw4emsCKVQGXZuD3SN3v5wdZF",
-	"3G6wNdbL3L/maZoo90x/Zgy9GBY4T2TTbOX2LsuGCVrgpCnmm8nVpIJlEi+FrstpPpq8tyn0h+hpiiLY",
-	"rx7iZ90+tkMuK7SvGc57c4Ugysb4g8DvFRRuh592GbJCk08HN/do6Juru7UU66oBK/28rxf+7h1eNk1o",
-	"h13qMZ+mk5fM7KdrfDnO7uAoDHnFpO3FY/28h3jyabrlaZd/kPiTIb4EjJt/F3k4pOymP/J8O1HMoGvU",
-	"wuRT1xDoVzVetGFI6R1eA5prM6ITWtVqnI0S4JttccrRuIxZY2QmUzmIA4cBwB40Lv8oxdinywQwpxBr",
-	"l0o7nF6ake/0wFCEMntTaDUmM69scWRY657RC0KJWEGMtMIskMAbl4vkCqF/Yau6VO5EuBKnLbciKmVQ",
-	"ay9ErFhR1ko9z8sot9d0Cz0Z9ADM9u1eUVhClWKt+WTNLU0nWV4nnrXePMAlhDLa4YX4XnlVL0H+p0CU",
-	"p4hCUS0pvFdOuJmsq29VjSz1mRt0b3z8KY0Pe/8jy6oKljlktdjZaXy4B9TzNT7KJ97TGh87y34exgdG",
-	"UXnbh3hS5Wmexkdv5LkLxocHtGzigS+0zPDPCVpv9cFM/Qp7thJULi+gQ706JVSG509293rOEytVDnDn",
-	"p1MZJbMLKzQFuQz+ZgVKjzih9jSqNsChGFsVsPAqAc6h6FYCTLLO2WoAuh7DicV/ueadl/1P4xiZGItD",
-	"vCiJsJRhbay6F5qcB5/mUNwKk25Ao7Ph0M1YYTl1B3suRwWz6KMN2t92JukM4+rEwae60JvHwJckJXJc",
-	"15qD69jSonJ99Ypbm9SoZH6eq+RwWzy19NhZ97OxHrcX3qTPOXwqxUmjb7s/9nx7GtI7Q7b9mkLHJWgH",
-	"WLRqlODHAP0MpLjd/u14sc8YMbbyPJBEL6t1h+qZPY7jkW3004iDYFP90SlM9btrT3TZ9jpVpV17/NYM",
-	"OYO3kUoI/2kfRO6QTqpva2SFtMQIh1Smi3yXKvqt7TV/rnqo2d+JuU5l0TvPc15nQBG21XN0IKtOhDzE",
-	"ky3n6fTKx5xlPRHnfD3y33KWOUDVklGjQt4fFKMznTNVxZuAvIeDlwubptwOep3MfG7gL7Osx2P571ag",
-	"iVnHXGQJpggLk4ztAdoVpvGFTb+sFxBqxOv8VLrrUVxhuGt7k2B6hkTzfZkGpO7bpvR13DDPaYtxopMp",
-	"1Wnf5vRumyevoHDnOLGesLNsl6ZwK9Jf7dBp3XMcrU2L3gry6ERnntMa/NEZk23M951JqTwvvltWoRsz",
-	"wLWmUqEHQboaFu3S7Bejnp2fNNM1MsaVZkZLxaawi1oTZXipPy5sK6k6GANVBO+qi7QYO9/pgZszNnfc",
-	"Dk/MyH5g88/L4a7dEigyKeAOZz6wucOYjxnjiizXhLZ42yVeQx8N6B2kWYIl/Eho7CMolZ5oYp59Rz9n",
-	"PG2k+Ha4GaV0gPBf41f6QpjMSDF1ciZiSZ7qipjI9IOTK9jo/EgFTyWOKndCUnUT5bVIji8KxteWY9p0",
-	"52YPq/7/d+prvzC+PlNVdXhOoU/81ADnxL78LbDPMCQ9yzi7AcQ44rDIBSCNUTqPtoJzJofcoJz+/aLE",
-	"qhYRwiFiPH5u88/PUoDozX1jMO+0WLFd+bWttjhyflGBBYp1hS1pXMqMJY1XvGzNNlCa13M75mySDc4k",
-	"ueAzSSZw1ztiPIiu0ycUC0HqawnIsh9YvhMl4tDRIOeKdeUWfs9S+GziONVhRrbOHLyC4jjVl87YLPi+",
-	"5Kinswm+b+Did/bddYN5XB+xp4nQJ46zH5qcRQSI2vptxHF+36YMnEHcRzNWGNPkImFs3aIWqn8/7fcE",
-	"EW72hRiUr5RM8Bz7kzraIB7d+rtwQ0jF/hwN417oe3vJ2HpsJVTiNaFLpQJh/e5iS/kp/RdJ9gRRZooG",
-	"sYUrVgeZbDJ+LbpJ6zvodE4otdUc1bkbTuKnOAfPg4a1rruYJC3uBPNHu3b1wo4ZMQj7/fi4Pq5G9W4F",
-	"SKOkNK+LtjYkdHh0mjQuM+CeYx7LMR8NjEVn/Iylc0s1m312/bMhf8aRcezMFaNv5wDdMdUWAuf27NJ8",
-	"MUOKMUyRARSKSdwEyg9sfqGbgm315LZ4adfO724qy3b3txMt/VxHFZ+fyvyTSVhWSIBYleMvcFTBknZ5",
-	"+4MacPqMJ9cEIyjraZDUqbpJyh594Ye7Q1GvP7D5yIqJRabD9z2Fht1M/wc2PzuO3/ASewYxex80tHZh",
-	"Pe0UAndXANwO8z/P+y+9JXVIsENwlx0pMZF8TUdEi7N7qf2BzZ9G8h6LKgrEBzbf1R9q0Ug/brcnVz11",
-	"xdDvdvBiyDv+gCViK6uepc2nI3l0BXkdVGJVJiTwjo2SccgOkMdVmGyV/t+5QT3xp06x+53ZxiQNz6au",
-	"Q4WNcDMdwFBBhClNetgDDn80PeAed/WDq9+ProTesp81bExOiCmZbgt0RljihC1z6G6p1riwayfdsDAx",
-	"DRzm2sGhftPF+JVRb3aSMaHr5wuUwMK0INFTTtEHpnsJzDcoYmmKhccex9TXSiwa1/3mMBotOEuR66tQ",
-	"9j6pEESJ+01EccmyMtKl0Ux7nbk23/e0cU8bPWnDINEpqg1HmKI5ICzWEE+RIDEoIKifQZRRuEZQjXRh",
-	"2m/cU8U9VfQPpS/7xIz9OrnbmMz2uJrqoCSrV+Fq97EQUmlRzFO8hnvd6s9CKT0NqZGMmjZt7EzMmh8B",
-	"sp0y+F5ktw2MbxVPZXC2ODvHZrm1kVnfd2XEN8JLDhB7RAhvAb1w7qvmSGE94tyg2/5mNJBAEZIkCVoD",
-	"ZIbFfmBzY4/MgdCla/rX/DBkE4+JkIxvul6JvrfDxvHunNM7ydM8JvIUCsEKZxkoBi+Zu78OL1yK+Vrx",
-	"+aaoSAHyJzvkbvr57e5vIzDyXJ95TbelFSB7+UiSaA2yi6wz1x+80V07ckjAafy19hC3UQurEWHORLMx",
-	"UdaZueIOXNmkrvNqI7q8MYPufm0Ce457bDlkMymjsEEcIiA33ZpDBjw1bbCbhNEbM+JuyiKz+XtRVCOK",
-	"Mnev7fixYpK1G0hvzJBzU9/1tkZWAc3RjUtiV/PTcDuA5m85kx2paf8wQ84NmnpbI0PTHL0OmhpunQln",
-	"+vt3XraZU5xYslUWvfOZaT/hNSCMNM4YWxrrJJE675BDrF0y5YBj1w6xUZd6awbdeXxz5zgxxu0se77a",
-	"FLaeXl7edmuUhFiBYeyNvq43jCXXetTZCcxyZ+O+u2eMJUhYEJTtDPXfB+AkS3rBFot2SrwmS/p6sbjz",
-	"lOjOcW/V1NEhJ2KNcBRBJs17in666VBfTafcVuz5WQ2587hjTnFf4uooP4vGFufJjVaY1EdUJoSuxeUf",
-	"kq2BtkfDvyQ0vIDSOzXvyI2rCR2p9BxEOSdyM7n69f3h4/kKkIIdIgItGH+CTES7cDm9FWCrYXXQ9ohh",
-	"1QOOAfzZkLU6xO0UpDo5fryrhqO6O65FB8okiTps6Fd2zO1XHhosR+oDm3/emU3mzk7xZEeEqTAqGSpW",
-	"ujCUQzODW7uI1p3yZHZ+duq83dZ4wHxNAVF39k4QXuKlkqfNtZOBxmbLT5dG8J5MIburF/CObxBGC0wS",
-	"iBHjKKcueFktjPByV4HZuZryabHZrYtHruHwJ2ykp2B6gsIS1YC40l2BeXfnkn5vySd89uMnt3G2a34W",
-	"Ro4zbpoxpOQOPsW77nA9grCQg4ejI9S5pKPuBRtUsQK46EpyeWPHfCa1Fc1xxn5FLGFWAl1/0s2uzbAz",
-	"Zthmg6dm2ZVVPxPPVOZu+gBDKoTpxbB7osy5RHMIRm+FaTei1Nmw7XYMKcM4mmPDdMSCF98unRGD+0u0",
-	"B3YgQyLC5o6GNSd6M08WSZAXQnLA6S7i7SLUD2+++29lzb159d9T46iYbxCRwvZfmG/kbu7NnFCsj71/",
-	"ltPyXI09Z54iglFmkbwuTMfQSLe/p4FQBnH3kBQv4fJDBstd0Hvd9ngvtiSSOYcmuCWYXvCc+oDuiN5Y",
-	"Y3coa2g6NVgF7QItMDc1S5t7Re3C8hJuXEhvLUgXLEnGBqqEj9Lso5Z3nQoN33C25CAEwgIJ4DfALwRQ",
-	"iSyEfAEqJMva+rex7Bbat91ZpL6WLNOpr2uXgDcHIZFgCtXb76TDitQjTvt8c5fciAk+SQmAAgu0wjSG",
-	"eK89orpBd5kcsva7VAM+F3cAh2xsZwCHDBXajKqNNcvyNOsgHj3ic4F4no4OcQuvEth5mnW7XtSgM3a8",
-	"qO2d2gQo1/xcnC7mjvfwoiRCL3dLLzQ5D2dLnma34mppQKOzcbQ0YoXJ7ui2gvrnKYye4XGmdVJ/sxCr",
-	"C9uvQN2zt+Ep80Run471aW8njOxcUarMgXMhZ18IG3TmgWMCaNwexnLO+PUnu+nnHOB30Daqvrf66xUg",
-	"hFUxYkjAFLncu1eypKZt7R4Mvzr04A5lXZMl3bO73EaVdtooXq7toBGv2y0xbj9wnKIXDYdvID6ypC+o",
-	"n+mj44l3a19Zu2bOWAKYOsNmeI58bbZ5YmY82p01hPRq9N0JQNteYIXoLjksOIhVW5NYPWCL1ud9u2/t",
-	"eT7z630LFAotRHEUgRDN90y6Up6viYTbiDQ8omXEny1wUV3RyG4YhwUlFhGPlG/1pTN2w+jtndgNs13z",
-	"zrthbOafIDvGn0WMkrd0G9z9sOTb8UnqTM3teoBP2xxdvUF8+way2vptOLrOFAFKR5cP2V2akrDt1GeG",
-	"nCP92a2d3yX8slON3ta53b8Qs/kuwuwP/TMgzcr9nJYwzxYzti08HHo8QSyJ0Q1OchAIc9jviFviiSZd",
-	"/ceFrtTaoZXrkc/NwDELZakVrjOITpAYY46teJupZB1hilYsiZugJVmM25nbOz3Cy3YxA5vC/iJyQxIU",
-	"4w0i1NTnSnAEXwj0u8G3DEsJXI3833/9K/7jq08X6sdj9+PfAsweDsVAJs/5Ne819zEeFj1FCnxfCH1T",
-	"BZErBDfAN6YndcZhQZJkt+pepSZyLizHaCS6fwqT+BzGrM/JUlQnGD1fgmWJYoIMiQMnk4Jxp9moNnnG",
-	"ZqPe3onNxu2ad95sfAmyDIhvxpCSIP2a7/ZDmbPQotTWb6fzYhNSnYeJo4TYFHGWwBRlWIiCcZ1HLVa5",
-	"3Ht4qeCMKSnkhzSj1hYaGWv03m8HbSrFjM4Kb641Y0m0W9c0S88aSgQVAGtx+YdO2ZjFeNPun/oFYN2j",
-	"bz8X8lu8mfgoZ4Mn6sR4I+qVPtcL5qDny6gNgABGKlizYz+YYNgLlkul/wnXF0etjjK8BBRzXOjP0ppo",
-	"2d3XFHVytiYwufr1vYLyHDAHrv96rwbyG4cIOU8mV5NLnJHLm0eTT+8//b8AAAD//w==",
+	"7L17k9u2kjj6VVC6eyvn/FbjsbM5j7Xr1i3HiTdOnNjr8Umq9hyvCiJbEiwSYABwaCXl7/4rvChS4gOg",
+	"SI3G8V8zo4HwaHQ3+t2/zyKWZowClWL2+PfZBnAMXP/67Vu8Vj9FtIEUq9/kLoPZ45mQnND17OPH+ewl",
+	"i7AkjHaP+zifZZjjFKSd+ulKAle/xCAiTjIzxSzKuWAcsRWSG0AZXgNawopxmM1nRA34NQe+m81nFKdq",
+	"AaynmVdWTvGHl0DXcjN7/B8PH84bdvw1xzTavPhGjdZzZlhu9lMu9b8XJJ7NZxx+zQmHePZY8hyqy6wY",
+	"T7GcPZ7luR55vMxzkoBZqlzoYPNjrvSc8bRtHTVDDUZA83T2+J+zSNzO5rMPifgwe9c28Q+Exsf3VGyw",
+	"1FfEWSEQ5vAEFYxvl4xtUbEBDvqfan2hLpNIgcQGQP3AOyRYy3Vu1WJdwHA7B6pGEBCz+SzKhWSpwqv5",
+	"LOJQqJ8ZsCxRSJPlaaY/wFyqnyLnt6BW3BAhmV7bbbwdBj8yIY9hsGEFSjHdGRhIhiTeAiIUYYlSJuQT",
+	"DQOBU0ArkgDCa0woWjMFEooKIjd6AJMbs/cmgKh5Zo3YQKj861ezucJ3kiqgfPnwocL3lFDz96PyNIRK",
+	"WAMvj/OTnrsFV0gCC/17GFE9J1zIb/CuhahW6t+LGO86b/eAF5BbkqAY7xRMNTtIcARfCPQbo/pqsZTA",
+	"1cj//de/4t+/+nilfnzpfvxbI620kv3JVPgihjRjEmi0+wF2x8d5pFDky7/8Bd0SQZYJoKc3z168QNEG",
+	"cxwptjhHKw5ig1aMI8DRBlEoEI7kE7SFTKK/KVCUeGK49H77ldWvfoBuMFdu88u//EWjjPv7UePJVj9i",
+	"adhY/UjqUtQbgXYsRxxw/AR99eXfNWqzXCIi5+irR18qhkARkYgIxJK49QSrK7NMy1a/asS7lyQlsg2Z",
+	"E/3POoatcJ7I2eO/PKyTTi/hvIU0S7As+WEDCvVyr34yesu2QFuml/p/nvM/skcqL7phuY9mLhDyaxYr",
+	"Xvr4d80f1M+IUQlUQ/b/XP+f+uNe0sKSUKzh3TBzHVOe3fyMsEASPsjrSNzOEeMI758MLBDOsoQYUeL6",
+	"lsYPWAb0Q5qYtcQVW61IBDGL8hSofCAyhW76SUmTB/rnE0SZYaYK0dS/j2BlTiwyRkXraU/eRyis5jMH",
+	"lV4R6pj6FLuefZzPXnO2TCDtOEtmRvz7e3Eoq/0bh9Xs8ez/ud7Lgdfmv+LazduwPIdVLiDWJ7DDtWC3",
+	"FEAjDVUcx0QNxslrzjLgUuPYCicC5rOs8tHvFVGon9eaV953bIx353ha5rMVZ+kiJTSXcLyg+VwgNQgl",
+	"LMIJSklMyXqj+FPHo/7or1XW9PCYNc1nnoDIgAtGfcHGAVtE6WFa85lkd3LsW+DC6h31RbWERahkyD0p",
+	"ir/8a3b7079mjat2M/49C/mnERKqYruRaKpXX4VHCcb9bvcyJlu+h0iqk1iSeUmMlBlANkRCWv+li5gd",
+	"aX7UkH5hvvKXh5VLxZzj3fGp9cjGnScJK3A4ueOU5VQuIqdz1i/wHzfI/Kfhso7xgFpptv9xrZ7Jiri1",
+	"jTSekIrCKKohx2vQFv7x9ln1PDGWcCWJ3sQRRS13XoS3taKIU4qExFyCefZwtNG/FYTGrFjgKIJMVj+J",
+	"IUoI1Z9gqp/NBRZb/feKJMlCvXv7v6KECf0XZRIaFCX7j/qu//6w/x6szIQVP1jumq8gj4n8lkq+C72G",
+	"SHrB8UzXFYPEJPGBkTdPpyz349FqoGX9YXRCqrcz1yC1y+4nLY/WenvTs7Y9jvRyt/mMwgc5ABStbHBv",
+	"5uk8YB3DnhqhA7GVloONQYBIgVhBtRwyR9qagTCNkQApCV2LB7MjOHliyjGX/PJARXjU8LWzPLLzmRa7",
+	"jtZ48fSnp04iG4C1lsXbCboeYHN/kyOpRZPxnt9nCRM5D358OTRYWzImZMRiD1jPA6V1LR2dymM91zp8",
+	"EuEW+E5u1H/n5uDzmSAtT1iAzKvm8D2/kCwTiyxPM/XBXrNbMpYAplaEPhVAFyEO29fc3bg72CEMPOVi",
+	"i96T06UjoxEJk1FppY+AXUcbTCkkNfxN1bs6n4lU6AeXNmOuM4H7oqSZ1gfRPSdMMF3neA11G/1sPgPR",
+	"uOEU75QESmJoJoiBzxVlkkTQoFKYfyCFnwLJDREoMleE1iDFHGGlGkmUAqZCGwRykeMEMWr8F8bToR0K",
+	"JUb1gq5PCmFKIF+wvIHwLSYIpOgmgxgtd3oPdtOjbiPb2Me3dyYNgcoFZ3inDbgsivIMU7UtVlD9UYop",
+	"Xuvf1lgrwhljySLCvBl/74x5VQnHHrAUHDpZk7mIr1m8Cxf7tCFGoRVGbn1EqEI2jWTHMt5wxuBP6J8p",
+	"+D6SzgFOVxG4A22fYR4Hvk2eVpYhMAkT7fuPKOR3gEPPN4opamPX9SC2JSThZ98Yp4b59nzWbrV6xqEI",
+	"N5aQ2xZaDpP3Nyz1lo2n1V5tFEBVDuxdqpfmldLe6Ik/xgcl7y6WwOVGNPvuOw3cYkNW0l+KvVHDfU5w",
+	"EZqCQ5Lyta3CqhK/YYHQ8xpzKLyeYn+UD0Hiz9g5GnYeMrwwLGnDDRuXEoAaZ/MaxpBhLk/W/mNObmGR",
+	"guQgPK8/yRUxKlX9tKXNPJKdNkvKOCV0vTDxWn4naHA5tEgaIHNOTwayxrIRIGbmORVi2qTiT3+SZcHk",
+	"Z7yblWNX9n54ZQc46PbXRpLTG3WUCDSiRccqatPGNRjxPOCQ1h7g8TJEHLCE+FyG2OHqH/h5yC5CirGv",
+	"kt515fpq0O4RXSxePdtguobTlbIxgfyxY7/T068juDvw533D8UoOcedRJxmkeEvo+gF6IdESEkbXOkAY",
+	"I4sK2um3wRIVWKANpjHEiOXy2PKzxAIWauIFzdOlYT8eL2Mo2xEjxWKMxWR0pKvfUfeRxWeR13zt4bCS",
+	"zrTrcYgUx7DwDCPgpSf/OByQQgFCakxUTzPi2k/v4aHCsmaeolDMtDKhp3G/6gAQg636bOrJ1+bpy7Lp",
+	"Vhl0Ne7chk8fkZQ7//4aAvi3ZhWTM0PDkO6AE36r8yx2A6WfofKM1uV9Tjv5+3cUMtYIJCFJaiko6MVQ",
+	"EMglxAjsDOhPGY62eA3lJ39+gpYs3qEIc05AIO3QRiuyzjnsQ0YKxvV7c/x+dFpFTPz40XmauIsxrz/e",
+	"b5myYo4okzo5wYfJvGdL3wdJ0+Gpb0gIT00hJpguBESMxg2voPuH1yOYEiGsp98L6X804597CvJBgoBj",
+	"4SMdLeMkgnFEBRfRFCbYmPStReVt6f3SARVbNDya6nhH+5ucGzpqpP0PkuNhQaLll9yri7OMs1sbwGmC",
+	"63s9PnaW1q39wvg2dGNrDiPIcHYaTwocMyLYk8sEMCRv79eRJGWgMJv7Xe4dSk0lXTRFRldvc15BkL3o",
+	"1CUjlYg4uZy0R/nxLD/PfQJ56nd1w1LQQWdIKiUvzYVEG5bENpcZYR3ZiVK8Q2t2/Gj7egcD8JIyucAt",
+	"KdcTaElqOZu3fZb1hNUXw+lTXYvQPtVoayIp5GJLWUHt7xQg9uHDlmqca9aRhd5YG1aJQFpYBcnSvvJE",
+	"kFymxcxegcYO+/TxzmSV+97I92z5GnOvS8nwLnVPodfcr80XvOYGbnNmOyc0o0xYrFEijr2kgqzpgq1W",
+	"AX4IsqavVquT/NQ2nOc9W/rIA23ynznW3FJVBeTVY+0LB3Q9cM8JJPHXLkc6gKLV7zo9M4Cs1Vqv3PeC",
+	"37nKit0neZXLiKUw6XNtzmIXGvHFroMoUCunCEcS2fIWGWPJA/RW/bZhVNt1wYSXkfgJEkBj9coTiWRB",
+	"IkCRtuILpRdvGvXxMcXcJgHdxonqzX4hUJSwaOufx+QweKyo4MNofMw5MSKwkJBZGrQGRszlIhc240ya",
+	"VDVQ4tyiUPKc1ecFXqmtx4ZlF1iYgQmsZFdymp59/MxXAZzgxFPwgMwvAUtpphqV7fDKu/TPp1f/g69+",
+	"e3j1n4urd78/mv/1q+ZnSR5bAVu8aDmVJj70hMQDnOS+ISe3RBDPi2jSUcqvzyt5g+0cYBgH80zqOJY4",
+	"W0B8rBJmWUI02jpBc5Xg9TpM7zcmDD11KwAqRQECGOArCqjgjK7RSk3y2NTzmWu+ou9a6Z1EoginMLde",
+	"LJZr5QZxst40eLH0RF6oXyJTP1wLTOUAK67Zi1vJTtMKwpsMomCzrl7CqH4YGTMTijDVKmCLiy+nxC9X",
+	"NdowFx89XhzzmrM885ppQ6gcNcJVb87XS0aob2SQr178a46pJHIXwpe9xqoLHfWWDtDY7WV+qHmWJ+rE",
+	"6cktMXvqGVmuu1GSQ6AbCudOEOy9hLVl1g0RoWS9WSSu3JC3GbKfUlgRNK2/zQfAGPzdwyOJFgb3Qpdh",
+	"JjMdtK9DurTg0ChABcSVCpbzCLypZGBOutlRif42V8KcuRl51jmHYYHxOU5GcqBEjFpFckjMbUjdGz3W",
+	"G1e0Ey98QzYsYDTvEkuJkn7CN6Ilw3CQHiCWg28VevU7K1c6Pvv8EFMsVCvnasfL79ny7tFSQny+QJoy",
+	"884bRwMMlYmSQ4dQWLhzdTTs1ynl3sDQ4usYdoQ281jpBK1fVHWfh3hTwr2+PQ9SaScMV24vQAD/juVc",
+	"lAEUsam7KSTigJP5vu5mAphTiSLGOUTqqw3WmnFpzC200BbYJGkwUj96+PBhJYexjAshwuhWfks5u8t5",
+	"4x5MLbza4XxNAidzbmsOKJnzwcEaeHPTdbSj4ZvSKBTAogMsSeNAYV9VwUzXfp4b6ROvVD/Oe7YclCjk",
+	"lroznuaccfoA9WXaIfQLwPb+SopEsEVhTzCV8Df4kU0ZPZuYcTkS6kTIbYFZufJDiXXooxwiv4rAN/oX",
+	"F/we60JX5aMs8TIBgZawITRGpMGWaCp8+5shSq3Pww7WnNo1BVo6XhpwCKUieJxBF0gInFoLWT6eY5JB",
+	"QigETm8eG5/5DaKJxVB11H0/xTEMeaqsUb/JZtdihe47UlOW3xQIZV1hYRdjpRqPYyjGEopV+gUNtf7Z",
+	"NENtjRImYN+sva/tbzC8go0VR2Adgw4xwtJdExv7LtxTFJZk411ISS7gb74pvIz6Dx4YLC8kt0Wt++W3",
+	"C0rJs9suAVoCqzuSQ6HBgEoC9/fWmsPYWqHXBrPJ/QnfjRsi8iLNGJdDhBZMEdFfRjGJTWjIYYuP3iiQ",
+	"fZONCYItPPxMZ86uoEzC2O+qc5T74s8bM/4N8xIEOSuEDQMNlyL0l3VESkMRK53MkzC2hdjGGKVoB7KT",
+	"C7avQo03Y8hXua1VNOy7JfCDq4YABEQ1GjJ9i5PkOB+sj/Zt7erSVum6c5SHr8CwduMHh6xe6B7vHFaX",
+	"R9rT1Z442jnP5PzSMrgDoJ3IL18yth3CM6XOhtatkQyfNAEjEUsBSWbVP6H+sr2iFMSP2aY3h5uC4WR4",
+	"DaHgf43X0Iu394eXnZ1DDeMyzabhUWjdIEE7gbzGwTUcIpbkKR05oMebUtRxByC1J+qV/XDChFDztZJj",
+	"OwjZ3XZDX+0stPJfkozNLJyRxMdr0px7X6JniYMaKXvjAq1C7Eze5nDtIDNPaxjAgpDrD8V5xsL4YF7V",
+	"dMGDQgpES6vHFO/QErS1FlH4IOe6S50uw8pdH7fx2Fdg+RJMF0qUWADmSUuiyt5RfariM1aJk9CS3eHx",
+	"EnEO5wvncJ7qkc1hhxkEe8+GYm44SRZLHG3bGtLYXLDzQcG/fFVQoMmvOQtoN0ACx4YnN/ckuZX2/tF8",
+	"XmdrRLL3w3tJRD+r4V72c7xbJEY0GRDrWLNvHsXlmFQAe+vd8Tr2fSmlgzrn3G+zLGlWBlSE1jX7ni2f",
+	"BudN29wrpvTE92z5WJdEt9l+agOmj7DaPMJJ0qgj2mRtxy9SzLcLE4Jv/ANY5xLl1P5iu2BpQYtlut75",
+	"hiWxBQIH3fwK03hhSkjOyo6ZC0JFZuJH9LRC1D+JOcvqn+gWWie1zhohXeewekTUKjsMsIL7PMRnfZQ+",
+	"2ddjRMZa4UwlmDgUuqqnqUq/YLlMtHjqWIv6nC50Nh9O1B+uhfU+e/6dVzXB79lyUOHDi8O0z+hyJnSZ",
+	"3HDqGWYxdqE1VxtgkmTFFO8WS3DJkJ71BLgs5bgz110Ly9d10UnnI7xq0tjQYEhv2AvJoq1/fqDIeZbk",
+	"orM8ZBlVHDPjpURYbLVCT+RjJJnS9LNcIvU4zpFuq6J+RYyjCNMIkgQqN1FhuXcWAGDF2/JiamDzK1Jk",
+	"CXCA2POZGi6UGppjG7qRpAM1hpVo9r/lg5sLyl2dGPAtj/HNoe0aTLnQsrqe5hPaenFUAs0UX+EsN//L",
+	"aQx8UehI1mqlh9Jwp75fYCIJXTfoVU63g3iv1DUXWHuJ6YBCnRyKfbXNGO9Ec2DqNMl58WFYYl/d+2/w",
+	"zq8Q0FEDknGTlJvz6cquHXFbcayXgDmF+C1JYYi7eUUoERuIkbFeILbShgSlDSKBdw+QwmxhWCDLBaax",
+	"3IgnqJZ7Y+u/SPUyKlVaIMxb6xtgufj7w46snr8/RP8vMuSaaIMGB5wgdgscmUQVZLV1n9weyGTHUvbI",
+	"+gBqqOPylEIcsoq3q92/Al3RsW1ClfwRgXcYfqaIvmPCwt7gTt34HMUcFxRJVmAeC1O0ggjTIs4zuem4",
+	"3sejh6GpPH6eatd+0JneapBrOvwhUnSUnatQ1uSaVJWKa5zj0QmBey9hJV/lwZ1Vg50nK3uHY2alqqFB",
+	"dn+TzzW2czrM6K9DdRZjtQhoyzatgKbbgu1A0owbt5C8ZrZEScCrob948B44u3OBd2jFWYpWeZKgPz38",
+	"s1KQqkw1YQVK9AR/Uhzhz4+RNkpZl+kcJUrTEjmHZNf0cpzmRSztXz5xx1ZYC70kbet3HoKkTUjWMLyR",
+	"nGThjTMYS74QqMASOJIbzvK1yQZqEbQYXRGegt8DFalndkx/7RT56sGcQRcMOflMZhbv4qkJK4zB9fSF",
+	"WbFQmHTyRJmi9pAnqeQQozNKyZJ4hOZgeppTe4O5Qmli3O6Cg72YzXy+VknggOfvPZH2iquHauQ/hG4H",
+	"1WH3DGI/qmW4V2ZLfVMr1lZZ3VfZ4YCjjf6sIDRmxQJHEWSy+kllBky1eXyBxdYWQ0ySBcuA7v8qNV4h",
+	"WbZIQYiDsMQhRia33x4K+gmKN3Zko/jadjU/E4/CO03pFvsW2QL2maEYJYRun7gUC5QyDkrpoYhIpIsA",
+	"Nby1Gjv8mYXFJp/eao0FploArVbC1A/pwh8d+JARDmKE/I5di1IVYYqWgAw0IUYb4CN31TaGsBF4qZvp",
+	"VHaa5VypXFXy10YtjWK6kKmhY0ugjZRovtCDcv+tB+2pUQTEhFui/JSftd/8Wosf8CV3e3vS61YxrC28",
+	"QknzkndUbmZP9oZamjjfj/uC6QEvklv54pqa4WKVJxoZzre3jJNbJSmq91EsUmPjbXT428icc/o+BCPl",
+	"41xhDjswdpseF3fFDl/fasaExAmKWKythdjGPBUbJpRCqo3g2piHiEB69iempJG+IK02oRVLlGaqVVci",
+	"TRFXYxDDHFACK4lMD7eq26qJcEm0vfT83+o1dHv5LEEO8PKdnSg/U9tnavNPIKiAphHvKz3GhiU9l0ED",
+	"QpIkQbpfyhylTEiUC1CA0L0WTyn+7F8zOKQS78nV1IvNbsCFlPV5XcFpV6BXTdd0RT9B8XQpgEbh7skM",
+	"uGAUMY6wQtsEjMMSF7jB5BiYXBHg1TwbI9A8MSU0byJn87kwtJiwCCcoJTFtq56X4g/mrfny0V8f9haY",
+	"0YCeoJOAZHdwngOUrUaZm5JSVThX91gerQ2Ph9hhDg0sNVPKRAaU1oYRA1uEtppAfoLiWcJEzkPjRzAH",
+	"3Pxkqfeq/qA0o1YYvesrP9V4cHiVummpNtSo+1EnMhpXI+hD+m+EpLpIlgkdpmoVsmORRrITT95BUNa3",
+	"68DrFjvcVx9lDatfTW5bapqH4caGpbCYtv9/Q0jKyVbrkNrl6h4WS+ByM6jU5YasArwRN2p4cFBNFavc",
+	"jZRBA9X9VyJt7MbakGpYd+fQJvOfUi/oo4pTLaA1jbunhKsLDjuoI4wkQ4++8ottOWsL/Q5AHjVrbwGq",
+	"bUo+oC8LFxJFOEkel16FOVKPCMI0Ru/ZUp2SUZ1s9gB9S5QcgSp5djoC2v75BIH5v32E1P/UrycL3BVi",
+	"7Gx1etCZfUBK8XuTId6TDeEIUD/Yvd39JFTHez/OOlq0d3YzqguF1JFasGbyCn+fTBG4kHJ6LcAekMsS",
+	"+pzE4Bn/IUbqt5fodRZ52qSjRZylIDl4zjXwRhldbDCNB5VGHa9z+wkx+FXUsgpMiWGVWHx3ztr11Q/R",
+	"inimD2qgjDxiW8ZD5SeGjAlii5GuOQg9D6E68pTDKqfNgeopyA3zr3fl6+WPgNyeHA7VHLh60DLcHqDt",
+	"orQp5c50GUgxGdxj20uT2fg5K+czsSWHFYhKG4h58ZRcnyS6lHcE1JgudLScEpTIuhl9huoUjh7Nrtpu",
+	"L8H0TR7cEIHltji1D5vZV2z3Gt1Sr6eJf3HsO/HHluPnaTbp87ZKWLFIk0UGfDFEEz2Dqu7PdI5KXBXM",
+	"uMUV0bKtrrqwVtTyLuT5ONJ9XZZfHXYtCPzfLhwjxAUYWOMmKEGbaEfaoLyB6r5ajvtmH90Vwm5PtAO6",
+	"PrT1GbCpGWVKSBEqJKYRoL+hR9df+tgzhwkeeiv2yy0wcq3JTzNbxxwTuuBEbE1tUM2315rzLRzP1qoR",
+	"z5OWoL0EsJBm8EjSpj+pkjWF+Liwrw9DKIjc6DybhuTjsm12goXcl3UhwmRlmUxja2JQ5Kz+vd/Lca5x",
+	"swCy/0brFQcTfeTbHTRU+14rivVWY/Ro/3vc66L1i4hhzUFdhU5pk0BRSpLEBDGdQWttPlsGnrk2pdvD",
+	"azCHiLh4FEedGaE6tAtHsqrVVvwpOW0PIOCw9u0jGlQ2n8aMLzIshGdGDt8u7swFqle/E3flPv6vvuKL",
+	"pz89nSO81IUK9r3TjKzgDJVhr0W9ttahDSQy2eMWGyrY08J1/iGCbevTqydYiILx2JNAg9zeLKlJe6yg",
+	"VlMRGZbRRv8hIdr0y3sGDOUN6Jkre2+Bt6nKNuwZ76329gOh8YtvDhSUwS2lvP3HTJIo2Hccx9rc4HPF",
+	"WEpIM+mrbi1tAJ1HuPsGU+oZ1hPnp2cEAeeMe6Z4NicO29AtZBMrUEJAoGIDFFGGFEIiAfwWOCICCZA+",
+	"MmtAGthUGWPeGd1qoH94uAXSwrPZtS0W6zf0tny+vQwA9PSEuCNNNc513HiCSaqtLhtMY4gX7NbI8UD1",
+	"o4aJqYgjcsUpIbYVLVzZXpFnmSLElooUIcFskvlfjQnLW4xdM7AazrDHlfJq5yXb2dP+vBIOpzlHSeoH",
+	"u9wr8SU/qiBCDdvaueTkie2WGXs4pRW3aMx6MFzGpW6hNXuMsGMrOoxvxRIDTY827+NWInuVuVymAOfq",
+	"K2oypSVDsUmPfs+WD9BNnprCGWxVFl0wNaRZ8cSJbMWGJKDLUGmCQTtoiCK1VvSRTPSw8wxIlYZZHRSr",
+	"iIUJ6V0xrtO7+Ry9Z4RCjJY7FLE0xeIJUui7e4yol/xp11p4uWnmVXDWN6J7yrAY774QiGPpayDQLSKP",
+	"F7RHUNdpfOc2Jz7CEidsnXsdLDWhx+0lOpA+dDWueNR0Mn81FO+WONouUkbbwn9aeoATuh6twajX/Zt+",
+	"mfiDb+2SW4jNpIsdYN4+M8JIDVD3nLECONJfDauQcmBwIKsVcKCRUwkryKTHIEKREubbLv1RX5GLR81t",
+	"F9ego0A9AUpZoWNADBG5b/sdXGmYw+q9aNdOJeus7NY6c7ynbILoqKidY0/+7NmHoQb8L4dXcvkUQwR8",
+	"I0U+RxLwAbUtL6K/5GlRC93ZaQMLUH6OhbmXsTDjx78o/Jn8GdB8+w4qJO/LUdaaJVltm/EYeLUFsKZb",
+	"Jc7t/+OCX/SvWtmKDawlz6Ot0UXNP2XObT0PoNIUiTfJhXa9JjX+7iOPBvZUGRygFNAC9B4FM1XtG80R",
+	"Td0NHl8DT4PNzzjLEnLOXNpLrTFAhMjPCQdL0EPSiffm137VMk+S0q3uFsrFQY18rXK8uyTBp2SvnVKL",
+	"RvgBcssfAOk/Y3NfUe7DB7WGV/cjQnTilLiLDiTVQpN3zMtFaHD1ANde3iYYHcLbOvDwc+xxQ1n+jnhj",
+	"cwnTKzaG39yFarNhxkkUVLZQwpDI4Ahn0jeIaQPOLxC4iG9fGogJXpiPfZyfeAv0ZB9vQWK1xGlNpfV5",
+	"Ktuf2/tw05ew2wO8sv9WHJgexzWmhZJoB+YmmA4pKFNggYwvHbFcnpwzOZpdyzsEez6LOV55t2U5a4rt",
+	"PkwhPz0kojKVp65PtXvcF4wBQSyHD4erI9uZQ3xgQqtD5vB4lVvdn6MN76cn1gTfzXM0KLlnCWMR4Vgt",
+	"lmNGYRGUcxRE06AxZ4p4tRZ71wZwHFI/QcjvAMc+GOTtt1pJRSr+vvHIOyvrUnLD8Chdwo9Tnkwdudl8",
+	"xnMdMDAz+GkrwGTGy24Cyd61lK+xJY0adYrApLYjWabC91wIlgbbfubyiuaVkIYqidU2WaPiRibDWHLj",
+	"uuUHRhpleA22AT3o7gENTQJMbdaxe2f4VmeolmVw6Vm9FR3cOO/SDK45XFB3S1//jW+9Bz02gyig7k0G",
+	"kdcOJMv8Z33LYry7kSzzm9o2qujtFmBaWjQUtHc1rGpWLwMIdyvuCPM9OjaSAodsemGCQ/aGFWPK/nbG",
+	"Ie0+TIOqNBcSLQElrJjr8BsT1CYFMpWLkMAkPmshd9NaxEq652wWErN8KVti5IhALI4RXrLcBMxValDf",
+	"bRcSVjS+lBmHmEQSYoQp2KqolT379wgBzBOi5MqmVRgFW5aV6kw2YuIhWYFMJ+bzdyNxEwVvmNFkh/BK",
+	"1kPOOtcyhvPTG6h4mwonLUnv24ImrHb9kRRGmVyYkP69PNbdsiMxslBO912H3l14lfyRu7R0lcrfd2lp",
+	"LJBfSpJtxbxec7ZMIA18Qt48f4b+86u//A1l5usoBolJIkxYLMu5qeWsHhQTbQpJLFDEaAScQtzUUcoz",
+	"gMos5CdKmmW9qeW5Gu7g4aOy2cR5b0LIfdUlSWTiaZD1s9wepuIbg6lZptybjaxrxJJPqdrGJ1CU40L8",
+	"eJ4FQHocfHmaDXDvfa7P0kjaJ9RkURcxvRKkOMl4GtCQIjKub9LJkls5kadZftmJ5ZLn0HBC0+/fZOed",
+	"z30xarJXaNWe8XN1g3SqifJYdR3aMmO1uXkdB2uxbZRw8Ydx7kMyiZNxpjJlk86MnHf29pXieSmaV1F7",
+	"z2urAK7e2yFdlbm4h2DsfjE10xtU4R+XX+pqotiEfMvGZnRM24eQYAd9VaYr+2xPoDfUCpvJX7GyS9xI",
+	"z9jdFAdbgpIJJElgnDQSz2dQ+jlLh9YZ007l+tHmteJjrbjzBlYcxCbcnMrZmuMUCaCx0MZTbmZCUslu",
+	"uj/jE4TRkrNC6DaablzE2JYYPRlTk6+MzH6a8q9vSeRrKNLLL/TynkTWBI1cQOxjXz7U5ZM89QtvUvwm",
+	"qBO7pzi98a78hJN8CBvSG5+7o7p5OntH3IAQ4Wn9bzdgy7BdEWrbDD1Ab9XFmrz+NbkFasyXkjlUFOhP",
+	"/7++fPH/KbHyz08c7gm0BmnRrqlBaxSBEP5449RB8GedX+sv+NhXxmqkGkwNJqK27yC6ptQhXugvVqBS",
+	"O0UzVsifrHM8iOfoJGWkhQnC6NyUrBAZ5jAvzW4CpPHyGDO3ZOryHyBzdiUooQqLb7LJ9YeTVOsg7NO8",
+	"/CJMiqCifn7WQbw7Sl5vabFTC7TdQLJyKWw67qjF6rIha5dy6XHGKR0/6gsZ5t6hMibtwLfkRnOEQy3l",
+	"1NM55T3Y26XAboG3oWXBuNzoFoIUqXEJo+sKGQikXjSUZ56lIALg6yjRzxi8YdzWNfGvsnHIHitaUGi8",
+	"SbnZ8o72qG2p4yBorwJ0iyFtzIzJHxyqBcgMU5JK2NUc+8EePRzquKnAudUBcwPyFb3RDCgMZP4E05Gm",
+	"3RfgaWyIboaW/b/FWxhw30HkFTC2izACNP7qFveT7rfSAQwRCA3pvuMXvGMhfliDxejc7u8eXdQs2XKG",
+	"XwC2Q2LKldChm7FSgFixYS2lXGEaX0WMx4oTi7mRF3RJP2ZMQvr53Yst0QZwBkK6clZKwkWAo00p7mjd",
+	"STQVqcKck9u2/MJjWcVUaqobLx41m27z9aYiDfn0dAIQYV+o9Bnu2497pH0eVoA4CLm0PNrw4OyzF0Mm",
+	"c+9Bw4T1l9zHMuvYpO/qjrM2LK5l5VHgInKeJXnAVGa8iwI8LpzkiwQHdlwPAOY0BTnkIShxs9zfvEZr",
+	"Ds1KuM5LodqBp4pABwRVI5YDYaNuSzUH6BZBpIuRCVKozKMNMbKc3lVa0zXcNG/S5eJNf2pb2fhP79lS",
+	"PHBL/rkhiWaIxyfMc64LIZyqIocUktjLXmczvtdyR8ucE2M6d+fvLgnh7ujZBtN1cBOy8Fs8PICaoXFf",
+	"ugFlGK4WANsY79BD9ZDd5DRu6jF9Z9XJFfEqNLOLD3HN31FtcwvXIezRfbWrYfMRYBrxgazpi/B8PqZt",
+	"hIr8uuzGB01ATJsHE8RPBDLj5mgLmSxD+//jIRJozXFkG/MnTMjSul36Ynp5hn++dUBV9JZK5Z21yYd1",
+	"GBla1udTaERysiN8rH4mPQ1IqkWDqn1L9seozteMG3La9pT+jUxGSr+7qIYowT08P/dNufS+KaZAxSLE",
+	"EhnebOUs0R6fe7qcoafLcSXPYU1ejhCvxjG7Y2fK/sgT9aD63FPqM2/83FPqMvnPSV2kFOOYPK7MZfOe",
+	"u96EWvem7AAfcLxKawGvA/5oxj/HkXcG9DQd7DvkCmv4M/PN0bGYMaCtlDvIfF/Uy4Gu573KIBoQkAYr",
+	"kiQQoxVZ5xxMWtaGFTYSRPPCY0tBSIzA0rOhVFOAVQsDxJyG47TZiVunEYKSheYuGcv2yerXkjS2oyg2",
+	"JNqghKREog1LdCigjxFlQEqzPoZ+VE4ukkJPV0fP0VwroHucjkT3jSEwJa1HSDB1M52aY5rlaSYWJmPZ",
+	"03sWlrmb4Gg7Uk8VneA7XkpFP9NRF+2HagfspPzmvCWko7Qw7VNwD9NzDV7NK1ykAoGSkuo36E7XyMAq",
+	"/sJArSUkdm5K6vTGul9zTKXVtbyCgk3Rfn8faFDC9V4pLfd1uGbLhflIUnVK+PYW+E5uCF3bJlza3q7w",
+	"7AF6ivTzVkaxWamYiL6eXbbpW5Bv+hZ2N3l5lj4JrVWKMjeB9iq6Zx+fcBFgv0R53PZbudm3+gu4nBuW",
+	"grkbI75B/BhhtGTxTgfAmgZk+CgoFyPFJHMiHzw4vhtoEQ6w3H9PNzWr9WWq5Ev98+nV/+Cr3x5e/efi",
+	"6t3vj+Z//ao5Xcqv9NiAiQ/9HbYYj3XMVoLf7GlsI8ZE/ZckSZ4SiiXTaVS/5iRLTWZcTES0wXxtwumV",
+	"HNtcLds7/G3VVtRFoiUkjK4FkqyeiuYLAU2WHbEGPsT2s5ZcP/a5kKv+DcuU7OrtyP6zE76DtAfDa7BA",
+	"QKWOiMA07lceml73nJIPKEhSWGLR2BGWJYDU/1BOiYk6L+tKjJqbVKpADqclS1xhEl1vFoucQ7woTNdZ",
+	"92fMdz1GpgYj351kR9lEqMON7jFHF/EakKQScSi+EDrT04b16cI2DWkFHApvj5ka603parRofIn0fthq",
+	"pR3ckqFow5iAKl/tLCXHofBhpOfMzh5DoE4YjsNi0PsgkOQ02oygJJl5TlWRUsZ1Y0gtaPsqerrs2bhQ",
+	"Md2MRtB/JivGN0zwMhEvFo8dWVeJtgSnxbXDK3FnauVDd2e7map6pXcIAKMSh0juz8wXnmEeh5TRDKmP",
+	"RyGsltKrDDg+7ljZku03goEJPkiOFzhJWIFpFBDd+9R9xWen47j4zq+EDzCR7R2OXi2MUzLGoxTgjByt",
+	"bqC/D3ayaq/+/tJ7bbcMtEJOVNb2vPZIISELrEN3I8G3jK63R9rfKuoazITbYnztp7ZSiq+ttKsE4qE/",
+	"t3w6921yjosCQyb29b/Lx94ygmZ5JIlf2nIFgbG5rsiu0iVNBlKxAWqjbjleabW6qxdHVEat77tuFmrf",
+	"+vO4JbJxhKfCqyRpvaBMxXaaMZYsIsydeDibz4wO1lxf/TjzsoUFFxsWjpnqS+V+93hoG1QYALff+8R+",
+	"/xK5xisp8w/hUR3oyHGs60ugojOgPESBj4nAy6StZP7FNHjTx/Y9E2dJjRZZQW0vLpFhGZmu9RKizWUV",
+	"bnTx8ZZr6lNULqg7DEFh06DcmW4EGHpf/kkC57zcjy2Am5x9mFIk5w8b0trCgO4RSus3/q1og09lMWE2",
+	"wjHUzPHrEw5QzVguI+YbiknoIgSkavzZjJn3XJ25xACJknllunIsZ7kpr57TGPiiMK25zI0VWEgPCfLu",
+	"Sy46TeFAgeh6tDTFDHq1DgimfmRTpk0XUDA0QCjCxWEZgXZKbKSsUyYdBwcdArTkWjVD1/KjxqalHDIr",
+	"+xMeGfevzogzKtotcGl+o6DDtglVWpr5LNXBkdZ3nCT2Y5wkiyWOto0Y+gvA9jlJQvUzW+/dluATBXDH",
+	"2lYkAfEFUpBDf5IgZIwltty4IdU76+zD2JLqXXQW2vDJLNYzNCG/gsfPBEKbw7zEFATCS3YLc5TALSRI",
+	"d+oR2ldezBGjgPAHIh6gF7r+vTRl6P7x9tkTpcwWCnapguFvjd6/wIy5hIk8pEzDM/MFT2/dQvPdBsLR",
+	"RUz+HT06CHWvRWKckm3fu7NPoQXmKHGn03XcSxSme8+s6MJr1kqDPr+JYSVf5V4WYmpKcZ4g9CSYhhmC",
+	"DO0HHGbfr6v/PJKdjB4jlrIe5gOtprNZWmlogOpIwZ3Z3GWNBzmELGFewSVHBofVUEr22PgAMC43g+Pc",
+	"JEMrQrU9EjGu/rTBLmgJihU80VwiIaJWTmm5cw3EUMHyJEYC3zY9Aro71OLWqY+HhQmU6GWspltq4o7M",
+	"N9RvOqZdIAOWY4tCtIFo24AL5nMTQVlgYiocaJlkiJ//USM+m3CkoDCj+iYPgqwQZcUTG+z5WId6Yomw",
+	"riIQHp707qQ0DqVJNIXW6PQSC1YlBtTiUbVQleBoq03do4Ja4ZUYh+7NVH0yNGIr9SZSCrFBT8uRvBcw",
+	"NRx8lklYAQoOGnwRu9V/eOuRW+it2boEWQCYd34JQpaV1wrG9V+2rIf3gr2nGnPFfQCvR366HrsYHOFa",
+	"bHbtHQHXmChsIFSdIhZHJfB73w53FMc55mU2k1rXEV3J0+pYf4i4zXhWR4nD+5rXOXHrKzK5AdO8VTW6",
+	"VwAc6v0wOnHOidzdqBXcq4O5EXzMb88dsn3/y1sFGj1SvSZmXDnrRsrMhOSwLTEhMPpFMX86I/YMlsuE",
+	"UFiYGtr7r+OM/ABq77pl2KrB3qT2GOdJSfKKvTh7s36nMsaSKxNczkFytiJSPEA6YwC9fnXz1toNMEUv",
+	"YkgzJoFGu6sfYIf+tMylduVcEfrnJwj0V4y3yxhg7Wuvv+8sOA+Qrv2OE6PatTZ701xfFxEqg3EfoOcs",
+	"SVhhpAOtPEUshicIlBLPifqgYHyrJAWMEhIBFRC7uuZlT7LHs28NNCsWnsezR+4lwhmZPZ79x4NHDx4a",
+	"3WSjL/haP5U27mdtvOLMxSC9iGePZ0peeeoGaXcwTkHqTqb/tNf6aw46mNfealW+26Oe0cwN9nolGTVP",
+	"bivtts87tZLWtjHJ7nZb73SaTcaoMJf55cOHpiI5lUANK8qyhET6Zq/f28YA+w12xnqZ+9c8TRPlgerP",
+	"jKIXwwrniWybrdzeddkxUD84aYr5bvZ4VsEyiddCN6YwH83e2ZoHx+hpqljYrx7jZ9M+9kOuK7SvGc47",
+	"c4UgpCt4MQr8foLC7fBjnSErNPl4dHOPxr65pltLsS7zsNHufb3wt2/xum1CO+xaj/k4n71kZj9948tx",
+	"dgcnYchPTNpmtNbOe4wnH+d7nnb9O4k/GuJLwJj568jDIWW3w5Hnm5liBn2jViYBvoFAv2qwoo1DSm/x",
+	"FtBSqxG90Kq2o2h9Ab7ed2eYjMuYNSZmMpWDOHAYABxA4/r38hn7eJ0A5hRibVLphtNLM/KtHhiKUGZv",
+	"Cq2mZOaVLU4Ma13gekUoERuIkRaYBRJ453KRXCewL2wZnsqdCFeTtuNWhI3+bLwMsWHFDchTLqFDArGm",
+	"qj3Ax5MjrPmrQVA6qhTz6Kse5+CUaORqnk+HPm9NPxYrNOsy5yxVondZL9313wduq51HLHUVd+xXdDVI",
+	"FCnZYY9dGeayQ6ZQov3puBMoenwi2Da+8FQ2CPASne4Tgr8BAfzWIrlG2mpp/ySxfDJFjCNqFIMDDO7i",
+	"jWVN7y7+KG3T80t8qMrttd3AQOF1BEH0zUGFc0LRivEIml+w+SzLm1QXbVMY4RJChdBJaLRaK/z8lHqp",
+	"iPIUUSiq9fEPauO3izxVP36ruPnMDfpsmPlDGmbs/U8sx1ewzCGrxc5ew4wLLrlcw0wZ/nJew0xt2U/D",
+	"MINRVN72MZ5UeZqnYWYw8twHw4wHtGxSli+0zPBPCVpv9MFMbR97thJULmeqR7w6J1TG509293rOMwtV",
+	"DnCXJ1MZIbMPKzQFueom7QKUHnFG6WlSaYBDMbUoYOFVApxD0S8EmETGi5UAdK2aMz//5Zr3/u1/GsfI",
+	"xJ8d40VJhOUb1sWqB6HJZfBpDsWdMOkWNLoYDt2OFZZT97DnclQwiz5Zof21NklviGsvDj7VVUs9Br4k",
+	"KZHTmtYcXKd+LSrX1yy4db0alaz4S3053BbP/XrU1v1ktMf9hbfJcw6fyuek1bY9HHu+OQ/pXSDbfkWh",
+	"5xK0ASzatL7gpwD9Al5xu/27sWJfMGLs3/NAEr2u1mRrZvY4jifW0c/zHASr6o/OoarfX32iT7fXaXzd",
+	"0uM3ZsgF+EYq6U3ndYjcI5lU39bEAmmJEQ6pNBb1iqL6axcsh5r9nZnrVBa99zznVQYUYVtZTAf56yTx",
+	"YzzZc55eq3zMWTYQcS7XIv8NZ5kDVCMZtQrkw0ExOdO5UFG8DcgHOHi9siUcukGvCz1cGvjLChTTRhEq",
+	"YtYxF1mCKcLCFKrwAO0G0/jKpqY3PxBqxKv8XLLrSVxhvGt7nWB6gUTzXZkiqe7bpjv33DDPaYdyohPN",
+	"1Wnf5PR+qyc/QeHOcWY5obZsn6RwJ6+/2qGTupc42pp+89VoywTTBc9pA/7obPIu5vvWpJtfFt8tK3RO",
+	"GfzfUMXVgyBdfZ/u1+wXI55d3mum6wdN+5oZKRWboldqTZThtf64sH0Rm2AMVBG8q7zUoex8qwfuLljd",
+	"cTs8MyP7ni0/LYO7NkugyJTHcDjzni0dxnzIGFdkuSW0w9ou8RaGSEBvIc0SLOEHQmOfh1LJiSbm2Xf0",
+	"c8bTVorvhpsRSkcI/zV2pS+EyRoXc/fORCzJU10tGJnmpnIDO507ruCpnqPKnZBU3UR5LZLjq4LxreWY",
+	"thREu4VV//9b9bVfGN9eqKg6PqfQJ35qgHNmW/4e2BcYkp5lnN0CYhxxWOUCkMYoXWOggnOmvoZBOf37",
+	"VYlVHU8Ih4jx+LmtzXGRD4je3NcG886LFfuVX9lKtBPnXhZYoFhXHzTJcBljSesVrzuzDZTk9dyOuZhk",
+	"gwtJLvhEkgnc9U4YD6JrmArFQpD6WgKy7JWY16JEHDoa5Nywvrzr71gKn0wcpzrMxNqZg1dQHKf60gWr",
+	"Bd+VHPV8OsF3LVz83vpdd5jHzRF7mgh94jiHoclFRICord9FHOd3XcLABcR9tGOFUU2uEsa2HWKh+vfT",
+	"YS6IcLUvRKH8Sb0JnmN/VEcbxaLbfBduCKnon5Nh3At9by8Z204thEq8JXStRCCs/S62zKmSf5FkTxBl",
+	"pqAaW7lCnpDJNuXXopu0toNe44QSW81RnbnhLHaKS7A8aFjrmrRJ0mFOMH90S1cv7JgJg7DfTY/r00pU",
+	"bzeANEpK4120dXOhx6LTJnGZAZ855qkc89HIWHTBbiydW6rZ7LObnw35M46MYWepGH03B+iPqbYQuDS3",
+	"S/vFjPmMYYoMoFBM4jZQvmfLK90wcS8nd8VLu1an91NYtru/m2jp5zqq+PJE5h9NwrJCAsSqHH+FowqW",
+	"dL+336sB5894cg2CgrKeRkmdapqk7F8afrh7FPX6PVtOLJhYZDr27yk07Gf637PlxXH8Fk/sBcTsvdfQ",
+	"qsN63vsI3N8H4G6Y/2Xef2ktaUKCGsFd96TERPIVnRAtLs5T+z1bPo3kZyyqCBDv2bIuPzSikXZudydX",
+	"PXWNIu538GKIH3/E8tmVVS9S59ORPEVZH9WKTEjgmo6ScciOkMdV3+18/b91gwbiT5Ng9xuzTZta3Kau",
+	"e4+NcDPdEVFBhCnb3F6h9Mu+XpnN+9FdIjr2s4WdyQkx7SRs8eIIS5ywdQ797SZbF3at9lsWJqa5zVIb",
+	"ONRvulGJUurNTjImdG8RgRJYmfZMeso5es90n5XlDkUsTbHw2OOU8lqJRdOa3xxGm1qqrudM2ReqQhAl",
+	"7rcRxTXLykiXVjXtlR3zmTY+08Zg2jBIdI5K7BGmaAkIiy3EcyRIDAoI6mcQZRSuSV4rXZjWRJ+p4jNV",
+	"DA+lL3toTe2drDdttP3/XGF5LVfhamfGEFLpEMxTvIXPstUfhVIGKlITKTVd0tiFqDU/AGS1FiFeZLcP",
+	"jO98nsrgbHFxhs1yaxOzvm/LiG+E1xwg9ogQ3gN65cxX7ZHCesSlQbfbZzTSgyIkSRK0BcgMi33PlkYf",
+	"WQKha9cQtd0xZBOPiZCM7/q8RN/ZYdNYdy7JT/I0j4k8h0CwwVkGisFL5u6vxwqXYr5VfL4tKlKA/NEO",
+	"uZ92frv7uwiMvFQ3r+lEtwFkLx9JEm1B9pG1jg3oNNdOHBJwHnutPcRd1MJqRZgLkWxMlHVmrrgfV645",
+	"UChw0pVxRaGwABfnRJt7+kh/rfuEl5342UpfhkB5pjh+jCWggkidj4koFCBkkxDacmO71PURbyXw12bQ",
+	"/a8mYc/xmb6PH4aUUdghDhGQ235ZLwOuxKcO8eG1GXE/pQez+c/CQ4PwkLl77caPDZOsW6V9bYZcmsKl",
+	"tzWx0G6OboxIdVldw+0Imr/mTPYkE/63GXJp0NTbmhia5uhN0NRw600R1N+/92+bOcWZX7bKovc+l/BH",
+	"vAWEkcYZ245Vp/U0iVIOsepkygHHroFlqyz1xgy69/jmznFmjKste7nSFLa2eV7edmdci9iAYeyt1snX",
+	"jCU3etTFPZjlzqaNlMgYS5CwICgbUOq/j8BJ1vSKrVbdlHhD1vTVanXvKdGd47NW00SHnIgtwlEEmTQe",
+	"MO1s6xFfTd/3Tuz5WQ2597hjTvG5KNlJljGNLc72Hm0waY6BTQjdiuvfJdsC7c5feEloeMmrt2reaVm9",
+	"2tc0xQIhyjmRu9njf747DnfQdi+6RUSgFeNPkMlBEC4LuwJsNawJ2h5Rx3rAKYC/GLJWh7ibEmJnx4+3",
+	"1QBid8eN6ECZJFGPDv2THXP3taJGy2p7z5afdi6aubNzOFmJMDVhJUPFRpfycmhmcKuOaP1JambnFyfO",
+	"221NB8xXFBB1Z+8F4TVeq/e0vdo10Nhs+enaPLz33Zk0+QW85TuE0QqTBGLEOMqpCzdXCyO8rgswtasp",
+	"ncHtZl08cdWNP2DrQwXTM5QCqYYwluYKzPt7zQzz/p/R7cfPruPs1/wklByn3LRjSMkdfMqt3eMKEmFB",
+	"Ig8nR6hLSSA+CA+pYgVw0ZeW9NqO+USqYZrjTO1FLGFWAl1/0s+uzbALZthmg+dm2ZVVPxHLVOZu+ghD",
+	"KoTpxbAHosylRHMIRu+Eabei1MWw7W4MKcM42mPDdMSCF98ujRGj20u0BXYkRSLC5o7GVScGM08WSZBX",
+	"QnLAaR3x6gj1/etv/0tpc69/+q+5MVQsd4hIYTtmLHeyni21JBTrYx+e5bw8V2PPhSf1YJRZJG8K0zE0",
+	"0m/vaSGUUcw9JMVruH6fwboOeq/bns5jSyKZc2iDW4LpFc+pD+hO6GY2dU+5ljZho9U8L9AKc1Nltr27",
+	"Vx2W13DrQnobQbpiSTI1UCV8kGYfjbzrXGj4mrM1ByEQFkgAvwV+JYBKZCHkC1AhWdbVcY9ld9Bw794i",
+	"9Y1kmU5W3rqUySUIiQRTqN59Jz1apB5xXvfNfTIjJvgsRRsKLNAG0xjig4aW6gbdZXLIuu9SDfhUzAEc",
+	"sqmNARwyVGg1qjHWLMvTrId49IhPBeJ5OjnELbxKYOdp1m96UYMu2PCitnduFaBc81Mxupg7PsCLkgi9",
+	"zC2D0OQyjC15mt2JqaUFjS7G0NKKFSa7o18LGp6nMHmGx4VWtv3VQqwpbL8Cdc9ulOfME7l7OtanvZsw",
+	"sktFqTIHzoWcfSFs0JkHjgmgcXcYyyXj1x/spp9zgN9A66j63pqvV4AQVsSIIQFTlvTgXsmamkbDBzD8",
+	"6tiCO5Z2Tdb0QO9yG1XSaevzcmMHTXjdbolpO7jjFL1oOXwL8ZE1fUH9VB8dT1yvVmb1miVjCWDqFJvx",
+	"OfKN2eaZmfFkd9YS0qvRtxaAtr/ACtFdc1hxEJuuIhN6wB6tL/t239jzfOLX+wYoFPoRxVEEQrTfM+lL",
+	"eb4hEu4i0vCEJh9/tMBFdUUTm2EcFpRYRDxSvtWXLtgMo7d3ZjPMfs17b4axmX+C1JQ/ixglb+lXuIdh",
+	"yTfTk9SFqtvNAJ93GboGg/juFWS19bswdF0oApSGLh+yuzZFfLupzwy5RPqzW7u8S/il1j/AViY+vBCz",
+	"+T7CHA79CyDNyv2clzAvFjP2TVccejxBLInRLU5yEAhzOOxhXOKJJl39x5WurdsjleuRz83AKQtlqRVu",
+	"MojOkBhjjq14m6k9HmGKNiyJ26AlWYy7mdtbPcJLdzED28L+InJLEhTjHSLU1OdKcARfCPSbwbcMSwlc",
+	"jfzff/0r/v2rj1fqx5fux78FqD0cipFUnstrt2zuYzoseooU+L4Q+qZ0rUa4Bb4zXcQzDiuSJPWqe5Uq",
+	"1rmwHKOV6P4hTOJzGLO+JE1RnWDyfAmWJYoJMiSOjEwKxr1qo9rkBauNentnVhv3a957tfElyDIgvh1D",
+	"SoL0a5c8DGUuQopSW7+bXpltSHUZKo56xOaIswTmKMNCFIzrPGqxyeWB46WCM6akkB/STFpbaGKs0Xu/",
+	"G7SpFDO6KLy50Ywl0WZd094+aykRVABsxfXvOmVjEeNdt33qF4DwajXP1dzf4N3MRzgbPVEnxjvRLPS5",
+	"7j1HXXombdkEMFHBmpr+YIJhr1gulfwnXCcjtTrK8BpQzHGhP0sbomXr3hR1crYlMHv8z3cKykvAHLj+",
+	"650ayG8dIuQ8mT2eXeOMXN8+mn189/H/BgAA//8=",
 }
 
 // decodeSpec returns the embedded OpenAPI spec as raw JSON bytes,

@@ -628,6 +628,41 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/jobs/{id}/parts/renewal": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Bring the list of parts up to date with the newest estimate */
+        post: operations["renewJobParts"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/branches/{branch_id}/sets": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The sets that the coming days need, and where each comes from at the least cost */
+        get: operations["showSets"];
+        put?: never;
+        /** Reserve sets from the shelf, all of them or none */
+        post: operations["takeSets"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/job-parts/{id}": {
         parameters: {
             query?: never;
@@ -2497,7 +2532,7 @@ export interface components {
             note?: string;
         };
         /** @enum {string} */
-        PartState: "needed" | "ordered" | "promised" | "back_ordered" | "received" | "reserved" | "on_truck" | "used" | "returned";
+        PartState: "needed" | "ordered" | "promised" | "back_ordered" | "received" | "reserved" | "on_truck" | "used" | "returned" | "sent_back" | "not_needed";
         JobPart: {
             /** Format: uuid */
             id: string;
@@ -2511,11 +2546,113 @@ export interface components {
             /** @description civil day in the place's zone */
             promised_day?: string;
             note?: string;
+            /** @description the newest estimate does not ask for it: to be put back, sent back or cancelled */
+            surplus?: boolean;
+            may_become?: components["schemas"]["PartState"][];
             /**
              * Format: int64
              * @description goes into If-Match as "vN"
              */
             version: number;
+        };
+        /** @description A light position, or a spare, and the set that it is to get. Lengths in micrometres. */
+        SetNeed: {
+            /** Format: uuid */
+            job_part_id?: string;
+            /** Format: uuid */
+            job_id?: string;
+            /** Format: int64 */
+            version?: number;
+            /** Format: int64 */
+            job_number?: number;
+            customer?: string;
+            position: string;
+            day?: string;
+            crew?: string;
+            /** Format: int64 */
+            low_um: number;
+            /** Format: int64 */
+            high_um: number;
+            known?: string;
+            /** @enum {string} */
+            from: "shelf" | "order" | "none";
+            /** Format: uuid */
+            part_id?: string;
+            name?: string;
+            /** Format: int64 */
+            length_um?: number;
+            /**
+             * Format: int64
+             * @description US cents of what is ordered
+             */
+            cost_cents: number;
+            /**
+             * Format: int64
+             * @description worth of an overlong set that is used up
+             */
+            over_cents: number;
+            late: boolean;
+            shorter?: string[];
+        };
+        SetOnShelf: {
+            name: string;
+            /** Format: int64 */
+            on_hand: number;
+        };
+        SurplusPart: {
+            /** Format: uuid */
+            job_id: string;
+            /** Format: int64 */
+            job_number: number;
+            customer: string;
+            name: string;
+            /** Format: int64 */
+            quantity: number;
+            /** Format: int64 */
+            restock_cents: number;
+        };
+        SetNotKnown: {
+            /** Format: uuid */
+            job_id: string;
+            /** Format: int64 */
+            job_number: number;
+            position: string;
+            says: string;
+        };
+        /** @description What the days need of light-and-cord sets, what lies on the shelf, and the cheapest way to give each position its set. */
+        SetWeek: {
+            from_day: string;
+            to_day: string;
+            /** @description of what is ordered today */
+            arrives_day: string;
+            needs: components["schemas"]["SetNeed"][];
+            spares: components["schemas"]["SetNeed"][];
+            shelf: components["schemas"]["SetOnShelf"][];
+            surplus: components["schemas"]["SurplusPart"][];
+            not_known: components["schemas"]["SetNotKnown"][];
+            /** Format: int64 */
+            bought_cents: number;
+            /** Format: int64 */
+            fees_cents: number;
+            /** Format: int64 */
+            over_cents: number;
+            /** Format: int64 */
+            total_cents: number;
+            /** Format: int64 */
+            unmet: number;
+            /** Format: int64 */
+            late: number;
+        };
+        SetTake: {
+            /** Format: uuid */
+            job_part_id: string;
+            /** Format: int64 */
+            version: number;
+            /** Format: uuid */
+            part_id: string;
+        };
+        SetTakes: {
+            takes: components["schemas"]["SetTake"][];
         };
         JobPartChange: {
             state?: components["schemas"]["PartState"];
@@ -5332,6 +5469,91 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Facts"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    renewJobParts: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @description 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: components["parameters"]["ID"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Facts"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    showSets: {
+        parameters: {
+            query?: {
+                from_day?: string;
+                days?: number;
+            };
+            header?: never;
+            path: {
+                branch_id: components["parameters"]["BranchID"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SetWeek"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    takeSets: {
+        parameters: {
+            query?: {
+                from_day?: string;
+                days?: number;
+            };
+            header: {
+                /** @description 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                branch_id: components["parameters"]["BranchID"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["SetTakes"];
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SetWeek"];
                 };
             };
             default: components["responses"]["Problem"];
