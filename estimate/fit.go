@@ -2,6 +2,7 @@ package estimate
 
 import (
 	"ebbline/jobs"
+	"fmt"
 )
 
 // Fit is how the light sits in one position's wall fitting.
@@ -167,11 +168,11 @@ func lacks(pos jobs.Subject, list []Miss) string {
 	return join(names) + " not known yet"
 }
 
-// small writes a short length so that a fit can be told from it: millimetres
-// below half an inch.
+// small writes a short length so that a fit can be told from it: hundredths of
+// an inch, as a caliper reads them, below half an inch.
 func small(um int64) string {
 	if um > -12_700 && um < 12_700 {
-		return tenth(float64(um)/1000) + " mm"
+		return fmt.Sprintf("%.2f\"", float64(um)/25_400)
 	}
 	return show(um, UnitLength)
 }
