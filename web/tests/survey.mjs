@@ -67,6 +67,6 @@ async function enterValue(page, card, id, name, value) {
     await input.blur()
   }
   // The field may have moved from the folded part to the first one: look it up anew.
-  const known = page.locator(`.field:has(#v-${id}-${name}) select.known`)
-  if (await known.count()) await known.selectOption(value.known)
+  const known = page.locator(`.field:has(#v-${id}-${name}) input[type=radio][value=${value.known}]`)
+  if (await known.count()) await known.check()
 }
