@@ -57,30 +57,11 @@ type Quote struct {
 	UpdatedAt   time.Time
 }
 
-// QuoteBody is what the customer reads.
-type QuoteBody struct {
-	Lines    []QuoteLine `json:"lines"`
-	Includes []string    `json:"includes"`
-	Note     string      `json:"note,omitempty"`
-	Company  string      `json:"company"`
-	License  string      `json:"license,omitempty"`
-	Terms    []string    `json:"terms"`
-	// The figures behind lines and terms, for whoever says them in another
-	// language; zero in quotes from before they were kept.
-	LightCount int64 `json:"light_count,omitempty"`
-	CancelDays int64 `json:"cancel_days,omitempty"`
-}
-
-// QuoteLine is one line of a quote.
-type QuoteLine struct {
-	Name  string `json:"name"`
-	Cents Cents  `json:"cents"`
-}
-
 // NewQuote asks for a quote from a kept estimate.
 type NewQuote struct {
 	EstimateID string
-	ValidDays  *int64 // nil: as the settings say
+	Also       []string // kept estimates offered beside it, for the customer to choose from
+	ValidDays  *int64   // nil: as the settings say
 	Note       string
 }
 
@@ -91,15 +72,23 @@ func (n NewQuote) Check() error {
 	if n.ValidDays != nil {
 		f.Check(*n.ValidDays >= 1 && *n.ValidDays <= 365, "valid_days", strconv.FormatInt(*n.ValidDays, 10), "between 1 and 365 days")
 	}
+	f.Check(len(n.Also) <= MaxQuoteOptions-1, "also_estimate_ids", strconv.Itoa(len(n.Also)), "at most "+strconv.Itoa(MaxQuoteOptions-1)+" beside the first")
+	seen := map[string]bool{n.EstimateID: true}
+	for _, id := range n.Also {
+		f.ID("also_estimate_ids", id)
+		f.Check(!seen[id], "also_estimate_ids", id, "each estimate once")
+		seen[id] = true
+	}
 	f.Note("note", n.Note)
 	return f.Err()
 }
 
 // QuoteAnswer is what somebody said to a quote.
 type QuoteAnswer struct {
-	Answer QuoteState // approved or declined
-	By     string     // who said so
-	Note   string
+	Answer     QuoteState // approved or declined
+	EstimateID string     // of the option approved; empty: the first
+	By         string     // who said so
+	Note       string
 }
 
 // Check refuses what is wrong, all of it at once.
@@ -132,6 +121,12 @@ func (q Quote) Answer(a QuoteAnswer, now time.Time, today Day, cancelDays int64)
 		return q, Errorf(CodeConflict, "The quote was valid until %s; make a new one", q.ValidUntil.Words())
 	case q.State != QuoteSent && !cancels:
 		return q, Errorf(CodeConflict, "The quote is %s; only one that was sent can be answered", q.State)
+	}
+	if a.Answer == QuoteApproved && a.EstimateID != "" {
+		var err error
+		if q, err = q.choose(a.EstimateID); err != nil {
+			return q, err
+		}
 	}
 	q.State, q.AnsweredAt, q.AnsweredBy = a.Answer, now, a.By
 	q.CancelUntil = ""

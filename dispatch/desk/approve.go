@@ -17,7 +17,8 @@ func (d *Desk) AnswerQuote(ctx context.Context, call Call, id string, version in
 	if err := in.Check(); err != nil {
 		return Outcome{}, err
 	}
-	return d.act(ctx, call, "answerQuote", func(tx *store.Tx) (Outcome, error) {
+	newest := d.ids.New()
+	out, err := d.act(ctx, call, "answerQuote", func(tx *store.Tx) (Outcome, error) {
 		q, j, day, err := quoteWithJob(tx, call, id, version)
 		if err != nil {
 			return Outcome{}, err
@@ -32,6 +33,11 @@ func (d *Desk) AnswerQuote(ctx context.Context, call Call, id string, version in
 		q.UpdatedAt = call.Now
 		if err := tx.UpdateQuote(q); err != nil {
 			return Outcome{}, err
+		}
+		if in.Answer == jobs.QuoteApproved {
+			if j.EstimateID, err = keepAgain(tx, call, j, q.EstimateID, newest); err != nil {
+				return Outcome{}, err
+			}
 		}
 		act, was := jobs.ActApprove, j.State
 		if in.Answer == jobs.QuoteDeclined {
@@ -53,6 +59,29 @@ func (d *Desk) AnswerQuote(ctx context.Context, call Call, id string, version in
 		_, err = d.settleReady(tx, call, j.ID)
 		return Outcome{Noun: "quote", NounID: id, Version: version + 1, BranchID: j.BranchID, Note: string(in.Answer) + " by " + in.By}, err
 	})
+	if err == nil {
+		d.bell.Ring(ctx, BellNotice)
+	}
+	return out, err
+}
+
+// keepAgain makes the estimate behind an approved option the job's newest, which
+// parts, sheets and plans go by, unless the survey has changed since.
+func keepAgain(tx *store.Tx, call Call, j jobs.Job, approved, id string) (string, error) {
+	if approved == j.EstimateID || j.EstimateID == "" {
+		return j.EstimateID, nil
+	}
+	kept, err := tx.Estimate(approved)
+	if err != nil {
+		return "", err
+	}
+	now, err := tx.Estimate(j.EstimateID)
+	if err != nil || now.SurveyVersion != kept.SurveyVersion {
+		return j.EstimateID, err
+	}
+	kept.ID, kept.MadeAt, kept.MadeBy = id, call.Now, call.Actor.Name
+	_, err = tx.InsertEstimate(j.BranchID, kept)
+	return id, err
 }
 
 // longestVisit is the longest time of one visit; a longer conversion is done

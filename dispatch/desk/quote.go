@@ -2,11 +2,9 @@ package desk
 
 import (
 	"context"
-	"encoding/json"
 	"strconv"
 	"time"
 
-	"ebbline/estimate"
 	"ebbline/jobs"
 	"ebbline/jobs/store"
 )
@@ -58,7 +56,11 @@ func (d *Desk) CreateQuote(ctx context.Context, call Call, jobID string, in jobs
 		if err != nil {
 			return Outcome{}, err
 		}
-		if err := priceQuote(&q, kept, in, settings.Settings.Company, day); err != nil {
+		offer := quoting{job: j, company: settings.Settings.Company, day: day, in: in}
+		if err := offer.read(tx, kept); err != nil {
+			return Outcome{}, err
+		}
+		if err := offer.write(&q); err != nil {
 			return Outcome{}, err
 		}
 		return Outcome{Noun: "quote", NounID: q.ID, Version: 1, BranchID: j.BranchID}, tx.InsertQuote(j.BranchID, q)
@@ -74,61 +76,6 @@ func upToDate(tx *store.Tx, j jobs.Job, e jobs.Estimate) error {
 			e.Number, e.SurveyVersion, site.SurveyVersion)
 	}
 	return err
-}
-
-// priceQuote fills in what a quote says. The customer sees the whole price and
-// what it includes, not our rates and margin.
-func priceQuote(q *jobs.Quote, kept jobs.Estimate, in jobs.NewQuote, company jobs.CompanySettings, day jobs.Day) error {
-	e, err := estimate.Decode(kept.Body)
-	if err != nil {
-		return err
-	}
-	p := e.Price
-	if !p.Total.Known || !p.Net.Known || !p.Tax.Known || !p.Deposit.Known {
-		lack := ""
-		if len(e.Missing) > 0 {
-			lack = "; find out first: " + e.Missing[0].Text
-		}
-		return jobs.Errorf(jobs.CodeConflict, "This estimate does not know its price yet%s", lack)
-	}
-	q.Total, q.Tax, q.Deposit = jobs.Cents(p.Total.Value), jobs.Cents(p.Tax.Value), jobs.Cents(p.Deposit.Value)
-	days := company.QuoteValidDays
-	if in.ValidDays != nil {
-		days = *in.ValidDays
-	}
-	q.ValidUntil = day.Add(int(days))
-	body := jobs.QuoteBody{
-		Lines: []jobs.QuoteLine{
-			{Name: "Conversion of " + lights(len(e.Cords)) + " to low-voltage LED, work and materials", Cents: jobs.Cents(p.Net.Value)},
-		},
-		Includes: []string{}, Note: in.Note, Company: company.Name, License: company.License,
-		LightCount: int64(len(e.Cords)), CancelDays: company.CancelDays,
-		Terms: []string{
-			"This quote can be approved until " + q.ValidUntil.Words() + ".",
-			"A deposit of $" + q.Deposit.String() + " is due before the work is planned.",
-			"It can be cancelled without cost until " + strconv.FormatInt(company.CancelDays, 10) + " days after approval.",
-			estimate.Safety,
-		},
-	}
-	for _, v := range e.Visits {
-		if v.Needed && v.Kind != string(jobs.VisitSurvey) {
-			body.Includes = append(body.Includes, v.Name)
-		}
-	}
-	for _, l := range e.Materials.Lines {
-		if !l.Tool {
-			body.Includes = append(body.Includes, strconv.FormatInt(l.Quantity, 10)+" × "+l.Name)
-		}
-	}
-	q.Body, err = json.Marshal(body)
-	return err
-}
-
-func lights(n int) string {
-	if n == 1 {
-		return "1 pool light"
-	}
-	return strconv.Itoa(n) + " pool lights"
 }
 
 // SendQuote freezes a quote and sends it. Quotes of the job that were sent

@@ -53,12 +53,13 @@ func (tx *Tx) InsertQuote(branchID string, q jobs.Quote) error {
 	})
 }
 
-// UpdateQuote writes how far a quote is over the version it was read at; what
-// it says is never changed. CodeStale, CodeNotFound.
+// UpdateQuote writes how far a quote is over the version it was read at, and
+// which of its options was taken; what it says is never changed. CodeStale, CodeNotFound.
 func (tx *Tx) UpdateQuote(q jobs.Quote) error {
 	return tx.update("quote", &quoteRow{}, q.ID, q.Version, q.UpdatedAt, change{
-		"state": string(q.State), "cancel_until_day": string(q.CancelUntil),
-		"sent_at": maybeSecs(q.SentAt), "answered_at": maybeSecs(q.AnsweredAt), "answered_by": q.AnsweredBy,
+		"state": string(q.State), "estimate_id": q.EstimateID, "total_cents": int64(q.Total), "tax_cents": int64(q.Tax), "deposit_cents": int64(q.Deposit),
+		"cancel_until_day": string(q.CancelUntil),
+		"sent_at":          maybeSecs(q.SentAt), "answered_at": maybeSecs(q.AnsweredAt), "answered_by": q.AnsweredBy,
 	})
 }
 
