@@ -93,6 +93,7 @@ var access = map[string]rule{
 	"listQuotes":     office,
 	"createQuote":    office,
 	"showQuote":      office,
+	"showQuotePaper": office,
 	"sendQuote":      office,
 	"answerQuote":    office,
 	"showFacts":      office,
@@ -159,6 +160,7 @@ var access = map[string]rule{
 	"addReading":      anyone,
 	"addAnswer":       office,
 	"showLink":        public,
+	"showLinkPaper":   public,
 	"answerLink":      public,
 
 	// field, photo, sheet, figures

@@ -21,7 +21,7 @@ func (h *handlers) AnswerLink(ctx context.Context, r api.AnswerLinkRequestObject
 	if err := h.slow(ctx, jobs.LinkHash(r.Token)); err != nil {
 		return nil, err
 	}
-	in := desk.LinkAnswer{Kind: string(r.Body.Kind), By: val(r.Body.By), Note: val(r.Body.Note)}
+	in := desk.LinkAnswer{Kind: string(r.Body.Kind), By: val(r.Body.By), EstimateID: val(r.Body.EstimateID), Note: val(r.Body.Note)}
 	if r.Body.Reading != nil {
 		reading := fromReading(*r.Body.Reading)
 		in.Reading = &reading

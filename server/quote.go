@@ -1,10 +1,12 @@
 package server
 
 import (
+	"bytes"
 	"context"
 
 	"ebbline/jobs"
 	"ebbline/server/api"
+	"ebbline/server/paper"
 )
 
 // GET /jobs/{id}/quotes. Office.
@@ -24,7 +26,7 @@ func (h *handlers) ListQuotes(ctx context.Context, r api.ListQuotesRequestObject
 
 // POST /jobs/{id}/quotes. Office.
 func (h *handlers) CreateQuote(ctx context.Context, r api.CreateQuoteRequestObject) (api.CreateQuoteResponseObject, error) {
-	in := jobs.NewQuote{EstimateID: r.Body.EstimateID, ValidDays: r.Body.ValidDays, Note: val(r.Body.Note)}
+	in := jobs.NewQuote{EstimateID: r.Body.EstimateID, Also: val(r.Body.AlsoEstimateIds), ValidDays: r.Body.ValidDays, Note: val(r.Body.Note)}
 	made, err := h.s.Desk.CreateQuote(ctx, h.s.call(ctx, r.Params.IdempotencyKey), r.ID, in)
 	if err != nil {
 		return nil, err
@@ -38,6 +40,39 @@ func (h *handlers) CreateQuote(ctx context.Context, r api.CreateQuoteRequestObje
 func (h *handlers) ShowQuote(ctx context.Context, r api.ShowQuoteRequestObject) (api.ShowQuoteResponseObject, error) {
 	q, err := h.quote(ctx, r.ID)
 	return api.ShowQuote200JSONResponse{Body: q, Headers: api.ShowQuote200ResponseHeaders{ETag: etag(q.Version)}}, err
+}
+
+// GET /quotes/{id}/paper. Office.
+func (h *handlers) ShowQuotePaper(ctx context.Context, r api.ShowQuotePaperRequestObject) (api.ShowQuotePaperResponseObject, error) {
+	q, err := h.s.Desk.Quote(ctx, r.ID)
+	if err != nil {
+		return nil, err
+	}
+	pdf, err := paper.Quote(q, sizeOf(r.Params.Size))
+	return api.ShowQuotePaper200ApplicationPdfResponse{Body: bytes.NewReader(pdf), ContentLength: int64(len(pdf))}, err
+}
+
+// GET /links/{token}/paper. Whoever holds a quote's link.
+func (h *handlers) ShowLinkPaper(ctx context.Context, r api.ShowLinkPaperRequestObject) (api.ShowLinkPaperResponseObject, error) {
+	v, err := h.s.Desk.ShowLink(ctx, r.Token)
+	if err != nil {
+		if wait := h.slow(ctx, "guess"); wait != nil {
+			err = wait
+		}
+		return nil, err
+	}
+	if v.Quote == nil {
+		return nil, jobs.Errorf(jobs.CodeNotFound, "There is no quote behind this link")
+	}
+	pdf, err := paper.Quote(*v.Quote, sizeOf(r.Params.Size))
+	return api.ShowLinkPaper200ApplicationPdfResponse{Body: bytes.NewReader(pdf), ContentLength: int64(len(pdf))}, err
+}
+
+func sizeOf[T ~string](asked *T) paper.Size {
+	if asked != nil && paper.Size(*asked) == paper.A4 {
+		return paper.A4
+	}
+	return paper.Letter
 }
 
 // POST /quotes/{id}/send. Office.
@@ -59,7 +94,7 @@ func (h *handlers) AnswerQuote(ctx context.Context, r api.AnswerQuoteRequestObje
 	if err != nil {
 		return nil, err
 	}
-	in := jobs.QuoteAnswer{Answer: jobs.QuoteState(r.Body.Answer), By: r.Body.By, Note: val(r.Body.Note)}
+	in := jobs.QuoteAnswer{Answer: jobs.QuoteState(r.Body.Answer), EstimateID: val(r.Body.EstimateID), By: r.Body.By, Note: val(r.Body.Note)}
 	if _, err := h.s.Desk.AnswerQuote(ctx, h.s.call(ctx, r.Params.IdempotencyKey), r.ID, version, in); err != nil {
 		return nil, err
 	}

@@ -32,7 +32,8 @@ var mayImport = map[string]map[string]bool{
 	"server/servertest":       words("jobs jobs/store server server/auth dispatch/desk dispatch/desk/desktest web"),
 	"server/api":              {},
 	"server/auth":             words("jobs"),
-	"server":                  words("jobs server/api server/auth dispatch/desk"),
+	"server":                  words("jobs server/api server/auth server/paper dispatch/desk"),
+	"server/paper":            words("jobs"), // sets what people keep on paper
 	"worker":                  words("jobs dispatch/desk"),
 	"worker/mailsink":         {}, // a real mail server for tests
 }
@@ -46,6 +47,7 @@ var homes = map[string]string{
 	"github.com/golang-jwt/jwt": "server/auth",
 	"github.com/hibiken/asynq":  "worker",
 	"github.com/xuri/excelize":  "dispatch/desk/workbook",
+	"codeberg.org/go-pdf/fpdf":  "server/paper",
 }
 
 // pure packages compute and nothing else: same input, same answer.

@@ -160,10 +160,11 @@ func (o opened) stopped(tx *store.Tx) (bool, error) {
 
 // LinkAnswer is what a customer answers behind a link.
 type LinkAnswer struct {
-	Kind    string
-	By      string // empty: the contact
-	Note    string
-	Reading *NewReading // of kind reading
+	Kind       string
+	By         string // empty: the contact
+	EstimateID string // of the option of a quote that is approved; empty: the first
+	Note       string
+	Reading    *NewReading // of kind reading
 }
 
 // AnswerLink notes what a customer answers. The call carries key, fingerprint
@@ -197,7 +198,7 @@ func (d *Desk) AnswerLink(ctx context.Context, call Call, secret string, in Link
 			return jobs.Errorf(jobs.CodeConflict, "This cannot be answered with this link")
 		}
 		_, err := d.AnswerQuote(ctx, call, view.Quote.ID, view.Quote.Version,
-			jobs.QuoteAnswer{Answer: jobs.QuoteState(in.Kind), By: in.By, Note: in.Note})
+			jobs.QuoteAnswer{Answer: jobs.QuoteState(in.Kind), EstimateID: in.EstimateID, By: in.By, Note: in.Note})
 		if err != nil {
 			return err
 		}

@@ -1840,6 +1840,42 @@ func (e ImportFileParamsKind) Valid() bool {
 	}
 }
 
+// Defines values for ShowLinkPaperParamsSize.
+const (
+	ShowLinkPaperParamsSizeA4     ShowLinkPaperParamsSize = "a4"
+	ShowLinkPaperParamsSizeLetter ShowLinkPaperParamsSize = "letter"
+)
+
+// Valid indicates whether the value is a known member of the ShowLinkPaperParamsSize enum.
+func (e ShowLinkPaperParamsSize) Valid() bool {
+	switch e {
+	case ShowLinkPaperParamsSizeA4:
+		return true
+	case ShowLinkPaperParamsSizeLetter:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for ShowQuotePaperParamsSize.
+const (
+	ShowQuotePaperParamsSizeA4     ShowQuotePaperParamsSize = "a4"
+	ShowQuotePaperParamsSizeLetter ShowQuotePaperParamsSize = "letter"
+)
+
+// Valid indicates whether the value is a known member of the ShowQuotePaperParamsSize enum.
+func (e ShowQuotePaperParamsSize) Valid() bool {
+	switch e {
+	case ShowQuotePaperParamsSizeA4:
+		return true
+	case ShowQuotePaperParamsSizeLetter:
+		return true
+	default:
+		return false
+	}
+}
+
 // Absence defines model for Absence.
 type Absence struct {
 	BranchID string  `json:"branch_id"`
@@ -2764,10 +2800,13 @@ type LevelStrip struct {
 
 // LinkAnswer defines model for LinkAnswer.
 type LinkAnswer struct {
-	By      *string        `json:"by,omitempty"`
-	Kind    LinkAnswerKind `json:"kind"`
-	Note    *string        `json:"note,omitempty"`
-	Reading *NewReading    `json:"reading,omitempty"`
+	By *string `json:"by,omitempty"`
+
+	// EstimateID of the option of a quote that is approved
+	EstimateID *string        `json:"estimate_id,omitempty"`
+	Kind       LinkAnswerKind `json:"kind"`
+	Note       *string        `json:"note,omitempty"`
+	Reading    *NewReading    `json:"reading,omitempty"`
 }
 
 // LinkAnswerKind defines model for LinkAnswer.Kind.
@@ -3030,9 +3069,11 @@ type NewPumpState string
 
 // NewQuote defines model for NewQuote.
 type NewQuote struct {
-	EstimateID string  `json:"estimate_id"`
-	Note       *string `json:"note,omitempty"`
-	ValidDays  *int64  `json:"valid_days,omitempty"`
+	// AlsoEstimateIds kept estimates offered beside it, for the customer to choose from
+	AlsoEstimateIds *[]string `json:"also_estimate_ids,omitempty"`
+	EstimateID      string    `json:"estimate_id"`
+	Note            *string   `json:"note,omitempty"`
+	ValidDays       *int64    `json:"valid_days,omitempty"`
 }
 
 // NewReading defines model for NewReading.
@@ -3572,8 +3613,11 @@ type QuoteAnswer struct {
 	Answer QuoteAnswerAnswer `json:"answer"`
 
 	// By who said so
-	By   string  `json:"by"`
-	Note *string `json:"note,omitempty"`
+	By string `json:"by"`
+
+	// EstimateID of the option approved; left out: the first
+	EstimateID *string `json:"estimate_id,omitempty"`
+	Note       *string `json:"note,omitempty"`
 }
 
 // QuoteAnswerAnswer defines model for QuoteAnswer.Answer.
@@ -4641,6 +4685,14 @@ type AnswerLinkParams struct {
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
 }
 
+// ShowLinkPaperParams defines parameters for ShowLinkPaper.
+type ShowLinkPaperParams struct {
+	Size *ShowLinkPaperParamsSize `form:"size,omitempty" json:"size,omitempty"`
+}
+
+// ShowLinkPaperParamsSize defines parameters for ShowLinkPaper.
+type ShowLinkPaperParamsSize string
+
 // ListNoticesParams defines parameters for ListNotices.
 type ListNoticesParams struct {
 	BranchID string  `form:"branch_id" json:"branch_id"`
@@ -4752,6 +4804,14 @@ type AnswerQuoteParams struct {
 	// IfMatch the ETag you read; 428 without it, 412 when it is old
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
+
+// ShowQuotePaperParams defines parameters for ShowQuotePaper.
+type ShowQuotePaperParams struct {
+	Size *ShowQuotePaperParamsSize `form:"size,omitempty" json:"size,omitempty"`
+}
+
+// ShowQuotePaperParamsSize defines parameters for ShowQuotePaper.
+type ShowQuotePaperParamsSize string
 
 // SendQuoteParams defines parameters for SendQuote.
 type SendQuoteParams struct {
@@ -5189,6 +5249,9 @@ type ServerInterface interface {
 	// AnswerLink The customer answers
 	// (POST /links/{token}/answers)
 	AnswerLink(c *gin.Context, token Token, params AnswerLinkParams)
+	// ShowLinkPaper The quote behind the link on paper
+	// (GET /links/{token}/paper)
+	ShowLinkPaper(c *gin.Context, token Token, params ShowLinkPaperParams)
 	// ListNotices What is told to whom
 	// (GET /notices)
 	ListNotices(c *gin.Context, params ListNoticesParams)
@@ -5252,6 +5315,9 @@ type ServerInterface interface {
 	// AnswerQuote Note the customer's answer
 	// (POST /quotes/{id}/answer)
 	AnswerQuote(c *gin.Context, id ID, params AnswerQuoteParams)
+	// ShowQuotePaper The quote on paper
+	// (GET /quotes/{id}/paper)
+	ShowQuotePaper(c *gin.Context, id ID, params ShowQuotePaperParams)
 	// SendQuote Freeze and send
 	// (POST /quotes/{id}/send)
 	SendQuote(c *gin.Context, id ID, params SendQuoteParams)
@@ -8468,6 +8534,42 @@ func (siw *ServerInterfaceWrapper) AnswerLink(c *gin.Context) {
 	siw.Handler.AnswerLink(c, token, params)
 }
 
+// ShowLinkPaper operation middleware
+func (siw *ServerInterfaceWrapper) ShowLinkPaper(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "token" -------------
+	var token Token
+
+	err = runtime.BindStyledParameterWithOptions("simple", "token", c.Param("token"), &token, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter token: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ShowLinkPaperParams
+
+	// ------------- Optional query parameter "size" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "size", c.Request.URL.Query(), &params.Size, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter size: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ShowLinkPaper(c, token, params)
+}
+
 // ListNotices operation middleware
 func (siw *ServerInterfaceWrapper) ListNotices(c *gin.Context) {
 
@@ -9345,6 +9447,42 @@ func (siw *ServerInterfaceWrapper) AnswerQuote(c *gin.Context) {
 	siw.Handler.AnswerQuote(c, id, params)
 }
 
+// ShowQuotePaper operation middleware
+func (siw *ServerInterfaceWrapper) ShowQuotePaper(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", c.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ShowQuotePaperParams
+
+	// ------------- Optional query parameter "size" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "size", c.Request.URL.Query(), &params.Size, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter size: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ShowQuotePaper(c, id, params)
+}
+
 // SendQuote operation middleware
 func (siw *ServerInterfaceWrapper) SendQuote(c *gin.Context) {
 
@@ -10089,6 +10227,7 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.GET(options.BaseURL+"/jobs/:id/quotes", wrapper.ListQuotes)
 	router.POST(options.BaseURL+"/jobs/:id/quotes", wrapper.CreateQuote)
 	router.GET(options.BaseURL+"/quotes/:id", wrapper.ShowQuote)
+	router.GET(options.BaseURL+"/quotes/:id/paper", wrapper.ShowQuotePaper)
 	router.POST(options.BaseURL+"/quotes/:id/send", wrapper.SendQuote)
 	router.POST(options.BaseURL+"/quotes/:id/answer", wrapper.AnswerQuote)
 	router.GET(options.BaseURL+"/jobs/:id/facts", wrapper.ShowFacts)
@@ -10149,6 +10288,7 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.POST(options.BaseURL+"/jobs/:id/readings", wrapper.AddReading)
 	router.POST(options.BaseURL+"/jobs/:id/answers", wrapper.AddAnswer)
 	router.GET(options.BaseURL+"/links/:token", wrapper.ShowLink)
+	router.GET(options.BaseURL+"/links/:token/paper", wrapper.ShowLinkPaper)
 	router.POST(options.BaseURL+"/links/:token/answers", wrapper.AnswerLink)
 	router.GET(options.BaseURL+"/today", wrapper.ShowToday)
 	router.POST(options.BaseURL+"/field-operations", wrapper.RecordField)
@@ -13412,6 +13552,52 @@ func (response AnswerLinkdefaultApplicationProblemPlusJSONResponse) VisitAnswerL
 	return err
 }
 
+type ShowLinkPaperRequestObject struct {
+	Token  Token `json:"token"`
+	Params ShowLinkPaperParams
+}
+
+type ShowLinkPaperResponseObject interface {
+	VisitShowLinkPaperResponse(w http.ResponseWriter) error
+}
+
+type ShowLinkPaper200ApplicationPdfResponse struct {
+	Body          io.Reader
+	ContentLength int64
+}
+
+func (response ShowLinkPaper200ApplicationPdfResponse) VisitShowLinkPaperResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "application/pdf")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type ShowLinkPaperdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ShowLinkPaperdefaultApplicationProblemPlusJSONResponse) VisitShowLinkPaperResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type ListNoticesRequestObject struct {
 	Params ListNoticesParams
 }
@@ -14371,6 +14557,52 @@ type AnswerQuotedefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response AnswerQuotedefaultApplicationProblemPlusJSONResponse) VisitAnswerQuoteResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ShowQuotePaperRequestObject struct {
+	ID     ID `json:"id"`
+	Params ShowQuotePaperParams
+}
+
+type ShowQuotePaperResponseObject interface {
+	VisitShowQuotePaperResponse(w http.ResponseWriter) error
+}
+
+type ShowQuotePaper200ApplicationPdfResponse struct {
+	Body          io.Reader
+	ContentLength int64
+}
+
+func (response ShowQuotePaper200ApplicationPdfResponse) VisitShowQuotePaperResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "application/pdf")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type ShowQuotePaperdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ShowQuotePaperdefaultApplicationProblemPlusJSONResponse) VisitShowQuotePaperResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
 	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
@@ -15402,6 +15634,9 @@ type StrictServerInterface interface {
 	// AnswerLink The customer answers
 	// (POST /links/{token}/answers)
 	AnswerLink(ctx context.Context, request AnswerLinkRequestObject) (AnswerLinkResponseObject, error)
+	// ShowLinkPaper The quote behind the link on paper
+	// (GET /links/{token}/paper)
+	ShowLinkPaper(ctx context.Context, request ShowLinkPaperRequestObject) (ShowLinkPaperResponseObject, error)
 	// ListNotices What is told to whom
 	// (GET /notices)
 	ListNotices(ctx context.Context, request ListNoticesRequestObject) (ListNoticesResponseObject, error)
@@ -15465,6 +15700,9 @@ type StrictServerInterface interface {
 	// AnswerQuote Note the customer's answer
 	// (POST /quotes/{id}/answer)
 	AnswerQuote(ctx context.Context, request AnswerQuoteRequestObject) (AnswerQuoteResponseObject, error)
+	// ShowQuotePaper The quote on paper
+	// (GET /quotes/{id}/paper)
+	ShowQuotePaper(ctx context.Context, request ShowQuotePaperRequestObject) (ShowQuotePaperResponseObject, error)
 	// SendQuote Freeze and send
 	// (POST /quotes/{id}/send)
 	SendQuote(ctx context.Context, request SendQuoteRequestObject) (SendQuoteResponseObject, error)
@@ -17674,6 +17912,33 @@ func (sh *strictHandler) AnswerLink(ctx *gin.Context, token Token, params Answer
 	}
 }
 
+// ShowLinkPaper operation middleware
+func (sh *strictHandler) ShowLinkPaper(ctx *gin.Context, token Token, params ShowLinkPaperParams) {
+	var request ShowLinkPaperRequestObject
+
+	request.Token = token
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ShowLinkPaper(ctx, request.(ShowLinkPaperRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ShowLinkPaper")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ShowLinkPaperResponseObject); ok {
+		if err := validResponse.VisitShowLinkPaperResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // ListNotices operation middleware
 func (sh *strictHandler) ListNotices(ctx *gin.Context, params ListNoticesParams) {
 	var request ListNoticesRequestObject
@@ -18277,6 +18542,33 @@ func (sh *strictHandler) AnswerQuote(ctx *gin.Context, id ID, params AnswerQuote
 	}
 }
 
+// ShowQuotePaper operation middleware
+func (sh *strictHandler) ShowQuotePaper(ctx *gin.Context, id ID, params ShowQuotePaperParams) {
+	var request ShowQuotePaperRequestObject
+
+	request.ID = id
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ShowQuotePaper(ctx, request.(ShowQuotePaperRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ShowQuotePaper")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ShowQuotePaperResponseObject); ok {
+		if err := validResponse.VisitShowQuotePaperResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // SendQuote operation middleware
 func (sh *strictHandler) SendQuote(ctx *gin.Context, id ID, params SendQuoteParams) {
 	var request SendQuoteRequestObject
@@ -18806,273 +19098,277 @@ func (sh *strictHandler) ShowWeek(ctx *gin.Context, firstDay FirstDay, params Sh
 // const string: with thousands of chunks the chained `+` fold is several
 // times slower for the Go compiler than parsing a slice literal.
 var swaggerSpec = []string{
-	"7L17k9u2kjj6VVC6eyvn/FbjsbM5j7Xr1i3HiTdOnNjr8Umq9hyvCiJbEiwSYABwaCXl7/4rvChS4gOg",
-	"SI3G8V8zo4HwaHQ3+t2/zyKWZowClWL2+PfZBnAMXP/67Vu8Vj9FtIEUq9/kLoPZ45mQnND17OPH+ewl",
-	"i7AkjHaP+zifZZjjFKSd+ulKAle/xCAiTjIzxSzKuWAcsRWSG0AZXgNawopxmM1nRA34NQe+m81nFKdq",
-	"AaynmVdWTvGHl0DXcjN7/B8PH84bdvw1xzTavPhGjdZzZlhu9lMu9b8XJJ7NZxx+zQmHePZY8hyqy6wY",
-	"T7GcPZ7luR55vMxzkoBZqlzoYPNjrvSc8bRtHTVDDUZA83T2+J+zSNzO5rMPifgwe9c28Q+Exsf3VGyw",
-	"1FfEWSEQ5vAEFYxvl4xtUbEBDvqfan2hLpNIgcQGQP3AOyRYy3Vu1WJdwHA7B6pGEBCz+SzKhWSpwqv5",
-	"LOJQqJ8ZsCxRSJPlaaY/wFyqnyLnt6BW3BAhmV7bbbwdBj8yIY9hsGEFSjHdGRhIhiTeAiIUYYlSJuQT",
-	"DQOBU0ArkgDCa0woWjMFEooKIjd6AJMbs/cmgKh5Zo3YQKj861ezucJ3kiqgfPnwocL3lFDz96PyNIRK",
-	"WAMvj/OTnrsFV0gCC/17GFE9J1zIb/CuhahW6t+LGO86b/eAF5BbkqAY7xRMNTtIcARfCPQbo/pqsZTA",
-	"1cj//de/4t+/+nilfnzpfvxbI620kv3JVPgihjRjEmi0+wF2x8d5pFDky7/8Bd0SQZYJoKc3z168QNEG",
-	"cxwptjhHKw5ig1aMI8DRBlEoEI7kE7SFTKK/KVCUeGK49H77ldWvfoBuMFdu88u//EWjjPv7UePJVj9i",
-	"adhY/UjqUtQbgXYsRxxw/AR99eXfNWqzXCIi5+irR18qhkARkYgIxJK49QSrK7NMy1a/asS7lyQlsg2Z",
-	"E/3POoatcJ7I2eO/PKyTTi/hvIU0S7As+WEDCvVyr34yesu2QFuml/p/nvM/skcqL7phuY9mLhDyaxYr",
-	"Xvr4d80f1M+IUQlUQ/b/XP+f+uNe0sKSUKzh3TBzHVOe3fyMsEASPsjrSNzOEeMI758MLBDOsoQYUeL6",
-	"lsYPWAb0Q5qYtcQVW61IBDGL8hSofCAyhW76SUmTB/rnE0SZYaYK0dS/j2BlTiwyRkXraU/eRyis5jMH",
-	"lV4R6pj6FLuefZzPXnO2TCDtOEtmRvz7e3Eoq/0bh9Xs8ez/ud7Lgdfmv+LazduwPIdVLiDWJ7DDtWC3",
-	"FEAjDVUcx0QNxslrzjLgUuPYCicC5rOs8tHvFVGon9eaV953bIx353ha5rMVZ+kiJTSXcLyg+VwgNQgl",
-	"LMIJSklMyXqj+FPHo/7or1XW9PCYNc1nnoDIgAtGfcHGAVtE6WFa85lkd3LsW+DC6h31RbWERahkyD0p",
-	"ir/8a3b7079mjat2M/49C/mnERKqYruRaKpXX4VHCcb9bvcyJlu+h0iqk1iSeUmMlBlANkRCWv+li5gd",
-	"aX7UkH5hvvKXh5VLxZzj3fGp9cjGnScJK3A4ueOU5VQuIqdz1i/wHzfI/Kfhso7xgFpptv9xrZ7Jiri1",
-	"jTSekIrCKKohx2vQFv7x9ln1PDGWcCWJ3sQRRS13XoS3taKIU4qExFyCefZwtNG/FYTGrFjgKIJMVj+J",
-	"IUoI1Z9gqp/NBRZb/feKJMlCvXv7v6KECf0XZRIaFCX7j/qu//6w/x6szIQVP1jumq8gj4n8lkq+C72G",
-	"SHrB8UzXFYPEJPGBkTdPpyz349FqoGX9YXRCqrcz1yC1y+4nLY/WenvTs7Y9jvRyt/mMwgc5ABStbHBv",
-	"5uk8YB3DnhqhA7GVloONQYBIgVhBtRwyR9qagTCNkQApCV2LB7MjOHliyjGX/PJARXjU8LWzPLLzmRa7",
-	"jtZ48fSnp04iG4C1lsXbCboeYHN/kyOpRZPxnt9nCRM5D358OTRYWzImZMRiD1jPA6V1LR2dymM91zp8",
-	"EuEW+E5u1H/n5uDzmSAtT1iAzKvm8D2/kCwTiyxPM/XBXrNbMpYAplaEPhVAFyEO29fc3bg72CEMPOVi",
-	"i96T06UjoxEJk1FppY+AXUcbTCkkNfxN1bs6n4lU6AeXNmOuM4H7oqSZ1gfRPSdMMF3neA11G/1sPgPR",
-	"uOEU75QESmJoJoiBzxVlkkTQoFKYfyCFnwLJDREoMleE1iDFHGGlGkmUAqZCGwRykeMEMWr8F8bToR0K",
-	"JUb1gq5PCmFKIF+wvIHwLSYIpOgmgxgtd3oPdtOjbiPb2Me3dyYNgcoFZ3inDbgsivIMU7UtVlD9UYop",
-	"Xuvf1lgrwhljySLCvBl/74x5VQnHHrAUHDpZk7mIr1m8Cxf7tCFGoRVGbn1EqEI2jWTHMt5wxuBP6J8p",
-	"+D6SzgFOVxG4A22fYR4Hvk2eVpYhMAkT7fuPKOR3gEPPN4opamPX9SC2JSThZ98Yp4b59nzWbrV6xqEI",
-	"N5aQ2xZaDpP3Nyz1lo2n1V5tFEBVDuxdqpfmldLe6Ik/xgcl7y6WwOVGNPvuOw3cYkNW0l+KvVHDfU5w",
-	"EZqCQ5Lyta3CqhK/YYHQ8xpzKLyeYn+UD0Hiz9g5GnYeMrwwLGnDDRuXEoAaZ/MaxpBhLk/W/mNObmGR",
-	"guQgPK8/yRUxKlX9tKXNPJKdNkvKOCV0vTDxWn4naHA5tEgaIHNOTwayxrIRIGbmORVi2qTiT3+SZcHk",
-	"Z7yblWNX9n54ZQc46PbXRpLTG3WUCDSiRccqatPGNRjxPOCQ1h7g8TJEHLCE+FyG2OHqH/h5yC5CirGv",
-	"kt515fpq0O4RXSxePdtguobTlbIxgfyxY7/T068juDvw533D8UoOcedRJxmkeEvo+gF6IdESEkbXOkAY",
-	"I4sK2um3wRIVWKANpjHEiOXy2PKzxAIWauIFzdOlYT8eL2Mo2xEjxWKMxWR0pKvfUfeRxWeR13zt4bCS",
-	"zrTrcYgUx7DwDCPgpSf/OByQQgFCakxUTzPi2k/v4aHCsmaeolDMtDKhp3G/6gAQg636bOrJ1+bpy7Lp",
-	"Vhl0Ne7chk8fkZQ7//4aAvi3ZhWTM0PDkO6AE36r8yx2A6WfofKM1uV9Tjv5+3cUMtYIJCFJaiko6MVQ",
-	"EMglxAjsDOhPGY62eA3lJ39+gpYs3qEIc05AIO3QRiuyzjnsQ0YKxvV7c/x+dFpFTPz40XmauIsxrz/e",
-	"b5myYo4okzo5wYfJvGdL3wdJ0+Gpb0gIT00hJpguBESMxg2voPuH1yOYEiGsp98L6X804597CvJBgoBj",
-	"4SMdLeMkgnFEBRfRFCbYmPStReVt6f3SARVbNDya6nhH+5ucGzpqpP0PkuNhQaLll9yri7OMs1sbwGmC",
-	"63s9PnaW1q39wvg2dGNrDiPIcHYaTwocMyLYk8sEMCRv79eRJGWgMJv7Xe4dSk0lXTRFRldvc15BkL3o",
-	"1CUjlYg4uZy0R/nxLD/PfQJ56nd1w1LQQWdIKiUvzYVEG5bENpcZYR3ZiVK8Q2t2/Gj7egcD8JIyucAt",
-	"KdcTaElqOZu3fZb1hNUXw+lTXYvQPtVoayIp5GJLWUHt7xQg9uHDlmqca9aRhd5YG1aJQFpYBcnSvvJE",
-	"kFymxcxegcYO+/TxzmSV+97I92z5GnOvS8nwLnVPodfcr80XvOYGbnNmOyc0o0xYrFEijr2kgqzpgq1W",
-	"AX4IsqavVquT/NQ2nOc9W/rIA23ynznW3FJVBeTVY+0LB3Q9cM8JJPHXLkc6gKLV7zo9M4Cs1Vqv3PeC",
-	"37nKit0neZXLiKUw6XNtzmIXGvHFroMoUCunCEcS2fIWGWPJA/RW/bZhVNt1wYSXkfgJEkBj9coTiWRB",
-	"IkCRtuILpRdvGvXxMcXcJgHdxonqzX4hUJSwaOufx+QweKyo4MNofMw5MSKwkJBZGrQGRszlIhc240ya",
-	"VDVQ4tyiUPKc1ecFXqmtx4ZlF1iYgQmsZFdymp59/MxXAZzgxFPwgMwvAUtpphqV7fDKu/TPp1f/g69+",
-	"e3j1n4urd78/mv/1q+ZnSR5bAVu8aDmVJj70hMQDnOS+ISe3RBDPi2jSUcqvzyt5g+0cYBgH80zqOJY4",
-	"W0B8rBJmWUI02jpBc5Xg9TpM7zcmDD11KwAqRQECGOArCqjgjK7RSk3y2NTzmWu+ou9a6Z1EoginMLde",
-	"LJZr5QZxst40eLH0RF6oXyJTP1wLTOUAK67Zi1vJTtMKwpsMomCzrl7CqH4YGTMTijDVKmCLiy+nxC9X",
-	"NdowFx89XhzzmrM885ppQ6gcNcJVb87XS0aob2SQr178a46pJHIXwpe9xqoLHfWWDtDY7WV+qHmWJ+rE",
-	"6cktMXvqGVmuu1GSQ6AbCudOEOy9hLVl1g0RoWS9WSSu3JC3GbKfUlgRNK2/zQfAGPzdwyOJFgb3Qpdh",
-	"JjMdtK9DurTg0ChABcSVCpbzCLypZGBOutlRif42V8KcuRl51jmHYYHxOU5GcqBEjFpFckjMbUjdGz3W",
-	"G1e0Ey98QzYsYDTvEkuJkn7CN6Ilw3CQHiCWg28VevU7K1c6Pvv8EFMsVCvnasfL79ny7tFSQny+QJoy",
-	"884bRwMMlYmSQ4dQWLhzdTTs1ynl3sDQ4usYdoQ281jpBK1fVHWfh3hTwr2+PQ9SaScMV24vQAD/juVc",
-	"lAEUsam7KSTigJP5vu5mAphTiSLGOUTqqw3WmnFpzC200BbYJGkwUj96+PBhJYexjAshwuhWfks5u8t5",
-	"4x5MLbza4XxNAidzbmsOKJnzwcEaeHPTdbSj4ZvSKBTAogMsSeNAYV9VwUzXfp4b6ROvVD/Oe7YclCjk",
-	"lroznuaccfoA9WXaIfQLwPb+SopEsEVhTzCV8Df4kU0ZPZuYcTkS6kTIbYFZufJDiXXooxwiv4rAN/oX",
-	"F/we60JX5aMs8TIBgZawITRGpMGWaCp8+5shSq3Pww7WnNo1BVo6XhpwCKUieJxBF0gInFoLWT6eY5JB",
-	"QigETm8eG5/5DaKJxVB11H0/xTEMeaqsUb/JZtdihe47UlOW3xQIZV1hYRdjpRqPYyjGEopV+gUNtf7Z",
-	"NENtjRImYN+sva/tbzC8go0VR2Adgw4xwtJdExv7LtxTFJZk411ISS7gb74pvIz6Dx4YLC8kt0Wt++W3",
-	"C0rJs9suAVoCqzuSQ6HBgEoC9/fWmsPYWqHXBrPJ/QnfjRsi8iLNGJdDhBZMEdFfRjGJTWjIYYuP3iiQ",
-	"fZONCYItPPxMZ86uoEzC2O+qc5T74s8bM/4N8xIEOSuEDQMNlyL0l3VESkMRK53MkzC2hdjGGKVoB7KT",
-	"C7avQo03Y8hXua1VNOy7JfCDq4YABEQ1GjJ9i5PkOB+sj/Zt7erSVum6c5SHr8CwduMHh6xe6B7vHFaX",
-	"R9rT1Z442jnP5PzSMrgDoJ3IL18yth3CM6XOhtatkQyfNAEjEUsBSWbVP6H+sr2iFMSP2aY3h5uC4WR4",
-	"DaHgf43X0Iu394eXnZ1DDeMyzabhUWjdIEE7gbzGwTUcIpbkKR05oMebUtRxByC1J+qV/XDChFDztZJj",
-	"OwjZ3XZDX+0stPJfkozNLJyRxMdr0px7X6JniYMaKXvjAq1C7Eze5nDtIDNPaxjAgpDrD8V5xsL4YF7V",
-	"dMGDQgpES6vHFO/QErS1FlH4IOe6S50uw8pdH7fx2Fdg+RJMF0qUWADmSUuiyt5RfariM1aJk9CS3eHx",
-	"EnEO5wvncJ7qkc1hhxkEe8+GYm44SRZLHG3bGtLYXLDzQcG/fFVQoMmvOQtoN0ACx4YnN/ckuZX2/tF8",
-	"XmdrRLL3w3tJRD+r4V72c7xbJEY0GRDrWLNvHsXlmFQAe+vd8Tr2fSmlgzrn3G+zLGlWBlSE1jX7ni2f",
-	"BudN29wrpvTE92z5WJdEt9l+agOmj7DaPMJJ0qgj2mRtxy9SzLcLE4Jv/ANY5xLl1P5iu2BpQYtlut75",
-	"hiWxBQIH3fwK03hhSkjOyo6ZC0JFZuJH9LRC1D+JOcvqn+gWWie1zhohXeewekTUKjsMsIL7PMRnfZQ+",
-	"2ddjRMZa4UwlmDgUuqqnqUq/YLlMtHjqWIv6nC50Nh9O1B+uhfU+e/6dVzXB79lyUOHDi8O0z+hyJnSZ",
-	"3HDqGWYxdqE1VxtgkmTFFO8WS3DJkJ71BLgs5bgz110Ly9d10UnnI7xq0tjQYEhv2AvJoq1/fqDIeZbk",
-	"orM8ZBlVHDPjpURYbLVCT+RjJJnS9LNcIvU4zpFuq6J+RYyjCNMIkgQqN1FhuXcWAGDF2/JiamDzK1Jk",
-	"CXCA2POZGi6UGppjG7qRpAM1hpVo9r/lg5sLyl2dGPAtj/HNoe0aTLnQsrqe5hPaenFUAs0UX+EsN//L",
-	"aQx8UehI1mqlh9Jwp75fYCIJXTfoVU63g3iv1DUXWHuJ6YBCnRyKfbXNGO9Ec2DqNMl58WFYYl/d+2/w",
-	"zq8Q0FEDknGTlJvz6cquHXFbcayXgDmF+C1JYYi7eUUoERuIkbFeILbShgSlDSKBdw+QwmxhWCDLBaax",
-	"3IgnqJZ7Y+u/SPUyKlVaIMxb6xtgufj7w46snr8/RP8vMuSaaIMGB5wgdgscmUQVZLV1n9weyGTHUvbI",
-	"+gBqqOPylEIcsoq3q92/Al3RsW1ClfwRgXcYfqaIvmPCwt7gTt34HMUcFxRJVmAeC1O0ggjTIs4zuem4",
-	"3sejh6GpPH6eatd+0JneapBrOvwhUnSUnatQ1uSaVJWKa5zj0QmBey9hJV/lwZ1Vg50nK3uHY2alqqFB",
-	"dn+TzzW2czrM6K9DdRZjtQhoyzatgKbbgu1A0owbt5C8ZrZEScCrob948B44u3OBd2jFWYpWeZKgPz38",
-	"s1KQqkw1YQVK9AR/Uhzhz4+RNkpZl+kcJUrTEjmHZNf0cpzmRSztXz5xx1ZYC70kbet3HoKkTUjWMLyR",
-	"nGThjTMYS74QqMASOJIbzvK1yQZqEbQYXRGegt8DFalndkx/7RT56sGcQRcMOflMZhbv4qkJK4zB9fSF",
-	"WbFQmHTyRJmi9pAnqeQQozNKyZJ4hOZgeppTe4O5Qmli3O6Cg72YzXy+VknggOfvPZH2iquHauQ/hG4H",
-	"1WH3DGI/qmW4V2ZLfVMr1lZZ3VfZ4YCjjf6sIDRmxQJHEWSy+kllBky1eXyBxdYWQ0ySBcuA7v8qNV4h",
-	"WbZIQYiDsMQhRia33x4K+gmKN3Zko/jadjU/E4/CO03pFvsW2QL2maEYJYRun7gUC5QyDkrpoYhIpIsA",
-	"Nby1Gjv8mYXFJp/eao0FploArVbC1A/pwh8d+JARDmKE/I5di1IVYYqWgAw0IUYb4CN31TaGsBF4qZvp",
-	"VHaa5VypXFXy10YtjWK6kKmhY0ugjZRovtCDcv+tB+2pUQTEhFui/JSftd/8Wosf8CV3e3vS61YxrC28",
-	"QknzkndUbmZP9oZamjjfj/uC6QEvklv54pqa4WKVJxoZzre3jJNbJSmq91EsUmPjbXT428icc/o+BCPl",
-	"41xhDjswdpseF3fFDl/fasaExAmKWKythdjGPBUbJpRCqo3g2piHiEB69iempJG+IK02oRVLlGaqVVci",
-	"TRFXYxDDHFACK4lMD7eq26qJcEm0vfT83+o1dHv5LEEO8PKdnSg/U9tnavNPIKiAphHvKz3GhiU9l0ED",
-	"QpIkQbpfyhylTEiUC1CA0L0WTyn+7F8zOKQS78nV1IvNbsCFlPV5XcFpV6BXTdd0RT9B8XQpgEbh7skM",
-	"uGAUMY6wQtsEjMMSF7jB5BiYXBHg1TwbI9A8MSU0byJn87kwtJiwCCcoJTFtq56X4g/mrfny0V8f9haY",
-	"0YCeoJOAZHdwngOUrUaZm5JSVThX91gerQ2Ph9hhDg0sNVPKRAaU1oYRA1uEtppAfoLiWcJEzkPjRzAH",
-	"3Pxkqfeq/qA0o1YYvesrP9V4cHiVummpNtSo+1EnMhpXI+hD+m+EpLpIlgkdpmoVsmORRrITT95BUNa3",
-	"68DrFjvcVx9lDatfTW5bapqH4caGpbCYtv9/Q0jKyVbrkNrl6h4WS+ByM6jU5YasArwRN2p4cFBNFavc",
-	"jZRBA9X9VyJt7MbakGpYd+fQJvOfUi/oo4pTLaA1jbunhKsLDjuoI4wkQ4++8ottOWsL/Q5AHjVrbwGq",
-	"bUo+oC8LFxJFOEkel16FOVKPCMI0Ru/ZUp2SUZ1s9gB9S5QcgSp5djoC2v75BIH5v32E1P/UrycL3BVi",
-	"7Gx1etCZfUBK8XuTId6TDeEIUD/Yvd39JFTHez/OOlq0d3YzqguF1JFasGbyCn+fTBG4kHJ6LcAekMsS",
-	"+pzE4Bn/IUbqt5fodRZ52qSjRZylIDl4zjXwRhldbDCNB5VGHa9z+wkx+FXUsgpMiWGVWHx3ztr11Q/R",
-	"inimD2qgjDxiW8ZD5SeGjAlii5GuOQg9D6E68pTDKqfNgeopyA3zr3fl6+WPgNyeHA7VHLh60DLcHqDt",
-	"orQp5c50GUgxGdxj20uT2fg5K+czsSWHFYhKG4h58ZRcnyS6lHcE1JgudLScEpTIuhl9huoUjh7Nrtpu",
-	"L8H0TR7cEIHltji1D5vZV2z3Gt1Sr6eJf3HsO/HHluPnaTbp87ZKWLFIk0UGfDFEEz2Dqu7PdI5KXBXM",
-	"uMUV0bKtrrqwVtTyLuT5ONJ9XZZfHXYtCPzfLhwjxAUYWOMmKEGbaEfaoLyB6r5ajvtmH90Vwm5PtAO6",
-	"PrT1GbCpGWVKSBEqJKYRoL+hR9df+tgzhwkeeiv2yy0wcq3JTzNbxxwTuuBEbE1tUM2315rzLRzP1qoR",
-	"z5OWoL0EsJBm8EjSpj+pkjWF+Liwrw9DKIjc6DybhuTjsm12goXcl3UhwmRlmUxja2JQ5Kz+vd/Lca5x",
-	"swCy/0brFQcTfeTbHTRU+14rivVWY/Ro/3vc66L1i4hhzUFdhU5pk0BRSpLEBDGdQWttPlsGnrk2pdvD",
-	"azCHiLh4FEedGaE6tAtHsqrVVvwpOW0PIOCw9u0jGlQ2n8aMLzIshGdGDt8u7swFqle/E3flPv6vvuKL",
-	"pz89nSO81IUK9r3TjKzgDJVhr0W9ttahDSQy2eMWGyrY08J1/iGCbevTqydYiILx2JNAg9zeLKlJe6yg",
-	"VlMRGZbRRv8hIdr0y3sGDOUN6Jkre2+Bt6nKNuwZ76329gOh8YtvDhSUwS2lvP3HTJIo2Hccx9rc4HPF",
-	"WEpIM+mrbi1tAJ1HuPsGU+oZ1hPnp2cEAeeMe6Z4NicO29AtZBMrUEJAoGIDFFGGFEIiAfwWOCICCZA+",
-	"MmtAGthUGWPeGd1qoH94uAXSwrPZtS0W6zf0tny+vQwA9PSEuCNNNc513HiCSaqtLhtMY4gX7NbI8UD1",
-	"o4aJqYgjcsUpIbYVLVzZXpFnmSLElooUIcFskvlfjQnLW4xdM7AazrDHlfJq5yXb2dP+vBIOpzlHSeoH",
-	"u9wr8SU/qiBCDdvaueTkie2WGXs4pRW3aMx6MFzGpW6hNXuMsGMrOoxvxRIDTY827+NWInuVuVymAOfq",
-	"K2oypSVDsUmPfs+WD9BNnprCGWxVFl0wNaRZ8cSJbMWGJKDLUGmCQTtoiCK1VvSRTPSw8wxIlYZZHRSr",
-	"iIUJ6V0xrtO7+Ry9Z4RCjJY7FLE0xeIJUui7e4yol/xp11p4uWnmVXDWN6J7yrAY774QiGPpayDQLSKP",
-	"F7RHUNdpfOc2Jz7CEidsnXsdLDWhx+0lOpA+dDWueNR0Mn81FO+WONouUkbbwn9aeoATuh6twajX/Zt+",
-	"mfiDb+2SW4jNpIsdYN4+M8JIDVD3nLECONJfDauQcmBwIKsVcKCRUwkryKTHIEKREubbLv1RX5GLR81t",
-	"F9ego0A9AUpZoWNADBG5b/sdXGmYw+q9aNdOJeus7NY6c7ynbILoqKidY0/+7NmHoQb8L4dXcvkUQwR8",
-	"I0U+RxLwAbUtL6K/5GlRC93ZaQMLUH6OhbmXsTDjx78o/Jn8GdB8+w4qJO/LUdaaJVltm/EYeLUFsKZb",
-	"Jc7t/+OCX/SvWtmKDawlz6Ot0UXNP2XObT0PoNIUiTfJhXa9JjX+7iOPBvZUGRygFNAC9B4FM1XtG80R",
-	"Td0NHl8DT4PNzzjLEnLOXNpLrTFAhMjPCQdL0EPSiffm137VMk+S0q3uFsrFQY18rXK8uyTBp2SvnVKL",
-	"RvgBcssfAOk/Y3NfUe7DB7WGV/cjQnTilLiLDiTVQpN3zMtFaHD1ANde3iYYHcLbOvDwc+xxQ1n+jnhj",
-	"cwnTKzaG39yFarNhxkkUVLZQwpDI4Ahn0jeIaQPOLxC4iG9fGogJXpiPfZyfeAv0ZB9vQWK1xGlNpfV5",
-	"Ktuf2/tw05ew2wO8sv9WHJgexzWmhZJoB+YmmA4pKFNggYwvHbFcnpwzOZpdyzsEez6LOV55t2U5a4rt",
-	"PkwhPz0kojKVp65PtXvcF4wBQSyHD4erI9uZQ3xgQqtD5vB4lVvdn6MN76cn1gTfzXM0KLlnCWMR4Vgt",
-	"lmNGYRGUcxRE06AxZ4p4tRZ71wZwHFI/QcjvAMc+GOTtt1pJRSr+vvHIOyvrUnLD8Chdwo9Tnkwdudl8",
-	"xnMdMDAz+GkrwGTGy24Cyd61lK+xJY0adYrApLYjWabC91wIlgbbfubyiuaVkIYqidU2WaPiRibDWHLj",
-	"uuUHRhpleA22AT3o7gENTQJMbdaxe2f4VmeolmVw6Vm9FR3cOO/SDK45XFB3S1//jW+9Bz02gyig7k0G",
-	"kdcOJMv8Z33LYry7kSzzm9o2qujtFmBaWjQUtHc1rGpWLwMIdyvuCPM9OjaSAodsemGCQ/aGFWPK/nbG",
-	"Ie0+TIOqNBcSLQElrJjr8BsT1CYFMpWLkMAkPmshd9NaxEq652wWErN8KVti5IhALI4RXrLcBMxValDf",
-	"bRcSVjS+lBmHmEQSYoQp2KqolT379wgBzBOi5MqmVRgFW5aV6kw2YuIhWYFMJ+bzdyNxEwVvmNFkh/BK",
-	"1kPOOtcyhvPTG6h4mwonLUnv24ImrHb9kRRGmVyYkP69PNbdsiMxslBO912H3l14lfyRu7R0lcrfd2lp",
-	"LJBfSpJtxbxec7ZMIA18Qt48f4b+86u//A1l5usoBolJIkxYLMu5qeWsHhQTbQpJLFDEaAScQtzUUcoz",
-	"gMos5CdKmmW9qeW5Gu7g4aOy2cR5b0LIfdUlSWTiaZD1s9wepuIbg6lZptybjaxrxJJPqdrGJ1CU40L8",
-	"eJ4FQHocfHmaDXDvfa7P0kjaJ9RkURcxvRKkOMl4GtCQIjKub9LJkls5kadZftmJ5ZLn0HBC0+/fZOed",
-	"z30xarJXaNWe8XN1g3SqifJYdR3aMmO1uXkdB2uxbZRw8Ydx7kMyiZNxpjJlk86MnHf29pXieSmaV1F7",
-	"z2urAK7e2yFdlbm4h2DsfjE10xtU4R+XX+pqotiEfMvGZnRM24eQYAd9VaYr+2xPoDfUCpvJX7GyS9xI",
-	"z9jdFAdbgpIJJElgnDQSz2dQ+jlLh9YZ007l+tHmteJjrbjzBlYcxCbcnMrZmuMUCaCx0MZTbmZCUslu",
-	"uj/jE4TRkrNC6DaablzE2JYYPRlTk6+MzH6a8q9vSeRrKNLLL/TynkTWBI1cQOxjXz7U5ZM89QtvUvwm",
-	"qBO7pzi98a78hJN8CBvSG5+7o7p5OntH3IAQ4Wn9bzdgy7BdEWrbDD1Ab9XFmrz+NbkFasyXkjlUFOhP",
-	"/7++fPH/KbHyz08c7gm0BmnRrqlBaxSBEP5449RB8GedX+sv+NhXxmqkGkwNJqK27yC6ptQhXugvVqBS",
-	"O0UzVsifrHM8iOfoJGWkhQnC6NyUrBAZ5jAvzW4CpPHyGDO3ZOryHyBzdiUooQqLb7LJ9YeTVOsg7NO8",
-	"/CJMiqCifn7WQbw7Sl5vabFTC7TdQLJyKWw67qjF6rIha5dy6XHGKR0/6gsZ5t6hMibtwLfkRnOEQy3l",
-	"1NM55T3Y26XAboG3oWXBuNzoFoIUqXEJo+sKGQikXjSUZ56lIALg6yjRzxi8YdzWNfGvsnHIHitaUGi8",
-	"SbnZ8o72qG2p4yBorwJ0iyFtzIzJHxyqBcgMU5JK2NUc+8EePRzquKnAudUBcwPyFb3RDCgMZP4E05Gm",
-	"3RfgaWyIboaW/b/FWxhw30HkFTC2izACNP7qFveT7rfSAQwRCA3pvuMXvGMhfliDxejc7u8eXdQs2XKG",
-	"XwC2Q2LKldChm7FSgFixYS2lXGEaX0WMx4oTi7mRF3RJP2ZMQvr53Yst0QZwBkK6clZKwkWAo00p7mjd",
-	"STQVqcKck9u2/MJjWcVUaqobLx41m27z9aYiDfn0dAIQYV+o9Bnu2497pH0eVoA4CLm0PNrw4OyzF0Mm",
-	"c+9Bw4T1l9zHMuvYpO/qjrM2LK5l5VHgInKeJXnAVGa8iwI8LpzkiwQHdlwPAOY0BTnkIShxs9zfvEZr",
-	"Ds1KuM5LodqBp4pABwRVI5YDYaNuSzUH6BZBpIuRCVKozKMNMbKc3lVa0zXcNG/S5eJNf2pb2fhP79lS",
-	"PHBL/rkhiWaIxyfMc64LIZyqIocUktjLXmczvtdyR8ucE2M6d+fvLgnh7ujZBtN1cBOy8Fs8PICaoXFf",
-	"ugFlGK4WANsY79BD9ZDd5DRu6jF9Z9XJFfEqNLOLD3HN31FtcwvXIezRfbWrYfMRYBrxgazpi/B8PqZt",
-	"hIr8uuzGB01ATJsHE8RPBDLj5mgLmSxD+//jIRJozXFkG/MnTMjSul36Ynp5hn++dUBV9JZK5Z21yYd1",
-	"GBla1udTaERysiN8rH4mPQ1IqkWDqn1L9seozteMG3La9pT+jUxGSr+7qIYowT08P/dNufS+KaZAxSLE",
-	"EhnebOUs0R6fe7qcoafLcSXPYU1ejhCvxjG7Y2fK/sgT9aD63FPqM2/83FPqMvnPSV2kFOOYPK7MZfOe",
-	"u96EWvem7AAfcLxKawGvA/5oxj/HkXcG9DQd7DvkCmv4M/PN0bGYMaCtlDvIfF/Uy4Gu573KIBoQkAYr",
-	"kiQQoxVZ5xxMWtaGFTYSRPPCY0tBSIzA0rOhVFOAVQsDxJyG47TZiVunEYKSheYuGcv2yerXkjS2oyg2",
-	"JNqghKREog1LdCigjxFlQEqzPoZ+VE4ukkJPV0fP0VwroHucjkT3jSEwJa1HSDB1M52aY5rlaSYWJmPZ",
-	"03sWlrmb4Gg7Uk8VneA7XkpFP9NRF+2HagfspPzmvCWko7Qw7VNwD9NzDV7NK1ykAoGSkuo36E7XyMAq",
-	"/sJArSUkdm5K6vTGul9zTKXVtbyCgk3Rfn8faFDC9V4pLfd1uGbLhflIUnVK+PYW+E5uCF3bJlza3q7w",
-	"7AF6ivTzVkaxWamYiL6eXbbpW5Bv+hZ2N3l5lj4JrVWKMjeB9iq6Zx+fcBFgv0R53PZbudm3+gu4nBuW",
-	"grkbI75B/BhhtGTxTgfAmgZk+CgoFyPFJHMiHzw4vhtoEQ6w3H9PNzWr9WWq5Ev98+nV/+Cr3x5e/efi",
-	"6t3vj+Z//ao5Xcqv9NiAiQ/9HbYYj3XMVoLf7GlsI8ZE/ZckSZ4SiiXTaVS/5iRLTWZcTES0wXxtwumV",
-	"HNtcLds7/G3VVtRFoiUkjK4FkqyeiuYLAU2WHbEGPsT2s5ZcP/a5kKv+DcuU7OrtyP6zE76DtAfDa7BA",
-	"QKWOiMA07lceml73nJIPKEhSWGLR2BGWJYDU/1BOiYk6L+tKjJqbVKpADqclS1xhEl1vFoucQ7woTNdZ",
-	"92fMdz1GpgYj351kR9lEqMON7jFHF/EakKQScSi+EDrT04b16cI2DWkFHApvj5ka603parRofIn0fthq",
-	"pR3ckqFow5iAKl/tLCXHofBhpOfMzh5DoE4YjsNi0PsgkOQ02oygJJl5TlWRUsZ1Y0gtaPsqerrs2bhQ",
-	"Md2MRtB/JivGN0zwMhEvFo8dWVeJtgSnxbXDK3FnauVDd2e7map6pXcIAKMSh0juz8wXnmEeh5TRDKmP",
-	"RyGsltKrDDg+7ljZku03goEJPkiOFzhJWIFpFBDd+9R9xWen47j4zq+EDzCR7R2OXi2MUzLGoxTgjByt",
-	"bqC/D3ayaq/+/tJ7bbcMtEJOVNb2vPZIISELrEN3I8G3jK63R9rfKuoazITbYnztp7ZSiq+ttKsE4qE/",
-	"t3w6921yjosCQyb29b/Lx94ygmZ5JIlf2nIFgbG5rsiu0iVNBlKxAWqjbjleabW6qxdHVEat77tuFmrf",
-	"+vO4JbJxhKfCqyRpvaBMxXaaMZYsIsydeDibz4wO1lxf/TjzsoUFFxsWjpnqS+V+93hoG1QYALff+8R+",
-	"/xK5xisp8w/hUR3oyHGs60ugojOgPESBj4nAy6StZP7FNHjTx/Y9E2dJjRZZQW0vLpFhGZmu9RKizWUV",
-	"bnTx8ZZr6lNULqg7DEFh06DcmW4EGHpf/kkC57zcjy2Am5x9mFIk5w8b0trCgO4RSus3/q1og09lMWE2",
-	"wjHUzPHrEw5QzVguI+YbiknoIgSkavzZjJn3XJ25xACJknllunIsZ7kpr57TGPiiMK25zI0VWEgPCfLu",
-	"Sy46TeFAgeh6tDTFDHq1DgimfmRTpk0XUDA0QCjCxWEZgXZKbKSsUyYdBwcdArTkWjVD1/KjxqalHDIr",
-	"+xMeGfevzogzKtotcGl+o6DDtglVWpr5LNXBkdZ3nCT2Y5wkiyWOto0Y+gvA9jlJQvUzW+/dluATBXDH",
-	"2lYkAfEFUpBDf5IgZIwltty4IdU76+zD2JLqXXQW2vDJLNYzNCG/gsfPBEKbw7zEFATCS3YLc5TALSRI",
-	"d+oR2ldezBGjgPAHIh6gF7r+vTRl6P7x9tkTpcwWCnapguFvjd6/wIy5hIk8pEzDM/MFT2/dQvPdBsLR",
-	"RUz+HT06CHWvRWKckm3fu7NPoQXmKHGn03XcSxSme8+s6MJr1kqDPr+JYSVf5V4WYmpKcZ4g9CSYhhmC",
-	"DO0HHGbfr6v/PJKdjB4jlrIe5gOtprNZWmlogOpIwZ3Z3GWNBzmELGFewSVHBofVUEr22PgAMC43g+Pc",
-	"JEMrQrU9EjGu/rTBLmgJihU80VwiIaJWTmm5cw3EUMHyJEYC3zY9Aro71OLWqY+HhQmU6GWspltq4o7M",
-	"N9RvOqZdIAOWY4tCtIFo24AL5nMTQVlgYiocaJlkiJ//USM+m3CkoDCj+iYPgqwQZcUTG+z5WId6Yomw",
-	"riIQHp707qQ0DqVJNIXW6PQSC1YlBtTiUbVQleBoq03do4Ja4ZUYh+7NVH0yNGIr9SZSCrFBT8uRvBcw",
-	"NRx8lklYAQoOGnwRu9V/eOuRW+it2boEWQCYd34JQpaV1wrG9V+2rIf3gr2nGnPFfQCvR366HrsYHOFa",
-	"bHbtHQHXmChsIFSdIhZHJfB73w53FMc55mU2k1rXEV3J0+pYf4i4zXhWR4nD+5rXOXHrKzK5AdO8VTW6",
-	"VwAc6v0wOnHOidzdqBXcq4O5EXzMb88dsn3/y1sFGj1SvSZmXDnrRsrMhOSwLTEhMPpFMX86I/YMlsuE",
-	"UFiYGtr7r+OM/ABq77pl2KrB3qT2GOdJSfKKvTh7s36nMsaSKxNczkFytiJSPEA6YwC9fnXz1toNMEUv",
-	"YkgzJoFGu6sfYIf+tMylduVcEfrnJwj0V4y3yxhg7Wuvv+8sOA+Qrv2OE6PatTZ701xfFxEqg3EfoOcs",
-	"SVhhpAOtPEUshicIlBLPifqgYHyrJAWMEhIBFRC7uuZlT7LHs28NNCsWnsezR+4lwhmZPZ79x4NHDx4a",
-	"3WSjL/haP5U27mdtvOLMxSC9iGePZ0peeeoGaXcwTkHqTqb/tNf6aw46mNfealW+26Oe0cwN9nolGTVP",
-	"bivtts87tZLWtjHJ7nZb73SaTcaoMJf55cOHpiI5lUANK8qyhET6Zq/f28YA+w12xnqZ+9c8TRPlgerP",
-	"jKIXwwrniWybrdzeddkxUD84aYr5bvZ4VsEyiddCN6YwH83e2ZoHx+hpqljYrx7jZ9M+9kOuK7SvGc47",
-	"c4UgpCt4MQr8foLC7fBjnSErNPl4dHOPxr65pltLsS7zsNHufb3wt2/xum1CO+xaj/k4n71kZj9948tx",
-	"dgcnYchPTNpmtNbOe4wnH+d7nnb9O4k/GuJLwJj568jDIWW3w5Hnm5liBn2jViYBvoFAv2qwoo1DSm/x",
-	"FtBSqxG90Kq2o2h9Ab7ed2eYjMuYNSZmMpWDOHAYABxA4/r38hn7eJ0A5hRibVLphtNLM/KtHhiKUGZv",
-	"Cq2mZOaVLU4Ma13gekUoERuIkRaYBRJ453KRXCewL2wZnsqdCFeTtuNWhI3+bLwMsWHFDchTLqFDArGm",
-	"qj3Ax5MjrPmrQVA6qhTz6Kse5+CUaORqnk+HPm9NPxYrNOsy5yxVondZL9313wduq51HLHUVd+xXdDVI",
-	"FCnZYY9dGeayQ6ZQov3puBMoenwi2Da+8FQ2CPASne4Tgr8BAfzWIrlG2mpp/ySxfDJFjCNqFIMDDO7i",
-	"jWVN7y7+KG3T80t8qMrttd3AQOF1BEH0zUGFc0LRivEIml+w+SzLm1QXbVMY4RJChdBJaLRaK/z8lHqp",
-	"iPIUUSiq9fEPauO3izxVP36ruPnMDfpsmPlDGmbs/U8sx1ewzCGrxc5ew4wLLrlcw0wZ/nJew0xt2U/D",
-	"MINRVN72MZ5UeZqnYWYw8twHw4wHtGxSli+0zPBPCVpv9MFMbR97thJULmeqR7w6J1TG509293rOMwtV",
-	"DnCXJ1MZIbMPKzQFueom7QKUHnFG6WlSaYBDMbUoYOFVApxD0S8EmETGi5UAdK2aMz//5Zr3/u1/GsfI",
-	"xJ8d40VJhOUb1sWqB6HJZfBpDsWdMOkWNLoYDt2OFZZT97DnclQwiz5Zof21NklviGsvDj7VVUs9Br4k",
-	"KZHTmtYcXKd+LSrX1yy4db0alaz4S3053BbP/XrU1v1ktMf9hbfJcw6fyuek1bY9HHu+OQ/pXSDbfkWh",
-	"5xK0ASzatL7gpwD9Al5xu/27sWJfMGLs3/NAEr2u1mRrZvY4jifW0c/zHASr6o/OoarfX32iT7fXaXzd",
-	"0uM3ZsgF+EYq6U3ndYjcI5lU39bEAmmJEQ6pNBb1iqL6axcsh5r9nZnrVBa99zznVQYUYVtZTAf56yTx",
-	"YzzZc55eq3zMWTYQcS7XIv8NZ5kDVCMZtQrkw0ExOdO5UFG8DcgHOHi9siUcukGvCz1cGvjLChTTRhEq",
-	"YtYxF1mCKcLCFKrwAO0G0/jKpqY3PxBqxKv8XLLrSVxhvGt7nWB6gUTzXZkiqe7bpjv33DDPaYdyohPN",
-	"1Wnf5PR+qyc/QeHOcWY5obZsn6RwJ6+/2qGTupc42pp+89VoywTTBc9pA/7obPIu5vvWpJtfFt8tK3RO",
-	"GfzfUMXVgyBdfZ/u1+wXI55d3mum6wdN+5oZKRWboldqTZThtf64sH0Rm2AMVBG8q7zUoex8qwfuLljd",
-	"cTs8MyP7ni0/LYO7NkugyJTHcDjzni0dxnzIGFdkuSW0w9ou8RaGSEBvIc0SLOEHQmOfh1LJiSbm2Xf0",
-	"c8bTVorvhpsRSkcI/zV2pS+EyRoXc/fORCzJU10tGJnmpnIDO507ruCpnqPKnZBU3UR5LZLjq4LxreWY",
-	"thREu4VV//9b9bVfGN9eqKg6PqfQJ35qgHNmW/4e2BcYkp5lnN0CYhxxWOUCkMYoXWOggnOmvoZBOf37",
-	"VYlVHU8Ih4jx+LmtzXGRD4je3NcG886LFfuVX9lKtBPnXhZYoFhXHzTJcBljSesVrzuzDZTk9dyOuZhk",
-	"gwtJLvhEkgnc9U4YD6JrmArFQpD6WgKy7JWY16JEHDoa5Nywvrzr71gKn0wcpzrMxNqZg1dQHKf60gWr",
-	"Bd+VHPV8OsF3LVz83vpdd5jHzRF7mgh94jiHoclFRICord9FHOd3XcLABcR9tGOFUU2uEsa2HWKh+vfT",
-	"YS6IcLUvRKH8Sb0JnmN/VEcbxaLbfBduCKnon5Nh3At9by8Z204thEq8JXStRCCs/S62zKmSf5FkTxBl",
-	"pqAaW7lCnpDJNuXXopu0toNe44QSW81RnbnhLHaKS7A8aFjrmrRJ0mFOMH90S1cv7JgJg7DfTY/r00pU",
-	"bzeANEpK4120dXOhx6LTJnGZAZ855qkc89HIWHTBbiydW6rZ7LObnw35M46MYWepGH03B+iPqbYQuDS3",
-	"S/vFjPmMYYoMoFBM4jZQvmfLK90wcS8nd8VLu1an91NYtru/m2jp5zqq+PJE5h9NwrJCAsSqHH+FowqW",
-	"dL+336sB5894cg2CgrKeRkmdapqk7F8afrh7FPX6PVtOLJhYZDr27yk07Gf637PlxXH8Fk/sBcTsvdfQ",
-	"qsN63vsI3N8H4G6Y/2Xef2ktaUKCGsFd96TERPIVnRAtLs5T+z1bPo3kZyyqCBDv2bIuPzSikXZudydX",
-	"PXWNIu538GKIH3/E8tmVVS9S59ORPEVZH9WKTEjgmo6ScciOkMdV3+18/b91gwbiT5Ng9xuzTZta3Kau",
-	"e4+NcDPdEVFBhCnb3F6h9Mu+XpnN+9FdIjr2s4WdyQkx7SRs8eIIS5ywdQ797SZbF3at9lsWJqa5zVIb",
-	"ONRvulGJUurNTjImdG8RgRJYmfZMeso5es90n5XlDkUsTbHw2OOU8lqJRdOa3xxGm1qqrudM2ReqQhAl",
-	"7rcRxTXLykiXVjXtlR3zmTY+08Zg2jBIdI5K7BGmaAkIiy3EcyRIDAoI6mcQZRSuSV4rXZjWRJ+p4jNV",
-	"DA+lL3toTe2drDdttP3/XGF5LVfhamfGEFLpEMxTvIXPstUfhVIGKlITKTVd0tiFqDU/AGS1FiFeZLcP",
-	"jO98nsrgbHFxhs1yaxOzvm/LiG+E1xwg9ogQ3gN65cxX7ZHCesSlQbfbZzTSgyIkSRK0BcgMi33PlkYf",
-	"WQKha9cQtd0xZBOPiZCM7/q8RN/ZYdNYdy7JT/I0j4k8h0CwwVkGisFL5u6vxwqXYr5VfL4tKlKA/NEO",
-	"uZ92frv7uwiMvFQ3r+lEtwFkLx9JEm1B9pG1jg3oNNdOHBJwHnutPcRd1MJqRZgLkWxMlHVmrrgfV645",
-	"UChw0pVxRaGwABfnRJt7+kh/rfuEl5342UpfhkB5pjh+jCWggkidj4koFCBkkxDacmO71PURbyXw12bQ",
-	"/a8mYc/xmb6PH4aUUdghDhGQ235ZLwOuxKcO8eG1GXE/pQez+c/CQ4PwkLl77caPDZOsW6V9bYZcmsKl",
-	"tzWx0G6OboxIdVldw+0Imr/mTPYkE/63GXJp0NTbmhia5uhN0NRw600R1N+/92+bOcWZX7bKovc+l/BH",
-	"vAWEkcYZ245Vp/U0iVIOsepkygHHroFlqyz1xgy69/jmznFmjKste7nSFLa2eV7edmdci9iAYeyt1snX",
-	"jCU3etTFPZjlzqaNlMgYS5CwICgbUOq/j8BJ1vSKrVbdlHhD1vTVanXvKdGd47NW00SHnIgtwlEEmTQe",
-	"MO1s6xFfTd/3Tuz5WQ2597hjTvG5KNlJljGNLc72Hm0waY6BTQjdiuvfJdsC7c5feEloeMmrt2reaVm9",
-	"2tc0xQIhyjmRu9njf747DnfQdi+6RUSgFeNPkMlBEC4LuwJsNawJ2h5Rx3rAKYC/GLJWh7ibEmJnx4+3",
-	"1QBid8eN6ECZJFGPDv2THXP3taJGy2p7z5afdi6aubNzOFmJMDVhJUPFRpfycmhmcKuOaP1JambnFyfO",
-	"221NB8xXFBB1Z+8F4TVeq/e0vdo10Nhs+enaPLz33Zk0+QW85TuE0QqTBGLEOMqpCzdXCyO8rgswtasp",
-	"ncHtZl08cdWNP2DrQwXTM5QCqYYwluYKzPt7zQzz/p/R7cfPruPs1/wklByn3LRjSMkdfMqt3eMKEmFB",
-	"Ig8nR6hLSSA+CA+pYgVw0ZeW9NqO+USqYZrjTO1FLGFWAl1/0s+uzbALZthmg+dm2ZVVPxHLVOZu+ghD",
-	"KoTpxbAHosylRHMIRu+Eabei1MWw7W4MKcM42mPDdMSCF98ujRGj20u0BXYkRSLC5o7GVScGM08WSZBX",
-	"QnLAaR3x6gj1/etv/0tpc69/+q+5MVQsd4hIYTtmLHeyni21JBTrYx+e5bw8V2PPhSf1YJRZJG8K0zE0",
-	"0m/vaSGUUcw9JMVruH6fwboOeq/bns5jSyKZc2iDW4LpFc+pD+hO6GY2dU+5ljZho9U8L9AKc1Nltr27",
-	"Vx2W13DrQnobQbpiSTI1UCV8kGYfjbzrXGj4mrM1ByEQFkgAvwV+JYBKZCHkC1AhWdbVcY9ld9Bw794i",
-	"9Y1kmU5W3rqUySUIiQRTqN59Jz1apB5xXvfNfTIjJvgsRRsKLNAG0xjig4aW6gbdZXLIuu9SDfhUzAEc",
-	"sqmNARwyVGg1qjHWLMvTrId49IhPBeJ5OjnELbxKYOdp1m96UYMu2PCitnduFaBc81Mxupg7PsCLkgi9",
-	"zC2D0OQyjC15mt2JqaUFjS7G0NKKFSa7o18LGp6nMHmGx4VWtv3VQqwpbL8Cdc9ulOfME7l7OtanvZsw",
-	"sktFqTIHzoWcfSFs0JkHjgmgcXcYyyXj1x/spp9zgN9A66j63pqvV4AQVsSIIQFTlvTgXsmamkbDBzD8",
-	"6tiCO5Z2Tdb0QO9yG1XSaevzcmMHTXjdbolpO7jjFL1oOXwL8ZE1fUH9VB8dT1yvVmb1miVjCWDqFJvx",
-	"OfKN2eaZmfFkd9YS0qvRtxaAtr/ACtFdc1hxEJuuIhN6wB6tL/t239jzfOLX+wYoFPoRxVEEQrTfM+lL",
-	"eb4hEu4i0vCEJh9/tMBFdUUTm2EcFpRYRDxSvtWXLtgMo7d3ZjPMfs17b4axmX+C1JQ/ixglb+lXuIdh",
-	"yTfTk9SFqtvNAJ93GboGg/juFWS19bswdF0oApSGLh+yuzZFfLupzwy5RPqzW7u8S/il1j/AViY+vBCz",
-	"+T7CHA79CyDNyv2clzAvFjP2TVccejxBLInRLU5yEAhzOOxhXOKJJl39x5WurdsjleuRz83AKQtlqRVu",
-	"MojOkBhjjq14m6k9HmGKNiyJ26AlWYy7mdtbPcJLdzED28L+InJLEhTjHSLU1OdKcARfCPSbwbcMSwlc",
-	"jfzff/0r/v2rj1fqx5fux78FqD0cipFUnstrt2zuYzoseooU+L4Q+qZ0rUa4Bb4zXcQzDiuSJPWqe5Uq",
-	"1rmwHKOV6P4hTOJzGLO+JE1RnWDyfAmWJYoJMiSOjEwKxr1qo9rkBauNentnVhv3a957tfElyDIgvh1D",
-	"SoL0a5c8DGUuQopSW7+bXpltSHUZKo56xOaIswTmKMNCFIzrPGqxyeWB46WCM6akkB/STFpbaGKs0Xu/",
-	"G7SpFDO6KLy50Ywl0WZd094+aykRVABsxfXvOmVjEeNdt33qF4DwajXP1dzf4N3MRzgbPVEnxjvRLPS5",
-	"7j1HXXombdkEMFHBmpr+YIJhr1gulfwnXCcjtTrK8BpQzHGhP0sbomXr3hR1crYlMHv8z3cKykvAHLj+",
-	"650ayG8dIuQ8mT2eXeOMXN8+mn189/H/BgAA//8=",
+	"7L15k9u2ljj6VVB68yr3/kbtJZO7jF2vXjlOPHHixB63b1I193pUEHkkwSIBBgCbVlL+7r/CRpESF4Ai",
+	"1Wqn/+puNYTlbDjn4Cy/zyKWZowClWL25PfZBnAMXP/67Tu8Vj9FtIEUq9/kLoPZk5mQnND17NOn+ewV",
+	"i7AkjHaP+zSfZZjjFKSd+tlKAle/xCAiTjIzxSzKuWAcsRWSG0AZXgNawopxmM1nRA34NQe+m81nFKdq",
+	"AaynmVdWTvHHV0DXcjN78h+PHs0bdvw1xzTavPxGjdZzZlhu9lMu9b8XJJ7NZxx+zQmHePZE8hyqy6wY",
+	"T7GcPZnluR55vMwLkoBZqlzoYPNjrvSC8bRtHTVDDUZA83T25J+zSNzM5rOPifg4e9828Q+Exsd4KjZY",
+	"ahRxVgiEOTxFBePbJWNbVGyAg/6nWl8oZBIpkNgAqB94hwRrQedWLdYFDLdzoGoEATGbz6JcSJYquprP",
+	"Ig6F+pkByxJFNFmeZvoDzKX6KXJ+A2rFDRGS6bXdxtth8CMT8hgGG1agFNOdgYFkSOItIEIRlihlQj7V",
+	"MBA4BbQiCSC8xoSiNVMgoaggcqMHMLkxe28CiJpn1kgNhMq/fjWbK3onqQLKl48eKXpPCTV/Py5PQ6iE",
+	"NfDyOD/puVtohSSw0L+HMdULwoX8Bu9amGql/r2I8a4TuweygNyQBMV4p2CqxUGCI/hCoN8Y1ajFUgJX",
+	"I//3X/+Kf//q05X68aX78W+NvNLK9idz4csY0oxJoNHuB9gdH+exIpEv//IXdEMEWSaAnl0/f/kSRRvM",
+	"caTE4hytOIgNWjGOAEcbRKFAOJJP0RYyif6mQFHSiZHS++1XVr/6AbrBXMHml3/5iyYZ9/fjxpOtfsTS",
+	"iLH6kRRS1B2BdixHHHD8FH315d81abNcIiLn6KvHXyqBQBGRiAjEkrj1BKsrs0zLVr9qpLtXJCWyjZgT",
+	"/c86ha1wnsjZk788qrNOL+O8gzRLsCzlYQMJ9UqvfjZ6x7ZAW6aX+n+e8z+2RyoR3bDcJzMXCPk1i5Us",
+	"ffK7lg/qZ8SoBKoh+38e/p/65V7ywpJQrOHdMHOdUp5f/4ywQBI+yoeRuJkjxhHeXxlYIJxlCTGqxMMb",
+	"Gj9gGdCPaWLWEldstSIRxCzKU6DygcgUuekrJU0e6J9PEWVGmCpCU/8+gpU5scgYFa2nPXkfobCazxxU",
+	"elWoY+5T4nr2aT57w9kygbTjLJkZ8e8fxKGu9m8cVrMns//n4V4PfGj+Kx66eRuW57DKBcT6BHa4VuyW",
+	"AmikoYrjmKjBOHnDWQZcahpb4UTAfJZVPvq9ogr1y1pzy/uOjfHuHFfLfLbiLF2khOYSjhc0nwukBqGE",
+	"RThBKYkpWW+UfOq41B//tSqaHh2LpvnMExAZcMGoL9g4YEsoPUJrPpPsVo59A1xYu6O+qNawCJUMuStF",
+	"yZd/zW5++tescdVuwb8XIf80SkJVbTcaTRX1VXiUYNzvdq9jsuUHiKQ6iWWZV8RomQFsQySk9V+6mNmx",
+	"5icN6ZfmK395VEEq5hzvjk+tRzbuPElYgcPZHacsp3IROZuzjsB/XCPznwZkHdMBtdps/+VaPZNVcWsb",
+	"aTwhFYUxVEOO12At/OPd8+p5YizhShK9iSOOWu68GG9rVRFnFAmJuQRz7eFoo38rCI1ZscBRBJmsfhJD",
+	"lBCqP8FUX5sLLLb67xVJkoW69/Z/RQkT+i/KJDQYSvYf9V3//VE/HqzOhJU8WO6aUZDHRH5LJd+FoiGS",
+	"XnA8E7pikJgkPjDylumU5X4yWg20oj+MT0gVO3MNUrvsftLyaK3Ym1607WmkV7rNZxQ+ygGgaBWDezdP",
+	"5wHrFPbMKB2IrbQebBwCRArECqr1kDnS3gyEaYwESEnoWjyYHcHJk1KOpeSXBybC44avneWSnc+02nW0",
+	"xstnPz1zGtkAqrUi3k7QdQEb/E1OpJZMxrt+nydM5Dz48uXQ4G3JmJARiz1gPQ/U1rV2dKqM9Vzr8EqE",
+	"G+A7uVH/nZuDz2eCtFxhATqvmsP3/EKyTCyyPM3UB3vLbslYAphaFfpUAF2EOmxvc4dxd7BDGHjqxZa8",
+	"J+dLx0YjMiaj0mofAbuONphSSGr0m6p7dT4TqdAXLm2mXOcC9yVJM60PoXtOmGC6zvEa6j762XwGonHD",
+	"Kd4pDZTE0MwQA68ryiSJoMGkMP9Aij4FkhsiUGRQhNYgxRxhZRpJlAKmQjsEcpHjBDFq3i/MS4d+UCgp",
+	"qhd0fVoIUwr5guUNjG8pQSDFNxnEaLnTe7CbHnUb2cZevr0zaQhUEJzhnXbgsijKM0zVtlhB9Ucppnit",
+	"f1tjbQhnjCWLCPNm+r014VVlHHvAUnHoFE0GEV+zeBeu9mlHjCIrjNz6iFBFbJrIjnW84YLBn9HvOfgu",
+	"ss4BTVcJuINsn2MeB95Nnl6WITAJU+37jyjkd4BDzzeKK2pj1/VgtiUk4WffmEcN8+35rN1r9ZxDEe4s",
+	"ITctvBym729Y6q0bT2u92iiAqh7Yu1QvzyujvfEl/pgelL67WAKXG9H8dt/p4BYbspL+Wuy1Gu5zgouw",
+	"FByRlLdtFVaV+A0LhJ7bmEPhdRX7k3wIEd9T52jUeSjwwqikjTZsXEoAaZzt1TCGDHN5svUfc3IDixQk",
+	"B+GJ/iRXzKhM9dOWNvNIdtosKeOU0PXCxGv5naDhyaFF0wCZc3oykDWVjQAxM8+pENMuFX/+kywLZj/z",
+	"ulk5dmXvhyg7oEG3vzaWnN6po1SgET061lCbNq7BqOcBh7T+AI+bIeKAJcTncsQON//A74XsIrQYeyvp",
+	"XVfQV4N2j+pi6er5BtM1nG6UjQnkTx37nZ5/HcPdwnveNxyv5JDnPOo0gxRvCV0/QC8lWkLC6FoHCGNk",
+	"SUE/+m2wRAUWaINpDDFiuTz2/CyxgIWaeEHzdGnEj8fNGCp2xEixGGMJGR3p6nfUfWTxWfQ1X384rKRz",
+	"7XocIsUxLDzDCHj5kn8cDkihACE1JaqrGXH9Tu/xQoVlzT1FoZhpY0JP437VASCGWvXZ1JWv3dOX5dOt",
+	"Cuhq3LkNnz5iKXf+PRoC5LcWFZMLQyOQbkESfqvzLHYDtZ+h+oy25X1OO/n9dxQy1ggkIUlqOSjoxlAQ",
+	"yCXECOwM6E8ZjrZ4DeUnf36KlizeoQhzTkAg/aCNVmSdc9iHjBSM6/vm+P7o9IqY+PGj8zRJF+Nef7Lf",
+	"MmXFHFEmdXKCj5D5wJa+F5Lmw1PvkBCZmkJMMF0IiBiNG25B9w+vSzAlQtiXfi+i/9GMf+GpyAcpAk6E",
+	"j3S0jJMIxlEVXERTmGJj0rcWlbul90sHXGzJ8Giq4x3tMTk3fNTI+x8lx8OCRMsvuVsXZxlnNzaA0wTX",
+	"97742Flat/YL49vQja05jKDD2Wk8OXDMiGBPKRMgkLxfv440KQOF2dwPubeoNZV80RQZXcXmvEIge9Wp",
+	"S0cqCXFyPWlP8uN5fl74BPLUcXXNUtBBZ0gqIy/NhUQblsQ2lxlhHdmJUrxDa3Z8afu+DgbQJWVygVtS",
+	"riewktRyNm/7LOsJay+G86dCi9BvqtHWRFLIxZaygtrfKUDsI4ct17inWccWemNtVCUCeWEVpEv76hNB",
+	"eplWM3sVGjvs86c7k1Xui5Hv2fIN5l5IyfAudVeh19xvzBe85gZuc2Y7JzSjTFisMSKOX0kFWdMFW60C",
+	"3iHImr5erU56p7bhPB/Y0kcfaNP/zLHmlqsqIK8ea184oOuCe0Egib92OdIBHK1+1+mZAWyt1nrtvhd8",
+	"z1VW7D7J61xGLIVJr2tzFrvQiDd2HUSBVjlFOJLIlrfIGEseoHfqtw2j2q8LJryMxE+RABqrW55IJAsS",
+	"AYq0F18ou3jTaI+PqeY2Keg2TlRv9guBooRFW/88JkfBY0UFH0bjY86JUYGFhMzyoHUwYi4XubAZZ9Kk",
+	"qoFS5xaF0uesPS/wSm09NiK7wMIMTGAlu5LT9OzjZ74K4AQnnooHZH4JWMoy1aRsh1fupX8+u/offPXb",
+	"o6v/XFy9//3x/K9fNV9L8tgL2PKKllNp4kNPSDzASe4bcnJDBPFERJONUn59XskbbJcAwySYZ1LHscbZ",
+	"AuJjkzDLEqLJ1imaqwSv12F2v3Fh6KlbAVApChAgAF9TQAVndI1WapInpp7PXMsVjWtldxKJIpzC3L5i",
+	"sVwbN4iT9abhFUtP5EX6JTH1w7XAVA7w4pq9uJXsNK0gvM4gCnbr6iWM6YeRcTOhCFNtArY88eWU+OWq",
+	"Rhvm4qPHi2Nec5ZnXjNtCJWjRrjqzfm+khHqGxnkaxf/mmMqidyFyGWvsQqho2LpgIzdXuaHlmd5ok6a",
+	"ntwTs+eekfW6a6U5BD5D4dwpgr1IWFth3RARStabReLKDXm7Ifs5hRVB0/r7fACMw99dPJJoZXCvdBlh",
+	"MtNB+zqkSysOjQpUQFypYDmPwJtLBuakmx2V5G9zJcyZm4lnnXMYFhif42SkB5SIUWtIDom5Dal7o8d6",
+	"04p+xAvfkA0LGO11iaVEaT/hG9GaYThIDwjLwbcKvTrOypWOzz4/pBQL1cq52unye7a8fbKUEJ8vkKbM",
+	"vPOm0QBHZaL00CEcFv64Ohr165Ryb2Bo9XUMP0Kbe6x8BK0jqrrPQ7op4V7fngertDOGK7cXoIB/x3Iu",
+	"ygCK2NTdFBJxwMl8X3czAcypRBHjHCL11QZvzbg85hZaaA9skjQ4qR8/evSoksNYxoUQYWwrv6Wc3+W8",
+	"cQ+mFl7tcL4ugZMlt3UHlML54GANsrkJHe1k+LZ0CgWI6ABP0jhQ2FdVMNO1n+da+sQr1Y/zgS0HJQq5",
+	"pW5NprnHOH2A+jLtEPoFYHt3NUUi2KKwJ5hK+Rt8yaaMnk3NuBwNdSLitsCsoPxQYx16KYforyLwjv7F",
+	"Bb/HutBVeSlLvExAoCVsCI0RafAlmgrf/m6I0urz8IM1p3ZNQZZOlgYcQpkIHmfQBRICp9ZKls/LMckg",
+	"IRQCpzeXjc/8htDEYqg56r6f4hiGXFXWqd/ks2vxQvcdqSnLbwqCsk9hYYixWo3HMZRgCaUqfYOGev9s",
+	"mqH2RgkTsG/W3tf2NxReocbKQ2Cdgg4pwvJdkxj7LvylKCzJxruQklzA33xTeBn1HzwwWF5Ibota9+tv",
+	"F5SSZ7ddArQEVnckhyKDAZUE7i7WmsPYWqHXBrPJ3xO+GzdE5GWaMS6HKC2YIqK/jGISm9CQwxYfvVEg",
+	"+yYbEwRbeLwznTm7gjIJY9+r7qHcl37emvFvmZciyFkhbBhouBahv6wjUhqKWOlknoSxLcQ2xihFO5Cd",
+	"UrB9FWpeM4Z8ldtaRcO+WwI/uGoIQEBUo2HTdzhJjvPB+njf1q4ufZWuO0d5+AoMaxg/OGQVoXu6c1Rd",
+	"HmnPV3vmaJc8k8tLK+AOgHaivHzF2HaIzJQ6G1q3RjJy0gSMRCwFJJk1/4T6y/aKUhA/FpveEm4KgZPh",
+	"NYSC/w1eQy/d3h1ZdnYJNUzKNLuGR+F1QwTtDPIGB9dwiFiSp3TkgB5vTlHHHUDUnqRX9sMJU0LN10qJ",
+	"7SBkd9sNfbWz0Mp/STK2sHBOEp9Xk+bc+5I8SxrURNkbF2gNYufyNodrB5m5WsMAFkRcfyjJMxbFB8uq",
+	"JgQPCikQLa0eU7xDS9DeWkTho5zrLnW6DCt3fdzGE1+B5UswXShVYgGYJy2JKvuH6lMNn7FKnISW7A6P",
+	"l4hzOF84h3upHtkddphBsH/ZUMINJ8liiaNtW0Mamwt2Pij4l68KCjT5NWcB7QZI4Njw5OaeJLfS3z/a",
+	"m9fZGpHs3+G9NKKf1XAv/zneLRKjmgyIdaz5N4/ickwqgMV6d7yOvV9K7aAuOffbLEualQEVoXXNvmfL",
+	"Z8F50zb3iik78QNbPtEl0W22n9qA6SOsNo9wkjTaiDZZ28mLFPPtwoTgm/cBrHOJcmp/sV2wtKLFMl3v",
+	"fMOS2AKBg25+hWm8MCUkZ2XHzAWhIjPxI3paIeqfxJxl9U90C62TWmeNkK5zWD0iatUdBnjBfS7is15K",
+	"n+3tMaJgrUimEkwcCl3V01SlX7BcJlo9daJFfU4XOpsPJ+oP18J6nz3/3qua4PdsOajw4cVR2j25nIlc",
+	"JneceoZZjF1ozdUGmCRZMcW7xRJcMqRnPQEuSz3uzHXXwvJ1XXTS+RivmjQ2NBjSG/ZCsmjrnx8ocp4l",
+	"uegsD1lGFcfMvFIiLLbaoCfyCZJMWfpZLpG6HOdIt1VRvyLGUYRpBEkCFUxURO6tBQBY9bZETA1sfkWK",
+	"LAMOUHvuueFCuaE5tqGbSDpIY1iJZn8sH2AuKHd1YsC3XMbXh75rMOVCy+p6Wk5o78VRCTRTfIWz3Pwv",
+	"pzHwRaEjWauVHkrHnfp+gYkkdN1gVznbDuK9UddcYO0VpgMKdXIo9tU2Y7wTzYGp0yTnxYdhiX1177/B",
+	"O79CQEcNSMZNUm7Opyu7dsRtxbFeAeYU4nckhSHPzStCidhAjIz3ArGVdiQoaxAJvHuAFGULIwJZLjCN",
+	"5UY8RbXcG1v/RaqbUZnSAmHeWt8Ay8XfH3Vk9fz9Efp/kWHXRDs0OOAEsRvgyCSqIGut++T2QCY7lrJH",
+	"1gdQQ52UpxTikFW8n9r9K9AVHdsmVOkfEXiH4WeK6TsmLCwGdwrjcxRzXFAkWYF5LEzRCiJMizjP5Kbj",
+	"eh+PH4Wm8vi9VLv2g871VoNc0+EPiaKj7FyFsya3pKpcXJMcj08I3HsFK/k6D+6sGvx4srI4HDMrVQ0N",
+	"8vubfK6xH6fDnP46VGcxVouAtmzTCmi6PdgOJM20cQPJG2ZLlATcGvqLB/eB8zsXeIdWnKVolScJ+tOj",
+	"PysDqSpUE1agRE/wJyUR/vwEaaeUfTKdo0RZWiLnkOyabo7TXhFL/5dP3LFV1kKRpH397oUgaVOSNQyv",
+	"JSdZeOMMxpIvBCqwBI7khrN8bbKBWhQtRleEp+B3QUXqmh3zvXaKfPVgyaALhpx8JjOLd/HUhBXG4Xr6",
+	"wqxYKEo6eaJMcXvIlVRKiNEFpWRJPEJzMD3Nqb3BXKE0MW53wcGvmM1yvlZJ4EDm718iLYqrh2qUP4Ru",
+	"B9Vh9wxiPwhwaKxIyvTfprOztnqNHk4Eqpi+4VUT998tLVttwluzeF/PhwOONvqzgtCYFQscRZDJ6ieV",
+	"GTDVjvgFFltbdjFJFiwDuv+rtK2FZNkiBSEOAiCHuLPcfnt49Sco3tqRjYpyGxH8TDxK/DQlduybcQvY",
+	"56BilBC6feqSOVDKuEYrRUQiXW6o4VbXdOgvlizd+nRxayxl1QJotRKmfuQdfr3Bx4xwECNkkuxazLcI",
+	"U7QEZKAJMdoAH7l/t3G5jSC13UynCu4s58q4q7K/FiSaxHTJVMPHlkEbOdF8oYfk/lsP2nOjCIg+t0z5",
+	"OV+gv/k1MT+QSw57e9brNmas173CSfNSdlQws2d7wy1Nku/HfWn2gLvPrXxx7dNwscoTTQzn21vGyY26",
+	"4NX9KBap8SY3hhbYGKBzvrIIRsrLuSIcdmA8RD2P6RWPf32rGRMSJyhiMRi1xURXFRsmlOmr3e3abaiU",
+	"GD37U1M8SSNIG2hoxRJlA2sjmUhTLta43jAHlMBKItMtrvpA1sS4JNpeeqZxFQ3d74mWIQe8J56dKe+5",
+	"7Z7b/FMVKqBppPtKN7Nh6dVleIKQJEmQ7swyRykTEuUCFCB0V8dTykz7VycOqfl7ct32YrMbgJCyErAr",
+	"be1KAavpmlD0ExTPlgJoFP4QmgEXysLlCCuyTcA8jeICNzg3A9M4At5PzyYItExMCc2b2Nl8LgwvJizC",
+	"CUpJTNvq9KX4o7lrvnz810e9pWw0oCfoWSDZLZzngGSr8eymeFUVztU9lkdro+MhHp9DB0vNlTKRA6W1",
+	"NcXAZqStLpCfoHieMJHz0EgVzAE3X1nqvqpfKM2kFcbvGuWnOg8OUanbo2pHjcKPOpGxuBpBH9LpIySp",
+	"RrJM6IBYa5AdqzSSnXjyDoayr8gOvG6xw331cdawStnkpqV6ehhtbFgKJ/Rm9Am/awh+Odk/HlIlXeFh",
+	"sQQuN4OKam7IKuDd41oNDw7fqVKVw0gZnlDdfyWmx26sjaiG9ZEObWf/OXWdPqpt1QJa0yJ8Sri6MLSD",
+	"isVIMvT4K78omrM26+8A5FFb+Bag2vbnAzrAcCFRhJPkSfmqMEfqEkGYxugDW6pTMqrT2h6gb4nSI1Al",
+	"o0/HWts/nyIw/7eXkPqf+vVkhbvCjJ1NVQ96wA9IXv5gctF78i4cA+oLu7ePoITqeO/LWcel9s5uRnWR",
+	"kDpSC9VMXkvwsyk3F1K4rwXYA7JmQq+TGDwjTcRInf0Svc4iT5tstIizFCQHz7kGYpTRxQbTeFAR1vF6",
+	"xJ8Q7V8lLWvAlBRWifp356yhr36IVsIzHVcDdeQRG0AeGj8xZEwQW/Z0zUHoeQjVMa4cVjltDolPQW6Y",
+	"f2Ut31f+CMjNyYFXzSGyB83J7QHaEKVdKbdmy0CKyeBu3l6WzMbvsXI+E1tyWOuo9IGYG0/p9Umii4ZH",
+	"QI3rQsflKUWJrJvJZ6hN4fjR7KoNewmmb/Pg1gsst2WwfcTMvja81+iWykBN8otj34k/tRw/T7NJr7dV",
+	"wopFmiwy4IshlugZTHV/oXNUTKtg5llcMS3b6voOa8Ut70OujyPb1+UT1mHXQsD/7cIxQqRPItiiEnHW",
+	"cFXo5A43RCC2WukYmSUIEgMiZYUm2Ic1SYaiDWMCkK2yPcjzcWwQh9b+CUpcJ/rZb1A+RXVfLch5u49F",
+	"C0HPiV5L15+3PgM2tbQM4ggVEtMI0N/Q44df+nhfh6lJeiv2yy0wci3bT3OyxxwTuuBEbE3NVH3LrLWc",
+	"XrgbRhtyPE9aQgwTwEKawSPpxv6ChawpxMcFj33EV0HkRucfNSRll+3EEyzkvtwNESZbzWRgW4eIEj7q",
+	"3/u9HOdgN6tL+2+0ojhYREW+XVNDfQVrxbHeRpce7Y/HveVcR0QMaw4KFTrVTwJFKUkSE3J1Bhu7+WwZ",
+	"eOYglY80XoM5RMRFzzjuzAjVgWg4klUbvPL6k9P2cAcOa9/+qkHtBGjM+CLDQnhmKvHt4tYebPXqt/K4",
+	"uo9WrK/48tlPz+YIL3UBh31POaPZOLdq2G1Rrzl26LGJTFa9pYYK9bRInX+I4JeA6Y0pLETBeOzJoEGP",
+	"9Cyp6aasoNauEhmW0Ub/ISHa9GunBgwlBvTMlb23wNtUqxt2jfdWwfuB0PjlNwfm1OBWW96v3UySKFi7",
+	"jmPtHPFBMZYS0kz6GodLG+7nEZy/wZR6BiHF+emZUsA5456pr80J1TbQDNk0EJQQEKjYAEWUIUWQSAC/",
+	"AY6IQAKkj84akB43VSadd6a7GugfzG6BtPBsAm6L6PoNvSmvby93BT09UfDIro5zHeWeYJJqH9EG0xji",
+	"BbsxejxQfalhYioFiVxJSohtpQ9XzljkWaYYsaVSR0jonWT+qDFBhIuxaylWgy/2tFKidl6KnT3vzyvB",
+	"e1pylKx+sMu9y6GURxVCqFFbu5ScPOHfCmOPJ3QlLRpzNIyUcYlmaM2eIOzEig46XLHEQNOj/f24Fdpe",
+	"Zy7zKuAp+DU1GeSSodikjX9gywfoOk9NQRG2KotRmNrarHjqVLZiQxLQ5bk0w6AdNMS8Wp//SA8KsPMM",
+	"n5VGWB0U8YiFCUBeMa7T3vkcfWCEQoyWOxSxNMXiKVLku3uCqJf+addaeD0qzavgrG9E99phMd59IRDH",
+	"0tdBoFtnHi9oj6DQaV76bf5nhCVO2Dr3OlhqAqXbS5cgfehqFPSoyW/+ZijeLXG0XaSMtgUrtfRGJ3Q9",
+	"WuNVL/ybPqL4o29NlxuIzaSLHWDePjPCSA1QeM5YARzpr4ZVjjlwOBDtsKWRMwkrxGSyiAlFSplvQ/rj",
+	"vuIfj5vbUa5Bx6x6ApSyQkesGCZy3/Y7uLIwh9XB0Q9RlRy5sovtzMmesjmk46J2iT35tWcvhhrwvxxe",
+	"4eZzDGjwjWu5j3vgA2p+XkTfzdNiLLpz6QYW5ryP3LmTkTvjR+so+pn8GtBy+xYqR+/LdNaaSFlrm/EY",
+	"eLU1suZbpc7t/+NCdfSv2tiKDawlz6OtsUXNP2XObfURoNIUzzepkHa9JjP+9uOkBvaaGRxOFdAa9Q6F",
+	"XlX9G83xV92NL98AT4PdzzjLEnLOzN9LrYhAhMjPCQfL0EOSn/fu137TMk+S8lndLZSLg94B2uR4f0mK",
+	"TyleO7UWTfAD9JY/ANHfU3NfsfLDC7VGV3cjnnXiBL6LDnvVSpN3zMtFWHD1cNxe2SYYHSLbOujwPlK6",
+	"oV1BR3S0QcL0ho2RN7dh2myYeSQKKucoYUgcc4Qz6RvEtAH3LhC4iG+/HogJXpiPfR4/8RboyW+8BYnV",
+	"Eqc129bnqWx/bvHhpi9htwd4Zf+tNDA9jWtKC2XRDspNMB1S/qbAApm3dMRyeXKG52h+Le8Q7Pks5njl",
+	"3a7mrAnB+zCF/PSQiMpUnrY+1c/jvmAMCGI5vDhcfd3OjOcDF1odMofHq2B1f442up+eWRN8O9fRoFSk",
+	"JYzFhGO1no4ZhUVQhlQQT4OmnCni1Vr8XRvAcUi1ByG/Axz7UJD3u9VKKlbxfxuPvHPILiWTDY/SPf04",
+	"QctUvZvNZzzXAQMzQ5+2Xk1mXtlNINn7lmI7tgBTo00RmIJ3pMtU5J4LwdJg289comheCWmoslhtkzUu",
+	"bhQyjCXXGxsjHxhplOE1lGlfGWNJQ/MEU0l27J4ivrUkqkUkXHpWb/0JN867kIRrmhfU9dP3/ca3OoUe",
+	"m0EUUKUng8hrB5Jl/rO+YzHeXUuW+U1tG3j0dlEwrT4aCv27ils1r5cBhMOKO8J8T46NrMAhm16Z4JC9",
+	"ZcWYur+dcUgbFNMwIM2FREtACSvmOvzGBLVJgUydJSQwic9adt60XLGa7jmbqMQsX8qWGDkiEItjhJcs",
+	"NwFzlYrZt9udhRWNN2XGISaRhBhhCraGa2XP/r1TAPOEKL2yaRVGwRaRpTqTjZh4SFYg06H6/F1a3ETB",
+	"G2Y02SG8kvWQs861jOP89MYy3q7CSQvo+7bmCau0f6SFUSYXJqR/r491NxhJjC6U0303pvcXXtN/5O41",
+	"XYX9991rGsv5l5pkW+mxN5wtE0gDr5C3L56j//zqL39Dmfk6ikFikggTFstybipPqwvFRJtCEgsUMRoB",
+	"pxA3ddryDKAyC/mpkmZZb255oYY7ePiYbDZx3psRcl9zSRKZeDpk/Ty3h6n4xmFqlin3ZiPrGqnkc6oN",
+	"8hmUELmQdzzPciU9D3x5mg143ruvJtPI2idUkFGImN4IUpJkPAtoUMkb2+XpZM2tnMjTLb/spHLJc2g4",
+	"YaSuGJudd77ni1GTvUKr9oyfqxtkU02Ux6qr5pYZq82t9jhYj22jhos/joMPySROxpnKlE06M3He2t1X",
+	"quelal4l7b2srQK4irdDvipzcQ/B2H1jaqE3qB8BLr/U1fKxifiWja3zmPYPIcEOusB4XI4BXS7dHp+W",
+	"TWcqGZE+fS4HFsS20NKHb8XD5Ddm2T9vpCvzdgqRLUHpH5IkME7KiueVK/0eZofWNNMP2PWjzWuFzlpp",
+	"5y2sOIhNuOuWszXHKRJAY6EdtdzMhKTSE3XnyqcIoyVnhdANRt24iLEtMTY5piY3Gpn9NOV635DI1yml",
+	"l1/o5T2ZrAkauYDYx5d96DdI8tQvlErJtqBu+J6q+8a7yhRO8iFiSG987o7q5unsqnENQoSXEHi3AVvy",
+	"7YpQ24DpAXqnEGtqCKzJDVDjKpXMkaJAf/r/NfLF/6dU2D8/dbQn0BqkJbum1rVRBEL4040zPcFfdH6t",
+	"v+DjyxmrxWwwN5jo3b6D6PpVh3Shv1iBSu0UzVQhf7IP8UEyRydEI624EEbnpjyGyDCHeeniEyBtC2rt",
+	"UpdMIf8BMmdXShmqiPgm/19/6Eq15sI+pcwvmqUIKiDo54nEu6NE+ZbmQ7Wg3g0kK5cup2OcWjw8G7J2",
+	"6Z0eZ5zykUl9IcPcOyzHpDj4lvdojqaopbd6PoR5D/Z+vmA3wNvIsmBcbnRzRYrUuITRdYUNBFI3Gsoz",
+	"z7ITAfB1nOjneN4wbmuo+Ff0OBSPFYsrNLal3GyJoz1pW+44CBCsAN1SSJswY/IHR2oBOsOUrBKGmuM3",
+	"t8ePhj4SVeDc+thzDfI1vdYCKAxk/gzTkRLeF0xq/JVuhpb9v8NbGIDvIPYKGNvFGAHeheoW95Put9IB",
+	"DBEIDem+4xcoZCF+WO/F2Pfu7x5b1CzZcoZfALZD4teV0qHb1FKAWIlhraVcYRpfRYzHShKLudEXdPlA",
+	"ZtxP+vrdqy3RBnAGQrrSWUrDRYCjTanuaNtJNBXEwpyTm7ZcxmNdxVSFqjtKHje7ifP1pqIN+XS7AhBh",
+	"X6h0YO7bj7ukfS5WgDiIuLQ+2nDh7DMlQyZz90HDhPWb3McL7MSk7+pOsjYsrnXlUeAicp4lecBUZryL",
+	"ODwu0uRLBAc+Yw8A5jQFOeQiKGmz3N+8xmuOzEq4zkul2oGnSkAHDFVjlgNlo+63NQfoVkGki8cJMqjM",
+	"pQ0xspLeVXXT9eK0bNKl6U3nbltF+U8f2FI8cEv+uSFhZ8jrUtgrvS66cKqJHFK0Yq97nc3RX8tTLfNb",
+	"jJvenb+7/ITD0fMNpuvg9mzhWDw8gJqhcV+6NWcYrRYA2xjv0CN1kV3nNG7qvn1rldAV8yoys4sPCQO4",
+	"pTrqFq5DxKP7alcr6yPANNIDWdOX4bmDTPsIFft1+Y0PGo6YlhImYYAIZMbNkW4t49II/uMREmjNcQRG",
+	"8CVMyNK7Xb7F9MoM/9zugArsLVXRO+ugD+tmMrSE0OfQ9OTkR/exeqf0NDupFiiq9kjZH6M6XzNtyGkb",
+	"d/o3TRkp1e+imq8Edze979Fy6T1aTDGMRYgnMryxy1kiS+77x5yhf8xx1dBhDWWOCK8mMbvjdMrO0RP1",
+	"u7rvX3UvG+/7V12m/DmpY5USHJPHlbnM4XPXtlDrXpe98QOOV2lj4HXAH834Fzjyzraeprd/h15hHX9m",
+	"vjk6VjMGtLByB5nvC4g50PXcVxlEAwLSYEWSBGK0Iuucg0kB27DCRoJoWXjsKQiJEVh6Nq9qCrBqEYCY",
+	"03CaNjtx6zRCULLQPCnj2T7Z/FqSxtYXxYZEG5SQlEi0YYkOBfRxogxIn9bH0JfKyQVZ6Onm6DkaeQV0",
+	"qtNR774xBKZ89gjJrG6mU/NZszzNxMJkR3u+noVlCSc42o7Uv0UnE4+XvtEvdBSi/UjtQJyU35y3hHSU",
+	"HqZ9uu9hKrChq3lFilQgUHJSHYPudI0CrPJeGGi1hMTOTcmd3lT3a46ptLaWV1CwaRDg/wYalNy9N0rL",
+	"fR2u2YIwH02qzgnf3gDfyQ2ha9vwS/vbFZ09QM+Qvt7KKDarFRPR1x/MNpgLepu+gd11Xp6lT0Nr1aIM",
+	"JtDeRPfsGRSuAuyXKI/bjpXrfVvBAORcsxQMboz6BvEThNGSxTsdAGuaneGjoFyMlJDMiXzw4Bg30KIc",
+	"YLn/nm6gVusBVcnN+uezq//BV789uvrPxdX73x/P//pVc2qWX5mzARMfvnfYwj/2YbYS/GZPY5s+Juq/",
+	"JEnylFAsmU7Z+jUnWWqy8GIiog3maxNOr/TY5src3uFvq7YCMhItIWF0LZBk9bQ3XwhotuyINfBhtp+1",
+	"5vqp7wm5+r5hhZJdvZ3Yf3bKd5D1YGQNFgio1BERmMb9xkPT7Z5T8hEFaQpLLBq7z7IEkPofyikxUedl",
+	"DYtRc5NKE8jRtGSJK4Kia9tikXOIF4XpcOv+jPmux8nU4OS7lewomwh1uNE95eiCYQOSVCIOxRdCZ5Xa",
+	"sD5dRKchrYBD4f1ipsZ6c7oaLRpvIpO5uFrpB27JULRhTEBVrnaWreNQ+AjSc2aCj6FQJwzHYTHofRBI",
+	"chptRjCSzDynmkgp47oJpVa0fQ09XWJtXKiYzkkj2D+TFf4bpniZiBdLx46tq0xbgtPS2iFK3Jla5dDt",
+	"+W6mqpTpHQLAqMQhmvtz84XnmMchJTtDavFRCKvb9DoDjo+7Y7Zk+43gYIKPkuMFThJWYBoFRPc+c1/x",
+	"2ek4T3znN8IHuMj2D45e7ZJTMsalFPAYOVqNQv832Mkqy/q/l95pv2WgF3KiErrn9UcKCVlgzbtrCb4l",
+	"e71fpP29oq6ZTbgvxtd/aquy+PpKu8otHr7nllfnviXPcQFiyMS+1nh52VtB0KyPJPErW64gMDbXFfRV",
+	"tqTJQCo2QG3ULccrbVZ39f2Iyqj1fYfPQu1bfx63RDaOcFV4lT+tF6+p+E4zxpJFhLlTD2fzmbHBmmu5",
+	"H2detojgYsPCKVN9qdzvng5tMwwD4Ha8T/zuXxLXeCVl/iE8KhEdPRzr+hKo6AwoDzHgYyLwMmkrz38x",
+	"zeT0sX3PxFlS40VWUNv3S2RYRqZDvoRoc1lFIl18vJWa+hQVBHWHIShqGpQ7000AQ/HlnyRwTuR+agHc",
+	"5OLDlCI5f9iQthYGdKpQVr9534o2+FQRE+YjHMPMHL8W4gDTjOUyYr6hmIQuQkCqxp/NmXnHzZlLDJAo",
+	"hVemq9RylptS7jmNgS8K0wbMYKzAQnpokLdf3tFZCgcGRNelpTlm0K11wDD1I5sybbqAguEBQhEuDssI",
+	"tHNiI2edMuk4NOgIoCXXqhm6Vh41NkjlkFndn/DIPP/qjDhjot0Al+Y3Cjpsm1BlpZnPUh0cad+Ok8R+",
+	"jJNkscTRtpFCfwHYviBJqH1ma8vbEnyiAO5E24okIL5ACnLoTxKEjLHEVho3pHpnnT0fW1K9i85CGz6Z",
+	"xXqGJuJX8PiZQGgjmleYgkB4yW5gjhK4gQTprkBCv5UXc8QoIPyRiAfopa61L00Zun+8e/5UGbOFgl2q",
+	"YPhb4+tfYMZcwkQeUqbhufmC52vdQsvdBsbRRUz+HT0+CHWvRWKckm3fu7PPod3mKHGn03X3SxSle8+s",
+	"+MJr1kozQL+JYSVf514eYmpKcZ6g9CSYhjmCDO8HHGbfG6z/PJKdTB4jls0e9gZaTWezvNLQbNWxgjuz",
+	"wWVNBjmCLGFeoSXHBofVUErx2HgBMC43g+PcJEMrQrU/EjGu/rTBLmgJShQ81VIiIaJWTmm5c83KUMHy",
+	"JEYC3zRdAroT1eLGmY+HhQmU6mW8pltq4o7MN9RvOqZdIAOWY49CtIFo20AL5nMTQVlgYiocaJ1kyDv/",
+	"40Z6NuFIQWFG9U0eBFkhyoqnNtjziQ71xBJhXUUgPDzp/UlpHMqSaAqt0eklFqxKDajFo2qlKsHRVru6",
+	"RwW1oisxDt+bqfp0aMRW6k6kFGJDnlYieS9gajj4LJOwAhQcNPgidqP/8LYjt9Bbs3UJsgAw9/wShCwr",
+	"rxWM679sWQ/vBXtPNeaK+wBej/x0PXYxOMK12Ozauw+uMVHUQKg6RSyOyu333h3uKE5yzMtsJrWuY7pS",
+	"ptWp/pBwm+msThKH+JrXJXHrLTK5A9PcVTW+VwAc+vphbOKcE7m7Viu4Wwdzo/iY3144Yvv+l3cKNHqk",
+	"uk3MuHLWjZSZCclhW2JCYPSNYv50TuwZLJcJobAwNbT3X8cZ+QHU3nV7slWDv0ntMc6TkuWVeHH+Zn1P",
+	"ZYwlVya4nIPkbEWkeIB0xgB68/r6nfUbYIpexpBmTAKNdlc/wA79aZlL/ZRzReifnyLQXzGvXcYBa297",
+	"/X3nwXmAdO13nBjTrrWxnJb6uohQGYz7AL1gScIKox1o4yliMTxFoIx4TtQHBeNbpSlglJAIqIDY1TUv",
+	"+589mX1roFnx8DyZPXY3Ec7I7MnsPx48fvDI2CYbjeCH+qq0cT9r8yrOXAzSy3j2ZKb0lWdukH4OxilI",
+	"3TX1nxatv+agg3ktVqv63Z70jGVuqNcryah5cltpt33eqY20to1Jdrvbeq/TbDJGhUHml48emYrkVAI1",
+	"oijLEhJpzD78YBsD7DfYGetl8K9lmmbKA9OfGUMvhhXOE9k2W7m9h2V3Qn3hpCnmu9mTWYXKJF4L3ZjC",
+	"fDR7b2seHJOnqWJhv3pMn0372A95WOF9LXDeGxSCkK7gxSjw+wkKt8NPdYGsyOTTEeYej425JqylWJd5",
+	"2Ojnfb3wt+/wum1CO+yhHvNpPnvFzH76xpfj7A5OopCfmLSNb62f95hOPs33Mu3h7yT+ZJgvAePmrxMP",
+	"h5TdDCeeb2ZKGPSNWpkE+AYG/arBizYOK73DW0BLbUb0QqvajqL1Bvh6351hMilj1phYyFQO4sBhAHAA",
+	"jYe/l9fYp4cJYE4h1i6Vbji9MiPf6YGhBGX2pshqSmFe2eLEsNYFrleEErGBGGmFWSCBdy4XyfXO+sKW",
+	"4angRLiatB1YETb6sxEZYsOKa5CnIKFDA7Guqj3Ax9MjrPurQVE6qhTz+Kuex8EpycjVPJ+OfN6ZfixW",
+	"adZlzlmqVO+yXrrr9Q/cVjuPWOoq7tiv6GqQKGK6w5qjrgxz2aFTKNX+dNoJVD0+E2obX3kqGwR4qU53",
+	"icDfggB+Y4lcE221tH+SWDmZIsYRNYbBAQV3ycaypneXfJS2wfolXlTl9towMFB5HUERfXtQ4ZxQtGI8",
+	"guYbbD7L8ibTRfsURkBCqBI6CY9Wa4Wfn1MvlVCeIQpFtT7+QW38dpWn+o7fqm4+d4PuHTN/SMeMxf/E",
+	"enyFyhyxWursdcy44JLLdcyU4S/ndczUlv08HDMYRSW2j+mkKtM8HTODiecuOGY8oGWTsnyhZYZ/TtB6",
+	"qw9mavvYs5WgcjlTPerVOaEyvnyyu9dznlmpcoC7PJ3KKJl9VKE5yFU3aVeg9Igzak+TagMciqlVAQuv",
+	"EuAcin4lwCQyXqwGoGvVnPn6L9e883f/szhGJv7smC5KJizvsC5RPYhMLkNOcyhuRUi3kNHFSOh2qrCS",
+	"ukc8l6OCRfTJBu2vtUl6Q1x7afCZrlrqMfAVSYmc1rXm4Dr1bVFBX7Pi1nVrVLLiL/XmcFs89+1RW/ez",
+	"sR73CG/T5xw9lddJq297OPV8cx7Wu0Cx/ZpCDxK0AyzatN7gpwD9Am5xu/3b8WJfMGHs7/NAFn1YrcnW",
+	"LOxxHE9so5/nOgg21R+fw1S/u/ZEn22v0/i6tcdvzJALeBuppDed90HkDumkGlsTK6QlRTii0lTUq4rq",
+	"r12wHmr2d2apU1n0zsuc1xlQhG1lMR3kr5PEj+lkL3l6vfIxZ9lAwrlcj/w3nGUOUI1s1KqQDwfF5ELn",
+	"QlXxNiAf0ODDlS3h0A16Xejh0sBfVqCYNopQMbOOucgSTBEWplCFB2g3mMZXNjW9+YJQI17n59JdT5IK",
+	"46HtTYLpBTLNd2WKpMK3TXfuwTDPaYdxohPN1Wnf5vRumyc/QeHOcWY9obZsn6ZwK7e/2qHTupc42pp+",
+	"89VoywTTBc9pA/3obPIu4fvOpJtfltwtK3ROGfzfUMXVgyFdfZ/u2+wXo55d3m2m6wdNe5sZLRWboldq",
+	"TZThtf64sH0Rm2AMVDG8q7zUYex8qwfuLtjccTs8syD7ni0/L4e7dkugyJTHcDTzgS0dxXzMGFdsuSW0",
+	"w9su8RaGaEDvIM0SLOEHQmOfi1LpiSbm2Xf0C8bTVo7vhptRSkcI/zV+pS+EyRoXc3fPRCzJU10tGJnm",
+	"pnIDO507ruCprqMKTkiqMFGiRXJ8VTC+tRLTloJo97Dq/3+rvvYL49sLVVXHlxT6xM8McM7sy98D+wJD",
+	"0rOMsxtAjCMOq1wA0hSlawxUaM7U1zAkp3+/Kqmq4wrhEDEev7C1OS7yAtGb+9pQ3nmpYr/ya1uJduLc",
+	"ywILFOvqgyYZLmMsaUXxujPbQGleL+yYi0k2uJDkgs8kmcChd8J4EF3DVCgRgtTXEpBlr8S8FiXiyNEQ",
+	"54b15V1/x1L4bOI41WEmts4cvILiONWXLtgs+K6UqOezCb5rkeJ39t11h3ncHLGnmdAnjnMYmVxEBIja",
+	"+m3EcX7XpQxcQNxHO1UY0+QqYWzboRaqfz8b9gQRbvaFGJQ/qTvBc+yP6mijeHSbceGGkIr9ORnFvdR4",
+	"e8XYdmolVOItoWulAmH97mLLnCr9F0n2FFFmCqqxlSvkCZlsM34tuUnrO+h1Tii11RzVuRvO4qe4BM+D",
+	"hrWuSZskHe4E80e3dvXSjpkwCPv99LQ+rUb1bgNIk6Q0r4u2bi70eHTaNC4z4F5inioxH49MRRf8jKVz",
+	"S7WYfX79s2F/xpFx7CyVoO+WAP0x1RYCl/bs0o6YMa8xTJEBFIpJ3AbKD2x5pRsm7vXkrnhp1+r0birL",
+	"dve3Ey39QkcVX57K/KNJWFZEgFhV4q9wVKGS7vv2ezXg/BlPrkFQUNbTKKlTTZOU/UvDD3eHol6/Z8uJ",
+	"FRNLTMfve4oM+4X+92x5cRK/5SX2AmL2Pmho1WE9770E7u4FcDvC/zLxX3pLmoigxnAPe1JiIvmaTkgW",
+	"F/dS+z1bPovkPRVVFIgPbFnXHxrJSD9udydXPXONIu528GLIO/6I5bMrq16kzacjeYqyPqpVmZDANRsl",
+	"45AdEY+rvtt5+3/rBg2knybF7jdmmza1PJu67j02ws10R0QFEaZsc3uF0i/7emU270d3iejYzxZ2JifE",
+	"tJOwxYsjLHHC1jn0t5tsXdi12m9ZmJjmNkvt4FC/6UYlyqg3O8mY0L1FBEpgZdoz6Snn6APTfVaWOxSx",
+	"NMXCY49T6mslFU3rfnMUbWqpup4zZV+oCkOUtN/GFA9ZVka6tJppr+2Ye964543BvGGI6ByV2CNM0RIQ",
+	"FluI50iQGBQQ1M8gzihck7xWvjCtie654p4rhofSlz20pn6drDdttP3/XGF5rVfhamfGEFbpUMxTvIV7",
+	"3eqPwikDDamJjJoubexCzJofALJaixAvttsHxndeT2Vwtrg4x2a5tYlF37dlxDfCaw4Qe0QI7wG9cu6r",
+	"9khhPeLSoNv9ZjTShSIkSRK0BciMiP3AlsYeWQKha9cQtf1hyCYeEyEZ3/W9En1nh03j3bmkd5JneUzk",
+	"ORSCDc4yUAJeMoe/Hi9civlWyfm2qEgB8kc75G76+e3ubyMw8lKfeU0nug0gi3wkSbQF2cfWOjag0107",
+	"cUjAefy19hC3UQurlWAuRLMxUdaZQXE/rTzkQKHASVfGFYXCAlyck2zu6CX9te4TXnbiZyuNDIHyTEn8",
+	"GEtABZE6HxNRKEDIJiW0BWO71PURb2XwN2bQ3a8mYc9xz9/HF0PKKOwQhwjITb+ulwFX6lOH+vDGjLib",
+	"2oPZ/L3y0KA8ZA6v3fSxYZJ1m7RvzJBLM7j0tiZW2s3RjROprqtruB1B89ecyZ5kwv82Qy4NmnpbE0PT",
+	"HL0JmhpuvSmC+vt3/m4zpzjzzVZZ9M7nEv6It4Aw0jRj27HqtJ4mVcoRVp1NOeDYNbBs1aXemkF3nt7c",
+	"Oc5McbVlL1ebwtY3z0tsd8a1iA0Ywd7qnXzDWHKtR13chVnubNpIiYyxBAkLgrIBpf77CJxkTa/YatXN",
+	"iddkTV+vVneeE9057q2aJj7kRGwRjiLIpHkB049tPeqr6fveST0/qyF3nnbMKe6Lkp3kGdPU4nzv0QaT",
+	"5hjYhNCtePi7ZFug3fkLrwgNL3n1Ts07rahX+5qmWCBEOSdyN3vyz/fH4Q7a70W3iAi0YvwpMjkIwmVh",
+	"V4CthjVB2yPqWA84BfAXw9bqELdTQuzs9PGuGkDscOxBDhnOTPW5ThZ8o0cNJ4fGfDXyWz1dDWie6r2C",
+	"NNEf+KvZ+1MDl7J4VcdaGSSzJBTr/RwucIQwxXbGGMICvfnmxVNlYTMKNroICySASoSTAu9sZA5OAS13",
+	"EsQkiDabWcKG2JLJWigwijKLpwa0UyZJ1OM6+cmOuf0SYaMlM35gy887BdHg7Bxv60SYUsCSoWKjK7g5",
+	"MjO0VSe0/txEs/OLs+LstqYD5msKiLqz94LwIV4rNaq9yDnQ2Gz52droW3f9DXFyBLzjO4TRCpMEYsQ4",
+	"yqnLMlALI7yu66011JQxAO3efDxxsZU/YMdLBdMzVICpRq6WXirM+1sMDQv6OONrLz+7abtf87OwbZ1N",
+	"204hpXTwqbJ3hwuHhMUGPZqcoC4lb/wgKqhKFcBFXzbaGzvmMymCao4z9eNxCbMS6PqTfnFthl2wwDYb",
+	"PLfIrqz6mTgkM4fpIwqpMKaXwB5IMpcSxCMYvRWh3UpSFyO2uymkjN5pDwnUgSpecrt0RozuL9GO95EM",
+	"iQgbHI1rTgwWniySIK+E5IDTOuHVCer7N9/+l7Lm3vz0X3PjqFjuEJHCNkox3ri5n//vjDJXU8+F53Jh",
+	"lFkib4rOMjzS7+9pYZRR3D0kxWt4+CGD9cne3jEf6kkkcw5tcEswveI59QHdCU3spm4l2NIdbrRS9wVa",
+	"YW6KC7c3davD8iHcuEjuRpCuWJJMDVQJH6XZR6PsOhcZvuFszUEIpF8p+A3wK/1YYSHkC1AhWdbVaJFl",
+	"t9Bn8c4S9bVkmc5R37pM2SUIiQRTpN6Nkx4rUo847/PNXXIjJvgstToKLNAG0xjigz6mCoMOmRyyblyq",
+	"AZ+LO4BDNrUzgEOGCm1GNYYYZnma9TCPHvG5QDxPJ4e4hVcJ7DzN+l0vatAFO17U9s5tApRrfi5OF4Pj",
+	"A7oomdDL3TKITC7D2ZKn2a24WlrI6GIcLa1UYZJ6+q2g4ekpkyf2XGhB418txJqyNSpQ92xCes70oNvn",
+	"Y33a24kevFSSKlMfXaThF8LGGnrQWH+koT72sFDDjqJa93GGAR4rs3xDJGEbVgXQuDs46ZKlxh+Mf19w",
+	"gN9Aex403prRK0AIqzjGkICpMXyAV7Kmpmv4AQy/OvbLj+UzIWt6YE27jSqbo1WoXNtBE6LbLTGlV4Eh",
+	"nKKXLYdvYT6ypi+pn0Gro8HrpQetuFoylgCmTiCOf89em22e+YqdDGctYduafGthhXsEVpjuIYcVB7Hp",
+	"qhijB+zJ+rKx+9ae5zNH71ugUOgrGUcRCNGOZ9JXv+CaSLiN+NETOvb80cJRFYomdq45KiipiHjUb1Bf",
+	"umDnmt7emZ1r+zXvvHPNpvEKUjPpLWGUsqXfjTKMSr6ZnqUu1InSDPB5l/tyMIhv3+2htn4b7ssLJYDS",
+	"fenDdg9NRe5u7jNDLpH/7NYuDwm/1JqB2DLjhwgxm+9jzOHQvwDWrODnvIx5sZSx76DkyOMpYkmMbnCS",
+	"g0CYw2FD8pJONOvqP650oewerVyPfGEGTln1Tq1wnUF0hnQnc2wl20wjgQhTtGFJ3AYtyWLcLdze6RFe",
+	"tosZ2BbMGZEbkqAY7xChpthegiP4QqDfDL1lWErgauT//utf8e9ffbpSP750P/4twOzhUIxk8lxe73SD",
+	"j+mo6BlS4PtCaEzpwqtwA3yni1GgjMOKJEm9hGalJH0urMRoZbp/CFPFIExYX5KlqE4weRYMyxIlBBkS",
+	"R04mBeNes1Ft8oLNRr29M5uN+zXvvNn4CmSZ5tBOISVD+vU+H0YyF6FFqa3fTuPbNqK6DBNHXWJzxFkC",
+	"c5RhIQrGdXa82OTy4OGlQjOmPpgf0UxaKGxiqtF7vx2yqVQmuyi6udaCJdFuXUUoGGUt9b4KgK14+LtO",
+	"xFnEeNftn/oFILz01As19zd4N/NRzkZPv4rxTjQrfa4V11HLrUn7rwFMVH2qZj+YEOcrlkul/wnXlkyt",
+	"jjK8BhRzXOjP0oYY6Pprijo52xKYPfnnewXlJWAOXP/1Xg3kN44Qcp7Mnswe4ow8vHk8+/T+0/8NAAD/",
+	"/w==",
 }
 
 // decodeSpec returns the embedded OpenAPI spec as raw JSON bytes,

@@ -492,6 +492,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/quotes/{id}/paper": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The quote on paper */
+        get: operations["showQuotePaper"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/quotes/{id}/send": {
         parameters: {
             query?: never;
@@ -1328,6 +1345,23 @@ export interface paths {
         };
         /** What the link is for; changes nothing */
         get: operations["showLink"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/links/{token}/paper": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The quote behind the link on paper */
+        get: operations["showLinkPaper"];
         put?: never;
         post?: never;
         delete?: never;
@@ -2338,6 +2372,8 @@ export interface components {
         NewQuote: {
             /** Format: uuid */
             estimate_id: string;
+            /** @description kept estimates offered beside it, for the customer to choose from */
+            also_estimate_ids?: string[];
             /** Format: int64 */
             valid_days?: number;
             note?: string;
@@ -2345,6 +2381,11 @@ export interface components {
         QuoteAnswer: {
             /** @enum {string} */
             answer: "approved" | "declined";
+            /**
+             * Format: uuid
+             * @description of the option approved; left out: the first
+             */
+            estimate_id?: string;
             /** @description who said so */
             by: string;
             note?: string;
@@ -3693,6 +3734,11 @@ export interface components {
             /** @enum {string} */
             kind: "approved" | "declined" | "started" | "reading" | "reached" | "window_accepted" | "window_declined" | "another_asked" | "fill_opened" | "fill_closed" | "stop_messages";
             by?: string;
+            /**
+             * Format: uuid
+             * @description of the option of a quote that is approved
+             */
+            estimate_id?: string;
             note?: string;
             reading?: components["schemas"]["NewReading"];
         };
@@ -5229,6 +5275,31 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Quote"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    showQuotePaper: {
+        parameters: {
+            query?: {
+                size?: "letter" | "a4";
+            };
+            header?: never;
+            path: {
+                id: components["parameters"]["ID"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description the quote as PDF; of one that was sent always the same bytes */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": string;
                 };
             };
             default: components["responses"]["Problem"];
@@ -6854,6 +6925,31 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["LinkView"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    showLinkPaper: {
+        parameters: {
+            query?: {
+                size?: "letter" | "a4";
+            };
+            header?: never;
+            path: {
+                token: components["parameters"]["Token"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description the quote as PDF; of one that was sent always the same bytes */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": string;
                 };
             };
             default: components["responses"]["Problem"];
