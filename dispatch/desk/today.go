@@ -41,6 +41,7 @@ type TodayStop struct {
 	Allowances []jobs.Allowance
 
 	tools []string
+	sets  []estimate.SetUse // of the positions, for the spares
 }
 
 // Today reads a crew's day as handed out. A tech sees the own crew's; the
@@ -84,7 +85,9 @@ func (d *Desk) Today(ctx context.Context, who jobs.Actor, day jobs.Day, branchID
 			}
 			t.Stops = append(t.Stops, one)
 		}
-		t.Load = loadOf(t)
+		if t.Load, err = loadOf(tx, t); err != nil {
+			return t, err
+		}
 		return t, nil
 	})
 }
@@ -174,6 +177,7 @@ func (f *filler) stop(s jobs.Stop) (TodayStop, error) {
 		return one, err
 	}
 	if e := known.estimate; e != nil {
+		one.sets = setsOf(*e, one.Parts)
 		for _, l := range e.Materials.Lines {
 			if l.Tool {
 				one.tools = append(one.tools, l.Name)
@@ -281,33 +285,4 @@ func knowOf(tx *store.Tx, j jobs.Job) (k knowing, err error) {
 		return k, err
 	}
 	return k, nil
-}
-
-// loadOf is what goes on the truck in the morning: pumps, the parts of the
-// day's stops, the tools.
-func loadOf(t Today) []string {
-	load := []string{}
-	if n := t.Tour.MorningPumps; n == 1 {
-		load = append(load, "1 pump with its hose")
-	} else if n > 1 {
-		load = append(load, fmt.Sprintf("%d pumps with their hoses", n))
-	}
-	jobsSeen, tools := map[string]bool{}, []string{}
-	for _, s := range t.Stops {
-		if jobsSeen[s.Job.ID] || s.Visit.Kind != jobs.VisitConvert && s.Visit.Kind != jobs.VisitConnect {
-			continue
-		}
-		jobsSeen[s.Job.ID] = true
-		for _, p := range s.Parts {
-			if p.State != jobs.PartUsed && p.State != jobs.PartReturned {
-				load = append(load, fmt.Sprintf("%d × %s, job %d", p.Quantity, p.Name, s.Job.Number))
-			}
-		}
-		for _, tool := range s.tools {
-			if !slices.Contains(tools, tool) {
-				tools = append(tools, tool)
-			}
-		}
-	}
-	return append(load, tools...)
 }
