@@ -152,3 +152,24 @@ export function cautionsOf(body: unknown): string[] {
     .map((c) => text(c.text))
     .filter(Boolean)
 }
+
+/** One figure of each body of water as text, by the body's id; what is not known is absent. */
+export function textsOf(body: unknown, name: string): Record<string, string> {
+  const found: Record<string, string> = {}
+  if (!isThing(body) || !Array.isArray(body.bodies)) return found
+  for (const water of body.bodies.filter(isThing)) {
+    const figure = water[name]
+    if (isThing(figure) && isFigure(figure) && figure.known) found[text(water.body)] = text(figure.text)
+  }
+  return found
+}
+
+/** Cautions that somebody has to accept by name before work may begin, apart from those that only want care. */
+export function signOffsOf(body: unknown): string[] {
+  if (!isThing(body) || !Array.isArray(body.cautions)) return []
+  return body.cautions
+    .filter(isThing)
+    .filter((c) => c.sign_off === true)
+    .map((c) => text(c.text))
+    .filter(Boolean)
+}
