@@ -153,7 +153,7 @@ func (o *quoting) options() []jobs.QuoteOption {
 		p := e.Price
 		option := jobs.QuoteOption{EstimateID: o.kept[i].ID, Name: o.optionName(e), Says: []string{lights(e.Supply.Lights) + " now"},
 			Tax: jobs.Cents(p.Tax.Value), Total: jobs.Cents(p.Total.Value), Deposit: jobs.Cents(p.Deposit.Value)}
-		if e.Energy.Payback.Known {
+		if pay := e.Energy.Payback; pay.Known && pay.Value <= 240 { // months; longer is no reason to buy
 			option.Says = append(option.Says, "pays for itself in "+e.Energy.Payback.Text)
 		}
 		if i > 0 {
