@@ -19,3 +19,11 @@ export const kinds: { kind: Kind; one: string; many: string; several: boolean }[
 export function kindLabel(kind: string): string {
   return kinds.find((k) => k.kind === kind)?.one ?? kind
 }
+
+/** The kind of thing that a line about something not noted at all speaks of: where the form can lead to. */
+export function kindIn(line: string): Kind | undefined {
+  const said = line.toLowerCase()
+  const at = (k: (typeof kinds)[number]): number =>
+    Math.min(...[k.one, k.many].map((w) => said.indexOf(w.toLowerCase())).map((n) => (n < 0 ? Infinity : n)))
+  return [...kinds].filter((k) => at(k) < Infinity).sort((a, b) => at(a) - at(b))[0]?.kind
+}

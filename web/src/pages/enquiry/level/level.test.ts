@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import type { SurveySubject } from '../../../lib/contract'
-import { apart, below, rangeOf, sectionsOf } from './level'
+import { apart, below, depthsOf, rangeOf, sectionsOf } from './level'
 
 const inch = 25_400
 const told = (inches: number) => ({ text: String(inches), unit: 'in', known: 'told' as const, base: inches * inch })
@@ -48,6 +48,14 @@ test('labels keep their distance and their order', () => {
 
 test('heights in words', () => {
   expect(below(0)).toBe('at the tile line')
-  expect(below(32 * inch)).toBe('2 ft 8 in below')
-  expect(below(-6.5 * inch)).toBe('6.5 in above')
+  expect(below(32 * inch)).toBe(`2' 8" below`)
+  expect(below(-6.5 * inch)).toBe(`6 1/2" above`)
+})
+
+test('lights at one depth share a label', () => {
+  const at = (id: string, depth: number) => ({ id, name: id, depth })
+  expect(depthsOf([at('a', 5), at('b', 9), at('c', 5)])).toEqual([
+    { at: 5, text: '2 lights' },
+    { at: 9, text: 'b' },
+  ])
 })

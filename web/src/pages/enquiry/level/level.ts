@@ -108,11 +108,21 @@ export function apart(at: number[], least: number): number[] {
   return out
 }
 
-/** Inches below the tile line in words. */
+const quarters = ['', '1/4', '1/2', '3/4']
+
+/** A height from the tile line as the estimate writes it, to the quarter of an inch: 1' 4 3/4" below. */
 export function below(um: number): string {
-  const n = Math.round(Math.abs(um) / 6_350) / 4
+  const n = Math.round(Math.abs(um) / 6_350)
   if (n === 0) return 'at the tile line'
-  const [ft, inches] = [Math.floor(n / 12), n % 12]
-  const size = [ft ? `${ft} ft` : '', inches ? `${inches} in` : ''].filter(Boolean).join(' ')
+  const [ft, whole] = [Math.floor(n / 48), Math.floor((n % 48) / 4)]
+  const inches = [whole || '', quarters[n % 4]].filter(Boolean).join(' ')
+  const size = [ft ? `${ft}'` : '', inches ? `${inches}"` : ''].filter(Boolean).join(' ')
   return `${size} ${um < 0 ? 'above' : 'below'}`
+}
+
+/** The fittings by depth: one name, or how many lie there. */
+export function depthsOf(fittings: Fitting[]): { at: number; text: string }[] {
+  const found = new Map<number, Fitting[]>()
+  for (const f of fittings) found.set(f.depth, [...(found.get(f.depth) ?? []), f])
+  return [...found].map(([at, list]) => ({ at, text: list.length > 1 ? `${list.length} lights` : (list[0]?.name ?? '') }))
 }
