@@ -1858,6 +1858,24 @@ func (e ShowLinkPaperParamsSize) Valid() bool {
 	}
 }
 
+// Defines values for ShowLinkPaperParamsLanguage.
+const (
+	ShowLinkPaperParamsLanguageEn ShowLinkPaperParamsLanguage = "en"
+	ShowLinkPaperParamsLanguageEs ShowLinkPaperParamsLanguage = "es"
+)
+
+// Valid indicates whether the value is a known member of the ShowLinkPaperParamsLanguage enum.
+func (e ShowLinkPaperParamsLanguage) Valid() bool {
+	switch e {
+	case ShowLinkPaperParamsLanguageEn:
+		return true
+	case ShowLinkPaperParamsLanguageEs:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for ShowQuotePaperParamsSize.
 const (
 	ShowQuotePaperParamsSizeA4     ShowQuotePaperParamsSize = "a4"
@@ -1870,6 +1888,24 @@ func (e ShowQuotePaperParamsSize) Valid() bool {
 	case ShowQuotePaperParamsSizeA4:
 		return true
 	case ShowQuotePaperParamsSizeLetter:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for ShowQuotePaperParamsLanguage.
+const (
+	ShowQuotePaperParamsLanguageEn ShowQuotePaperParamsLanguage = "en"
+	ShowQuotePaperParamsLanguageEs ShowQuotePaperParamsLanguage = "es"
+)
+
+// Valid indicates whether the value is a known member of the ShowQuotePaperParamsLanguage enum.
+func (e ShowQuotePaperParamsLanguage) Valid() bool {
+	switch e {
+	case ShowQuotePaperParamsLanguageEn:
+		return true
+	case ShowQuotePaperParamsLanguageEs:
 		return true
 	default:
 		return false
@@ -2806,7 +2842,10 @@ type LinkAnswer struct {
 	EstimateID *string        `json:"estimate_id,omitempty"`
 	Kind       LinkAnswerKind `json:"kind"`
 	Note       *string        `json:"note,omitempty"`
-	Reading    *NewReading    `json:"reading,omitempty"`
+
+	// QuoteVersion of the quote as it was read; refused when it has changed since
+	QuoteVersion *int64      `json:"quote_version,omitempty"`
+	Reading      *NewReading `json:"reading,omitempty"`
 }
 
 // LinkAnswerKind defines model for LinkAnswer.Kind.
@@ -2821,6 +2860,9 @@ type LinkView struct {
 
 	// ExpiresAt UTC
 	ExpiresAt time.Time `json:"expires_at"`
+
+	// Language of whoever the link was sent to
+	Language string `json:"language"`
 
 	// May what can be answered here
 	May []string `json:"may"`
@@ -4688,10 +4730,16 @@ type AnswerLinkParams struct {
 // ShowLinkPaperParams defines parameters for ShowLinkPaper.
 type ShowLinkPaperParams struct {
 	Size *ShowLinkPaperParamsSize `form:"size,omitempty" json:"size,omitempty"`
+
+	// Language the language of whoever the link was sent to unless another is asked for
+	Language *ShowLinkPaperParamsLanguage `form:"language,omitempty" json:"language,omitempty"`
 }
 
 // ShowLinkPaperParamsSize defines parameters for ShowLinkPaper.
 type ShowLinkPaperParamsSize string
+
+// ShowLinkPaperParamsLanguage defines parameters for ShowLinkPaper.
+type ShowLinkPaperParamsLanguage string
 
 // ListNoticesParams defines parameters for ListNotices.
 type ListNoticesParams struct {
@@ -4808,10 +4856,16 @@ type AnswerQuoteParams struct {
 // ShowQuotePaperParams defines parameters for ShowQuotePaper.
 type ShowQuotePaperParams struct {
 	Size *ShowQuotePaperParamsSize `form:"size,omitempty" json:"size,omitempty"`
+
+	// Language English unless it is asked for
+	Language *ShowQuotePaperParamsLanguage `form:"language,omitempty" json:"language,omitempty"`
 }
 
 // ShowQuotePaperParamsSize defines parameters for ShowQuotePaper.
 type ShowQuotePaperParamsSize string
+
+// ShowQuotePaperParamsLanguage defines parameters for ShowQuotePaper.
+type ShowQuotePaperParamsLanguage string
 
 // SendQuoteParams defines parameters for SendQuote.
 type SendQuoteParams struct {
@@ -8560,6 +8614,14 @@ func (siw *ServerInterfaceWrapper) ShowLinkPaper(c *gin.Context) {
 		return
 	}
 
+	// ------------- Optional query parameter "language" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "language", c.Request.URL.Query(), &params.Language, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter language: %w", err), http.StatusBadRequest)
+		return
+	}
+
 	for _, middleware := range siw.HandlerMiddlewares {
 		middleware(c)
 		if c.IsAborted() {
@@ -9470,6 +9532,14 @@ func (siw *ServerInterfaceWrapper) ShowQuotePaper(c *gin.Context) {
 	err = runtime.BindQueryParameterWithOptions("form", true, false, "size", c.Request.URL.Query(), &params.Size, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
 	if err != nil {
 		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter size: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "language" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "language", c.Request.URL.Query(), &params.Language, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter language: %w", err), http.StatusBadRequest)
 		return
 	}
 
@@ -19098,277 +19168,279 @@ func (sh *strictHandler) ShowWeek(ctx *gin.Context, firstDay FirstDay, params Sh
 // const string: with thousands of chunks the chained `+` fold is several
 // times slower for the Go compiler than parsing a slice literal.
 var swaggerSpec = []string{
-	"7L15k9u2ljj6VVB68yr3/kbtJZO7jF2vXjlOPHHixB63b1I193pUEHkkwSIBBgCbVlL+7r/CRpESF4Ai",
-	"1Wqn/+puNYTlbDjn4Cy/zyKWZowClWL25PfZBnAMXP/67Tu8Vj9FtIEUq9/kLoPZk5mQnND17NOn+ewV",
-	"i7AkjHaP+zSfZZjjFKSd+tlKAle/xCAiTjIzxSzKuWAcsRWSG0AZXgNawopxmM1nRA34NQe+m81nFKdq",
-	"AaynmVdWTvHHV0DXcjN78h+PHs0bdvw1xzTavPxGjdZzZlhu9lMu9b8XJJ7NZxx+zQmHePZE8hyqy6wY",
-	"T7GcPZnluR55vMwLkoBZqlzoYPNjrvSC8bRtHTVDDUZA83T25J+zSNzM5rOPifg4e9828Q+Exsd4KjZY",
-	"ahRxVgiEOTxFBePbJWNbVGyAg/6nWl8oZBIpkNgAqB94hwRrQedWLdYFDLdzoGoEATGbz6JcSJYquprP",
-	"Ig6F+pkByxJFNFmeZvoDzKX6KXJ+A2rFDRGS6bXdxtth8CMT8hgGG1agFNOdgYFkSOItIEIRlihlQj7V",
-	"MBA4BbQiCSC8xoSiNVMgoaggcqMHMLkxe28CiJpn1kgNhMq/fjWbK3onqQLKl48eKXpPCTV/Py5PQ6iE",
-	"NfDyOD/puVtohSSw0L+HMdULwoX8Bu9amGql/r2I8a4TuweygNyQBMV4p2CqxUGCI/hCoN8Y1ajFUgJX",
-	"I//3X/+Kf//q05X68aX78W+NvNLK9idz4csY0oxJoNHuB9gdH+exIpEv//IXdEMEWSaAnl0/f/kSRRvM",
-	"caTE4hytOIgNWjGOAEcbRKFAOJJP0RYyif6mQFHSiZHS++1XVr/6AbrBXMHml3/5iyYZ9/fjxpOtfsTS",
-	"iLH6kRRS1B2BdixHHHD8FH315d81abNcIiLn6KvHXyqBQBGRiAjEkrj1BKsrs0zLVr9qpLtXJCWyjZgT",
-	"/c86ha1wnsjZk788qrNOL+O8gzRLsCzlYQMJ9UqvfjZ6x7ZAW6aX+n+e8z+2RyoR3bDcJzMXCPk1i5Us",
-	"ffK7lg/qZ8SoBKoh+38e/p/65V7ywpJQrOHdMHOdUp5f/4ywQBI+yoeRuJkjxhHeXxlYIJxlCTGqxMMb",
-	"Gj9gGdCPaWLWEldstSIRxCzKU6DygcgUuekrJU0e6J9PEWVGmCpCU/8+gpU5scgYFa2nPXkfobCazxxU",
-	"elWoY+5T4nr2aT57w9kygbTjLJkZ8e8fxKGu9m8cVrMns//n4V4PfGj+Kx66eRuW57DKBcT6BHa4VuyW",
-	"AmikoYrjmKjBOHnDWQZcahpb4UTAfJZVPvq9ogr1y1pzy/uOjfHuHFfLfLbiLF2khOYSjhc0nwukBqGE",
-	"RThBKYkpWW+UfOq41B//tSqaHh2LpvnMExAZcMGoL9g4YEsoPUJrPpPsVo59A1xYu6O+qNawCJUMuStF",
-	"yZd/zW5++tescdVuwb8XIf80SkJVbTcaTRX1VXiUYNzvdq9jsuUHiKQ6iWWZV8RomQFsQySk9V+6mNmx",
-	"5icN6ZfmK395VEEq5hzvjk+tRzbuPElYgcPZHacsp3IROZuzjsB/XCPznwZkHdMBtdps/+VaPZNVcWsb",
-	"aTwhFYUxVEOO12At/OPd8+p5YizhShK9iSOOWu68GG9rVRFnFAmJuQRz7eFoo38rCI1ZscBRBJmsfhJD",
-	"lBCqP8FUX5sLLLb67xVJkoW69/Z/RQkT+i/KJDQYSvYf9V3//VE/HqzOhJU8WO6aUZDHRH5LJd+FoiGS",
-	"XnA8E7pikJgkPjDylumU5X4yWg20oj+MT0gVO3MNUrvsftLyaK3Ym1607WmkV7rNZxQ+ygGgaBWDezdP",
-	"5wHrFPbMKB2IrbQebBwCRArECqr1kDnS3gyEaYwESEnoWjyYHcHJk1KOpeSXBybC44avneWSnc+02nW0",
-	"xstnPz1zGtkAqrUi3k7QdQEb/E1OpJZMxrt+nydM5Dz48uXQ4G3JmJARiz1gPQ/U1rV2dKqM9Vzr8EqE",
-	"G+A7uVH/nZuDz2eCtFxhATqvmsP3/EKyTCyyPM3UB3vLbslYAphaFfpUAF2EOmxvc4dxd7BDGHjqxZa8",
-	"J+dLx0YjMiaj0mofAbuONphSSGr0m6p7dT4TqdAXLm2mXOcC9yVJM60PoXtOmGC6zvEa6j762XwGonHD",
-	"Kd4pDZTE0MwQA68ryiSJoMGkMP9Aij4FkhsiUGRQhNYgxRxhZRpJlAKmQjsEcpHjBDFq3i/MS4d+UCgp",
-	"qhd0fVoIUwr5guUNjG8pQSDFNxnEaLnTe7CbHnUb2cZevr0zaQhUEJzhnXbgsijKM0zVtlhB9Ucppnit",
-	"f1tjbQhnjCWLCPNm+r014VVlHHvAUnHoFE0GEV+zeBeu9mlHjCIrjNz6iFBFbJrIjnW84YLBn9HvOfgu",
-	"ss4BTVcJuINsn2MeB95Nnl6WITAJU+37jyjkd4BDzzeKK2pj1/VgtiUk4WffmEcN8+35rN1r9ZxDEe4s",
-	"ITctvBym729Y6q0bT2u92iiAqh7Yu1QvzyujvfEl/pgelL67WAKXG9H8dt/p4BYbspL+Wuy1Gu5zgouw",
-	"FByRlLdtFVaV+A0LhJ7bmEPhdRX7k3wIEd9T52jUeSjwwqikjTZsXEoAaZzt1TCGDHN5svUfc3IDixQk",
-	"B+GJ/iRXzKhM9dOWNvNIdtosKeOU0PXCxGv5naDhyaFF0wCZc3oykDWVjQAxM8+pENMuFX/+kywLZj/z",
-	"ulk5dmXvhyg7oEG3vzaWnN6po1SgET061lCbNq7BqOcBh7T+AI+bIeKAJcTncsQON//A74XsIrQYeyvp",
-	"XVfQV4N2j+pi6er5BtM1nG6UjQnkTx37nZ5/HcPdwnveNxyv5JDnPOo0gxRvCV0/QC8lWkLC6FoHCGNk",
-	"SUE/+m2wRAUWaINpDDFiuTz2/CyxgIWaeEHzdGnEj8fNGCp2xEixGGMJGR3p6nfUfWTxWfQ1X384rKRz",
-	"7XocIsUxLDzDCHj5kn8cDkihACE1JaqrGXH9Tu/xQoVlzT1FoZhpY0JP437VASCGWvXZ1JWv3dOX5dOt",
-	"Cuhq3LkNnz5iKXf+PRoC5LcWFZMLQyOQbkESfqvzLHYDtZ+h+oy25X1OO/n9dxQy1ggkIUlqOSjoxlAQ",
-	"yCXECOwM6E8ZjrZ4DeUnf36KlizeoQhzTkAg/aCNVmSdc9iHjBSM6/vm+P7o9IqY+PGj8zRJF+Nef7Lf",
-	"MmXFHFEmdXKCj5D5wJa+F5Lmw1PvkBCZmkJMMF0IiBiNG25B9w+vSzAlQtiXfi+i/9GMf+GpyAcpAk6E",
-	"j3S0jJMIxlEVXERTmGJj0rcWlbul90sHXGzJ8Giq4x3tMTk3fNTI+x8lx8OCRMsvuVsXZxlnNzaA0wTX",
-	"97742Flat/YL49vQja05jKDD2Wk8OXDMiGBPKRMgkLxfv440KQOF2dwPubeoNZV80RQZXcXmvEIge9Wp",
-	"S0cqCXFyPWlP8uN5fl74BPLUcXXNUtBBZ0gqIy/NhUQblsQ2lxlhHdmJUrxDa3Z8afu+DgbQJWVygVtS",
-	"riewktRyNm/7LOsJay+G86dCi9BvqtHWRFLIxZaygtrfKUDsI4ct17inWccWemNtVCUCeWEVpEv76hNB",
-	"eplWM3sVGjvs86c7k1Xui5Hv2fIN5l5IyfAudVeh19xvzBe85gZuc2Y7JzSjTFisMSKOX0kFWdMFW60C",
-	"3iHImr5erU56p7bhPB/Y0kcfaNP/zLHmlqsqIK8ea184oOuCe0Egib92OdIBHK1+1+mZAWyt1nrtvhd8",
-	"z1VW7D7J61xGLIVJr2tzFrvQiDd2HUSBVjlFOJLIlrfIGEseoHfqtw2j2q8LJryMxE+RABqrW55IJAsS",
-	"AYq0F18ou3jTaI+PqeY2Keg2TlRv9guBooRFW/88JkfBY0UFH0bjY86JUYGFhMzyoHUwYi4XubAZZ9Kk",
-	"qoFS5xaF0uesPS/wSm09NiK7wMIMTGAlu5LT9OzjZ74K4AQnnooHZH4JWMoy1aRsh1fupX8+u/offPXb",
-	"o6v/XFy9//3x/K9fNV9L8tgL2PKKllNp4kNPSDzASe4bcnJDBPFERJONUn59XskbbJcAwySYZ1LHscbZ",
-	"AuJjkzDLEqLJ1imaqwSv12F2v3Fh6KlbAVApChAgAF9TQAVndI1WapInpp7PXMsVjWtldxKJIpzC3L5i",
-	"sVwbN4iT9abhFUtP5EX6JTH1w7XAVA7w4pq9uJXsNK0gvM4gCnbr6iWM6YeRcTOhCFNtArY88eWU+OWq",
-	"Rhvm4qPHi2Nec5ZnXjNtCJWjRrjqzfm+khHqGxnkaxf/mmMqidyFyGWvsQqho2LpgIzdXuaHlmd5ok6a",
-	"ntwTs+eekfW6a6U5BD5D4dwpgr1IWFth3RARStabReLKDXm7Ifs5hRVB0/r7fACMw99dPJJoZXCvdBlh",
-	"MtNB+zqkSysOjQpUQFypYDmPwJtLBuakmx2V5G9zJcyZm4lnnXMYFhif42SkB5SIUWtIDom5Dal7o8d6",
-	"04p+xAvfkA0LGO11iaVEaT/hG9GaYThIDwjLwbcKvTrOypWOzz4/pBQL1cq52unye7a8fbKUEJ8vkKbM",
-	"vPOm0QBHZaL00CEcFv64Ohr165Ryb2Bo9XUMP0Kbe6x8BK0jqrrPQ7op4V7fngertDOGK7cXoIB/x3Iu",
-	"ygCK2NTdFBJxwMl8X3czAcypRBHjHCL11QZvzbg85hZaaA9skjQ4qR8/evSoksNYxoUQYWwrv6Wc3+W8",
-	"cQ+mFl7tcL4ugZMlt3UHlML54GANsrkJHe1k+LZ0CgWI6ABP0jhQ2FdVMNO1n+da+sQr1Y/zgS0HJQq5",
-	"pW5NprnHOH2A+jLtEPoFYHt3NUUi2KKwJ5hK+Rt8yaaMnk3NuBwNdSLitsCsoPxQYx16KYforyLwjv7F",
-	"Bb/HutBVeSlLvExAoCVsCI0RafAlmgrf/m6I0urz8IM1p3ZNQZZOlgYcQpkIHmfQBRICp9ZKls/LMckg",
-	"IRQCpzeXjc/8htDEYqg56r6f4hiGXFXWqd/ks2vxQvcdqSnLbwqCsk9hYYixWo3HMZRgCaUqfYOGev9s",
-	"mqH2RgkTsG/W3tf2NxReocbKQ2Cdgg4pwvJdkxj7LvylKCzJxruQklzA33xTeBn1HzwwWF5Ibota9+tv",
-	"F5SSZ7ddArQEVnckhyKDAZUE7i7WmsPYWqHXBrPJ3xO+GzdE5GWaMS6HKC2YIqK/jGISm9CQwxYfvVEg",
-	"+yYbEwRbeLwznTm7gjIJY9+r7qHcl37emvFvmZciyFkhbBhouBahv6wjUhqKWOlknoSxLcQ2xihFO5Cd",
-	"UrB9FWpeM4Z8ldtaRcO+WwI/uGoIQEBUo2HTdzhJjvPB+njf1q4ufZWuO0d5+AoMaxg/OGQVoXu6c1Rd",
-	"HmnPV3vmaJc8k8tLK+AOgHaivHzF2HaIzJQ6G1q3RjJy0gSMRCwFJJk1/4T6y/aKUhA/FpveEm4KgZPh",
-	"NYSC/w1eQy/d3h1ZdnYJNUzKNLuGR+F1QwTtDPIGB9dwiFiSp3TkgB5vTlHHHUDUnqRX9sMJU0LN10qJ",
-	"7SBkd9sNfbWz0Mp/STK2sHBOEp9Xk+bc+5I8SxrURNkbF2gNYufyNodrB5m5WsMAFkRcfyjJMxbFB8uq",
-	"JgQPCikQLa0eU7xDS9DeWkTho5zrLnW6DCt3fdzGE1+B5UswXShVYgGYJy2JKvuH6lMNn7FKnISW7A6P",
-	"l4hzOF84h3upHtkddphBsH/ZUMINJ8liiaNtW0Mamwt2Pij4l68KCjT5NWcB7QZI4Njw5OaeJLfS3z/a",
-	"m9fZGpHs3+G9NKKf1XAv/zneLRKjmgyIdaz5N4/ickwqgMV6d7yOvV9K7aAuOffbLEualQEVoXXNvmfL",
-	"Z8F50zb3iik78QNbPtEl0W22n9qA6SOsNo9wkjTaiDZZ28mLFPPtwoTgm/cBrHOJcmp/sV2wtKLFMl3v",
-	"fMOS2AKBg25+hWm8MCUkZ2XHzAWhIjPxI3paIeqfxJxl9U90C62TWmeNkK5zWD0iatUdBnjBfS7is15K",
-	"n+3tMaJgrUimEkwcCl3V01SlX7BcJlo9daJFfU4XOpsPJ+oP18J6nz3/3qua4PdsOajw4cVR2j25nIlc",
-	"JneceoZZjF1ozdUGmCRZMcW7xRJcMqRnPQEuSz3uzHXXwvJ1XXTS+RivmjQ2NBjSG/ZCsmjrnx8ocp4l",
-	"uegsD1lGFcfMvFIiLLbaoCfyCZJMWfpZLpG6HOdIt1VRvyLGUYRpBEkCFUxURO6tBQBY9bZETA1sfkWK",
-	"LAMOUHvuueFCuaE5tqGbSDpIY1iJZn8sH2AuKHd1YsC3XMbXh75rMOVCy+p6Wk5o78VRCTRTfIWz3Pwv",
-	"pzHwRaEjWauVHkrHnfp+gYkkdN1gVznbDuK9UddcYO0VpgMKdXIo9tU2Y7wTzYGp0yTnxYdhiX1177/B",
-	"O79CQEcNSMZNUm7Opyu7dsRtxbFeAeYU4nckhSHPzStCidhAjIz3ArGVdiQoaxAJvHuAFGULIwJZLjCN",
-	"5UY8RbXcG1v/RaqbUZnSAmHeWt8Ay8XfH3Vk9fz9Efp/kWHXRDs0OOAEsRvgyCSqIGut++T2QCY7lrJH",
-	"1gdQQ52UpxTikFW8n9r9K9AVHdsmVOkfEXiH4WeK6TsmLCwGdwrjcxRzXFAkWYF5LEzRCiJMizjP5Kbj",
-	"eh+PH4Wm8vi9VLv2g871VoNc0+EPiaKj7FyFsya3pKpcXJMcj08I3HsFK/k6D+6sGvx4srI4HDMrVQ0N",
-	"8vubfK6xH6fDnP46VGcxVouAtmzTCmi6PdgOJM20cQPJG2ZLlATcGvqLB/eB8zsXeIdWnKVolScJ+tOj",
-	"PysDqSpUE1agRE/wJyUR/vwEaaeUfTKdo0RZWiLnkOyabo7TXhFL/5dP3LFV1kKRpH397oUgaVOSNQyv",
-	"JSdZeOMMxpIvBCqwBI7khrN8bbKBWhQtRleEp+B3QUXqmh3zvXaKfPVgyaALhpx8JjOLd/HUhBXG4Xr6",
-	"wqxYKEo6eaJMcXvIlVRKiNEFpWRJPEJzMD3Nqb3BXKE0MW53wcGvmM1yvlZJ4EDm718iLYqrh2qUP4Ru",
-	"B9Vh9wxiPwhwaKxIyvTfprOztnqNHk4Eqpi+4VUT998tLVttwluzeF/PhwOONvqzgtCYFQscRZDJ6ieV",
-	"GTDVjvgFFltbdjFJFiwDuv+rtK2FZNkiBSEOAiCHuLPcfnt49Sco3tqRjYpyGxH8TDxK/DQlduybcQvY",
-	"56BilBC6feqSOVDKuEYrRUQiXW6o4VbXdOgvlizd+nRxayxl1QJotRKmfuQdfr3Bx4xwECNkkuxazLcI",
-	"U7QEZKAJMdoAH7l/t3G5jSC13UynCu4s58q4q7K/FiSaxHTJVMPHlkEbOdF8oYfk/lsP2nOjCIg+t0z5",
-	"OV+gv/k1MT+QSw57e9brNmas173CSfNSdlQws2d7wy1Nku/HfWn2gLvPrXxx7dNwscoTTQzn21vGyY26",
-	"4NX9KBap8SY3hhbYGKBzvrIIRsrLuSIcdmA8RD2P6RWPf32rGRMSJyhiMRi1xURXFRsmlOmr3e3abaiU",
-	"GD37U1M8SSNIG2hoxRJlA2sjmUhTLta43jAHlMBKItMtrvpA1sS4JNpeeqZxFQ3d74mWIQe8J56dKe+5",
-	"7Z7b/FMVKqBppPtKN7Nh6dVleIKQJEmQ7swyRykTEuUCFCB0V8dTykz7VycOqfl7ct32YrMbgJCyErAr",
-	"be1KAavpmlD0ExTPlgJoFP4QmgEXysLlCCuyTcA8jeICNzg3A9M4At5PzyYItExMCc2b2Nl8LgwvJizC",
-	"CUpJTNvq9KX4o7lrvnz810e9pWw0oCfoWSDZLZzngGSr8eymeFUVztU9lkdro+MhHp9DB0vNlTKRA6W1",
-	"NcXAZqStLpCfoHieMJHz0EgVzAE3X1nqvqpfKM2kFcbvGuWnOg8OUanbo2pHjcKPOpGxuBpBH9LpIySp",
-	"RrJM6IBYa5AdqzSSnXjyDoayr8gOvG6xw331cdawStnkpqV6ehhtbFgKJ/Rm9Am/awh+Odk/HlIlXeFh",
-	"sQQuN4OKam7IKuDd41oNDw7fqVKVw0gZnlDdfyWmx26sjaiG9ZEObWf/OXWdPqpt1QJa0yJ8Sri6MLSD",
-	"isVIMvT4K78omrM26+8A5FFb+Bag2vbnAzrAcCFRhJPkSfmqMEfqEkGYxugDW6pTMqrT2h6gb4nSI1Al",
-	"o0/HWts/nyIw/7eXkPqf+vVkhbvCjJ1NVQ96wA9IXv5gctF78i4cA+oLu7ePoITqeO/LWcel9s5uRnWR",
-	"kDpSC9VMXkvwsyk3F1K4rwXYA7JmQq+TGDwjTcRInf0Svc4iT5tstIizFCQHz7kGYpTRxQbTeFAR1vF6",
-	"xJ8Q7V8lLWvAlBRWifp356yhr36IVsIzHVcDdeQRG0AeGj8xZEwQW/Z0zUHoeQjVMa4cVjltDolPQW6Y",
-	"f2Ut31f+CMjNyYFXzSGyB83J7QHaEKVdKbdmy0CKyeBu3l6WzMbvsXI+E1tyWOuo9IGYG0/p9Umii4ZH",
-	"QI3rQsflKUWJrJvJZ6hN4fjR7KoNewmmb/Pg1gsst2WwfcTMvja81+iWykBN8otj34k/tRw/T7NJr7dV",
-	"wopFmiwy4IshlugZTHV/oXNUTKtg5llcMS3b6voOa8Ut70OujyPb1+UT1mHXQsD/7cIxQqRPItiiEnHW",
-	"cFXo5A43RCC2WukYmSUIEgMiZYUm2Ic1SYaiDWMCkK2yPcjzcWwQh9b+CUpcJ/rZb1A+RXVfLch5u49F",
-	"C0HPiV5L15+3PgM2tbQM4ggVEtMI0N/Q44df+nhfh6lJeiv2yy0wci3bT3OyxxwTuuBEbE3NVH3LrLWc",
-	"XrgbRhtyPE9aQgwTwEKawSPpxv6ChawpxMcFj33EV0HkRucfNSRll+3EEyzkvtwNESZbzWRgW4eIEj7q",
-	"3/u9HOdgN6tL+2+0ojhYREW+XVNDfQVrxbHeRpce7Y/HveVcR0QMaw4KFTrVTwJFKUkSE3J1Bhu7+WwZ",
-	"eOYglY80XoM5RMRFzzjuzAjVgWg4klUbvPL6k9P2cAcOa9/+qkHtBGjM+CLDQnhmKvHt4tYebPXqt/K4",
-	"uo9WrK/48tlPz+YIL3UBh31POaPZOLdq2G1Rrzl26LGJTFa9pYYK9bRInX+I4JeA6Y0pLETBeOzJoEGP",
-	"9Cyp6aasoNauEhmW0Ub/ISHa9GunBgwlBvTMlb23wNtUqxt2jfdWwfuB0PjlNwfm1OBWW96v3UySKFi7",
-	"jmPtHPFBMZYS0kz6GodLG+7nEZy/wZR6BiHF+emZUsA5456pr80J1TbQDNk0EJQQEKjYAEWUIUWQSAC/",
-	"AY6IQAKkj84akB43VSadd6a7GugfzG6BtPBsAm6L6PoNvSmvby93BT09UfDIro5zHeWeYJJqH9EG0xji",
-	"BbsxejxQfalhYioFiVxJSohtpQ9XzljkWaYYsaVSR0jonWT+qDFBhIuxaylWgy/2tFKidl6KnT3vzyvB",
-	"e1pylKx+sMu9y6GURxVCqFFbu5ScPOHfCmOPJ3QlLRpzNIyUcYlmaM2eIOzEig46XLHEQNOj/f24Fdpe",
-	"Zy7zKuAp+DU1GeSSodikjX9gywfoOk9NQRG2KotRmNrarHjqVLZiQxLQ5bk0w6AdNMS8Wp//SA8KsPMM",
-	"n5VGWB0U8YiFCUBeMa7T3vkcfWCEQoyWOxSxNMXiKVLku3uCqJf+addaeD0qzavgrG9E99phMd59IRDH",
-	"0tdBoFtnHi9oj6DQaV76bf5nhCVO2Dr3OlhqAqXbS5cgfehqFPSoyW/+ZijeLXG0XaSMtgUrtfRGJ3Q9",
-	"WuNVL/ybPqL4o29NlxuIzaSLHWDePjPCSA1QeM5YARzpr4ZVjjlwOBDtsKWRMwkrxGSyiAlFSplvQ/rj",
-	"vuIfj5vbUa5Bx6x6ApSyQkesGCZy3/Y7uLIwh9XB0Q9RlRy5sovtzMmesjmk46J2iT35tWcvhhrwvxxe",
-	"4eZzDGjwjWu5j3vgA2p+XkTfzdNiLLpz6QYW5ryP3LmTkTvjR+so+pn8GtBy+xYqR+/LdNaaSFlrm/EY",
-	"eLU1suZbpc7t/+NCdfSv2tiKDawlz6OtsUXNP2XObfURoNIUzzepkHa9JjP+9uOkBvaaGRxOFdAa9Q6F",
-	"XlX9G83xV92NL98AT4PdzzjLEnLOzN9LrYhAhMjPCQfL0EOSn/fu137TMk+S8lndLZSLg94B2uR4f0mK",
-	"TyleO7UWTfAD9JY/ANHfU3NfsfLDC7VGV3cjnnXiBL6LDnvVSpN3zMtFWHD1cNxe2SYYHSLbOujwPlK6",
-	"oV1BR3S0QcL0ho2RN7dh2myYeSQKKucoYUgcc4Qz6RvEtAH3LhC4iG+/HogJXpiPfR4/8RboyW+8BYnV",
-	"Eqc129bnqWx/bvHhpi9htwd4Zf+tNDA9jWtKC2XRDspNMB1S/qbAApm3dMRyeXKG52h+Le8Q7Pks5njl",
-	"3a7mrAnB+zCF/PSQiMpUnrY+1c/jvmAMCGI5vDhcfd3OjOcDF1odMofHq2B1f442up+eWRN8O9fRoFSk",
-	"JYzFhGO1no4ZhUVQhlQQT4OmnCni1Vr8XRvAcUi1ByG/Axz7UJD3u9VKKlbxfxuPvHPILiWTDY/SPf04",
-	"QctUvZvNZzzXAQMzQ5+2Xk1mXtlNINn7lmI7tgBTo00RmIJ3pMtU5J4LwdJg289comheCWmoslhtkzUu",
-	"bhQyjCXXGxsjHxhplOE1lGlfGWNJQ/MEU0l27J4ivrUkqkUkXHpWb/0JN867kIRrmhfU9dP3/ca3OoUe",
-	"m0EUUKUng8hrB5Jl/rO+YzHeXUuW+U1tG3j0dlEwrT4aCv27ils1r5cBhMOKO8J8T46NrMAhm16Z4JC9",
-	"ZcWYur+dcUgbFNMwIM2FREtACSvmOvzGBLVJgUydJSQwic9adt60XLGa7jmbqMQsX8qWGDkiEItjhJcs",
-	"NwFzlYrZt9udhRWNN2XGISaRhBhhCraGa2XP/r1TAPOEKL2yaRVGwRaRpTqTjZh4SFYg06H6/F1a3ETB",
-	"G2Y02SG8kvWQs861jOP89MYy3q7CSQvo+7bmCau0f6SFUSYXJqR/r491NxhJjC6U0303pvcXXtN/5O41",
-	"XYX9991rGsv5l5pkW+mxN5wtE0gDr5C3L56j//zqL39Dmfk6ikFikggTFstybipPqwvFRJtCEgsUMRoB",
-	"pxA3ddryDKAyC/mpkmZZb255oYY7ePiYbDZx3psRcl9zSRKZeDpk/Ty3h6n4xmFqlin3ZiPrGqnkc6oN",
-	"8hmUELmQdzzPciU9D3x5mg143ruvJtPI2idUkFGImN4IUpJkPAtoUMkb2+XpZM2tnMjTLb/spHLJc2g4",
-	"YaSuGJudd77ni1GTvUKr9oyfqxtkU02Ux6qr5pYZq82t9jhYj22jhos/joMPySROxpnKlE06M3He2t1X",
-	"quelal4l7b2srQK4irdDvipzcQ/B2H1jaqE3qB8BLr/U1fKxifiWja3zmPYPIcEOusB4XI4BXS7dHp+W",
-	"TWcqGZE+fS4HFsS20NKHb8XD5Ddm2T9vpCvzdgqRLUHpH5IkME7KiueVK/0eZofWNNMP2PWjzWuFzlpp",
-	"5y2sOIhNuOuWszXHKRJAY6EdtdzMhKTSE3XnyqcIoyVnhdANRt24iLEtMTY5piY3Gpn9NOV635DI1yml",
-	"l1/o5T2ZrAkauYDYx5d96DdI8tQvlErJtqBu+J6q+8a7yhRO8iFiSG987o7q5unsqnENQoSXEHi3AVvy",
-	"7YpQ24DpAXqnEGtqCKzJDVDjKpXMkaJAf/r/NfLF/6dU2D8/dbQn0BqkJbum1rVRBEL4040zPcFfdH6t",
-	"v+DjyxmrxWwwN5jo3b6D6PpVh3Shv1iBSu0UzVQhf7IP8UEyRydEI624EEbnpjyGyDCHeeniEyBtC2rt",
-	"UpdMIf8BMmdXShmqiPgm/19/6Eq15sI+pcwvmqUIKiDo54nEu6NE+ZbmQ7Wg3g0kK5cup2OcWjw8G7J2",
-	"6Z0eZ5zykUl9IcPcOyzHpDj4lvdojqaopbd6PoR5D/Z+vmA3wNvIsmBcbnRzRYrUuITRdYUNBFI3Gsoz",
-	"z7ITAfB1nOjneN4wbmuo+Ff0OBSPFYsrNLal3GyJoz1pW+44CBCsAN1SSJswY/IHR2oBOsOUrBKGmuM3",
-	"t8ePhj4SVeDc+thzDfI1vdYCKAxk/gzTkRLeF0xq/JVuhpb9v8NbGIDvIPYKGNvFGAHeheoW95Put9IB",
-	"DBEIDem+4xcoZCF+WO/F2Pfu7x5b1CzZcoZfALZD4teV0qHb1FKAWIlhraVcYRpfRYzHShKLudEXdPlA",
-	"ZtxP+vrdqy3RBnAGQrrSWUrDRYCjTanuaNtJNBXEwpyTm7ZcxmNdxVSFqjtKHje7ifP1pqIN+XS7AhBh",
-	"X6h0YO7bj7ukfS5WgDiIuLQ+2nDh7DMlQyZz90HDhPWb3McL7MSk7+pOsjYsrnXlUeAicp4lecBUZryL",
-	"ODwu0uRLBAc+Yw8A5jQFOeQiKGmz3N+8xmuOzEq4zkul2oGnSkAHDFVjlgNlo+63NQfoVkGki8cJMqjM",
-	"pQ0xspLeVXXT9eK0bNKl6U3nbltF+U8f2FI8cEv+uSFhZ8jrUtgrvS66cKqJHFK0Yq97nc3RX8tTLfNb",
-	"jJvenb+7/ITD0fMNpuvg9mzhWDw8gJqhcV+6NWcYrRYA2xjv0CN1kV3nNG7qvn1rldAV8yoys4sPCQO4",
-	"pTrqFq5DxKP7alcr6yPANNIDWdOX4bmDTPsIFft1+Y0PGo6YlhImYYAIZMbNkW4t49II/uMREmjNcQRG",
-	"8CVMyNK7Xb7F9MoM/9zugArsLVXRO+ugD+tmMrSE0OfQ9OTkR/exeqf0NDupFiiq9kjZH6M6XzNtyGkb",
-	"d/o3TRkp1e+imq8Edze979Fy6T1aTDGMRYgnMryxy1kiS+77x5yhf8xx1dBhDWWOCK8mMbvjdMrO0RP1",
-	"u7rvX3UvG+/7V12m/DmpY5USHJPHlbnM4XPXtlDrXpe98QOOV2lj4HXAH834Fzjyzraeprd/h15hHX9m",
-	"vjk6VjMGtLByB5nvC4g50PXcVxlEAwLSYEWSBGK0Iuucg0kB27DCRoJoWXjsKQiJEVh6Nq9qCrBqEYCY",
-	"03CaNjtx6zRCULLQPCnj2T7Z/FqSxtYXxYZEG5SQlEi0YYkOBfRxogxIn9bH0JfKyQVZ6Onm6DkaeQV0",
-	"qtNR774xBKZ89gjJrG6mU/NZszzNxMJkR3u+noVlCSc42o7Uv0UnE4+XvtEvdBSi/UjtQJyU35y3hHSU",
-	"HqZ9uu9hKrChq3lFilQgUHJSHYPudI0CrPJeGGi1hMTOTcmd3lT3a46ptLaWV1CwaRDg/wYalNy9N0rL",
-	"fR2u2YIwH02qzgnf3gDfyQ2ha9vwS/vbFZ09QM+Qvt7KKDarFRPR1x/MNpgLepu+gd11Xp6lT0Nr1aIM",
-	"JtDeRPfsGRSuAuyXKI/bjpXrfVvBAORcsxQMboz6BvEThNGSxTsdAGuaneGjoFyMlJDMiXzw4Bg30KIc",
-	"YLn/nm6gVusBVcnN+uezq//BV789uvrPxdX73x/P//pVc2qWX5mzARMfvnfYwj/2YbYS/GZPY5s+Juq/",
-	"JEnylFAsmU7Z+jUnWWqy8GIiog3maxNOr/TY5src3uFvq7YCMhItIWF0LZBk9bQ3XwhotuyINfBhtp+1",
-	"5vqp7wm5+r5hhZJdvZ3Yf3bKd5D1YGQNFgio1BERmMb9xkPT7Z5T8hEFaQpLLBq7z7IEkPofyikxUedl",
-	"DYtRc5NKE8jRtGSJK4Kia9tikXOIF4XpcOv+jPmux8nU4OS7lewomwh1uNE95eiCYQOSVCIOxRdCZ5Xa",
-	"sD5dRKchrYBD4f1ipsZ6c7oaLRpvIpO5uFrpB27JULRhTEBVrnaWreNQ+AjSc2aCj6FQJwzHYTHofRBI",
-	"chptRjCSzDynmkgp47oJpVa0fQ09XWJtXKiYzkkj2D+TFf4bpniZiBdLx46tq0xbgtPS2iFK3Jla5dDt",
-	"+W6mqpTpHQLAqMQhmvtz84XnmMchJTtDavFRCKvb9DoDjo+7Y7Zk+43gYIKPkuMFThJWYBoFRPc+c1/x",
-	"2ek4T3znN8IHuMj2D45e7ZJTMsalFPAYOVqNQv832Mkqy/q/l95pv2WgF3KiErrn9UcKCVlgzbtrCb4l",
-	"e71fpP29oq6ZTbgvxtd/aquy+PpKu8otHr7nllfnviXPcQFiyMS+1nh52VtB0KyPJPErW64gMDbXFfRV",
-	"tqTJQCo2QG3ULccrbVZ39f2Iyqj1fYfPQu1bfx63RDaOcFV4lT+tF6+p+E4zxpJFhLlTD2fzmbHBmmu5",
-	"H2detojgYsPCKVN9qdzvng5tMwwD4Ha8T/zuXxLXeCVl/iE8KhEdPRzr+hKo6AwoDzHgYyLwMmkrz38x",
-	"zeT0sX3PxFlS40VWUNv3S2RYRqZDvoRoc1lFIl18vJWa+hQVBHWHIShqGpQ7000AQ/HlnyRwTuR+agHc",
-	"5OLDlCI5f9iQthYGdKpQVr9534o2+FQRE+YjHMPMHL8W4gDTjOUyYr6hmIQuQkCqxp/NmXnHzZlLDJAo",
-	"hVemq9RylptS7jmNgS8K0wbMYKzAQnpokLdf3tFZCgcGRNelpTlm0K11wDD1I5sybbqAguEBQhEuDssI",
-	"tHNiI2edMuk4NOgIoCXXqhm6Vh41NkjlkFndn/DIPP/qjDhjot0Al+Y3Cjpsm1BlpZnPUh0cad+Ok8R+",
-	"jJNkscTRtpFCfwHYviBJqH1ma8vbEnyiAO5E24okIL5ACnLoTxKEjLHEVho3pHpnnT0fW1K9i85CGz6Z",
-	"xXqGJuJX8PiZQGgjmleYgkB4yW5gjhK4gQTprkBCv5UXc8QoIPyRiAfopa61L00Zun+8e/5UGbOFgl2q",
-	"YPhb4+tfYMZcwkQeUqbhufmC52vdQsvdBsbRRUz+HT0+CHWvRWKckm3fu7PPod3mKHGn03X3SxSle8+s",
-	"+MJr1kozQL+JYSVf514eYmpKcZ6g9CSYhjmCDO8HHGbfG6z/PJKdTB4jls0e9gZaTWezvNLQbNWxgjuz",
-	"wWVNBjmCLGFeoSXHBofVUErx2HgBMC43g+PcJEMrQrU/EjGu/rTBLmgJShQ81VIiIaJWTmm5c83KUMHy",
-	"JEYC3zRdAroT1eLGmY+HhQmU6mW8pltq4o7MN9RvOqZdIAOWY49CtIFo20AL5nMTQVlgYiocaJ1kyDv/",
-	"40Z6NuFIQWFG9U0eBFkhyoqnNtjziQ71xBJhXUUgPDzp/UlpHMqSaAqt0eklFqxKDajFo2qlKsHRVru6",
-	"RwW1oisxDt+bqfp0aMRW6k6kFGJDnlYieS9gajj4LJOwAhQcNPgidqP/8LYjt9Bbs3UJsgAw9/wShCwr",
-	"rxWM679sWQ/vBXtPNeaK+wBej/x0PXYxOMK12Ozauw+uMVHUQKg6RSyOyu333h3uKE5yzMtsJrWuY7pS",
-	"ptWp/pBwm+msThKH+JrXJXHrLTK5A9PcVTW+VwAc+vphbOKcE7m7Viu4Wwdzo/iY3144Yvv+l3cKNHqk",
-	"uk3MuHLWjZSZCclhW2JCYPSNYv50TuwZLJcJobAwNbT3X8cZ+QHU3nV7slWDv0ntMc6TkuWVeHH+Zn1P",
-	"ZYwlVya4nIPkbEWkeIB0xgB68/r6nfUbYIpexpBmTAKNdlc/wA79aZlL/ZRzReifnyLQXzGvXcYBa297",
-	"/X3nwXmAdO13nBjTrrWxnJb6uohQGYz7AL1gScIKox1o4yliMTxFoIx4TtQHBeNbpSlglJAIqIDY1TUv",
-	"+589mX1roFnx8DyZPXY3Ec7I7MnsPx48fvDI2CYbjeCH+qq0cT9r8yrOXAzSy3j2ZKb0lWdukH4OxilI",
-	"3TX1nxatv+agg3ktVqv63Z70jGVuqNcryah5cltpt33eqY20to1Jdrvbeq/TbDJGhUHml48emYrkVAI1",
-	"oijLEhJpzD78YBsD7DfYGetl8K9lmmbKA9OfGUMvhhXOE9k2W7m9h2V3Qn3hpCnmu9mTWYXKJF4L3ZjC",
-	"fDR7b2seHJOnqWJhv3pMn0372A95WOF9LXDeGxSCkK7gxSjw+wkKt8NPdYGsyOTTEeYej425JqylWJd5",
-	"2Ojnfb3wt+/wum1CO+yhHvNpPnvFzH76xpfj7A5OopCfmLSNb62f95hOPs33Mu3h7yT+ZJgvAePmrxMP",
-	"h5TdDCeeb2ZKGPSNWpkE+AYG/arBizYOK73DW0BLbUb0QqvajqL1Bvh6351hMilj1phYyFQO4sBhAHAA",
-	"jYe/l9fYp4cJYE4h1i6Vbji9MiPf6YGhBGX2pshqSmFe2eLEsNYFrleEErGBGGmFWSCBdy4XyfXO+sKW",
-	"4angRLiatB1YETb6sxEZYsOKa5CnIKFDA7Guqj3Ax9MjrPurQVE6qhTz+Kuex8EpycjVPJ+OfN6ZfixW",
-	"adZlzlmqVO+yXrrr9Q/cVjuPWOoq7tiv6GqQKGK6w5qjrgxz2aFTKNX+dNoJVD0+E2obX3kqGwR4qU53",
-	"icDfggB+Y4lcE221tH+SWDmZIsYRNYbBAQV3ycaypneXfJS2wfolXlTl9towMFB5HUERfXtQ4ZxQtGI8",
-	"guYbbD7L8ibTRfsURkBCqBI6CY9Wa4Wfn1MvlVCeIQpFtT7+QW38dpWn+o7fqm4+d4PuHTN/SMeMxf/E",
-	"enyFyhyxWursdcy44JLLdcyU4S/ndczUlv08HDMYRSW2j+mkKtM8HTODiecuOGY8oGWTsnyhZYZ/TtB6",
-	"qw9mavvYs5WgcjlTPerVOaEyvnyyu9dznlmpcoC7PJ3KKJl9VKE5yFU3aVeg9Igzak+TagMciqlVAQuv",
-	"EuAcin4lwCQyXqwGoGvVnPn6L9e883f/szhGJv7smC5KJizvsC5RPYhMLkNOcyhuRUi3kNHFSOh2qrCS",
-	"ukc8l6OCRfTJBu2vtUl6Q1x7afCZrlrqMfAVSYmc1rXm4Dr1bVFBX7Pi1nVrVLLiL/XmcFs89+1RW/ez",
-	"sR73CG/T5xw9lddJq297OPV8cx7Wu0Cx/ZpCDxK0AyzatN7gpwD9Am5xu/3b8WJfMGHs7/NAFn1YrcnW",
-	"LOxxHE9so5/nOgg21R+fw1S/u/ZEn22v0/i6tcdvzJALeBuppDed90HkDumkGlsTK6QlRTii0lTUq4rq",
-	"r12wHmr2d2apU1n0zsuc1xlQhG1lMR3kr5PEj+lkL3l6vfIxZ9lAwrlcj/w3nGUOUI1s1KqQDwfF5ELn",
-	"QlXxNiAf0ODDlS3h0A16Xejh0sBfVqCYNopQMbOOucgSTBEWplCFB2g3mMZXNjW9+YJQI17n59JdT5IK",
-	"46HtTYLpBTLNd2WKpMK3TXfuwTDPaYdxohPN1Wnf5vRumyc/QeHOcWY9obZsn6ZwK7e/2qHTupc42pp+",
-	"89VoywTTBc9pA/3obPIu4fvOpJtfltwtK3ROGfzfUMXVgyFdfZ/u2+wXo55d3m2m6wdNe5sZLRWboldq",
-	"TZThtf64sH0Rm2AMVDG8q7zUYex8qwfuLtjccTs8syD7ni0/L4e7dkugyJTHcDTzgS0dxXzMGFdsuSW0",
-	"w9su8RaGaEDvIM0SLOEHQmOfi1LpiSbm2Xf0C8bTVo7vhptRSkcI/zV+pS+EyRoXc3fPRCzJU10tGJnm",
-	"pnIDO507ruCprqMKTkiqMFGiRXJ8VTC+tRLTloJo97Dq/3+rvvYL49sLVVXHlxT6xM8McM7sy98D+wJD",
-	"0rOMsxtAjCMOq1wA0hSlawxUaM7U1zAkp3+/Kqmq4wrhEDEev7C1OS7yAtGb+9pQ3nmpYr/ya1uJduLc",
-	"ywILFOvqgyYZLmMsaUXxujPbQGleL+yYi0k2uJDkgs8kmcChd8J4EF3DVCgRgtTXEpBlr8S8FiXiyNEQ",
-	"54b15V1/x1L4bOI41WEmts4cvILiONWXLtgs+K6UqOezCb5rkeJ39t11h3ncHLGnmdAnjnMYmVxEBIja",
-	"+m3EcX7XpQxcQNxHO1UY0+QqYWzboRaqfz8b9gQRbvaFGJQ/qTvBc+yP6mijeHSbceGGkIr9ORnFvdR4",
-	"e8XYdmolVOItoWulAmH97mLLnCr9F0n2FFFmCqqxlSvkCZlsM34tuUnrO+h1Tii11RzVuRvO4qe4BM+D",
-	"hrWuSZskHe4E80e3dvXSjpkwCPv99LQ+rUb1bgNIk6Q0r4u2bi70eHTaNC4z4F5inioxH49MRRf8jKVz",
-	"S7WYfX79s2F/xpFx7CyVoO+WAP0x1RYCl/bs0o6YMa8xTJEBFIpJ3AbKD2x5pRsm7vXkrnhp1+r0birL",
-	"dve3Ey39QkcVX57K/KNJWFZEgFhV4q9wVKGS7vv2ezXg/BlPrkFQUNbTKKlTTZOU/UvDD3eHol6/Z8uJ",
-	"FRNLTMfve4oM+4X+92x5cRK/5SX2AmL2Pmho1WE9770E7u4FcDvC/zLxX3pLmoigxnAPe1JiIvmaTkgW",
-	"F/dS+z1bPovkPRVVFIgPbFnXHxrJSD9udydXPXONIu528GLIO/6I5bMrq16kzacjeYqyPqpVmZDANRsl",
-	"45AdEY+rvtt5+3/rBg2knybF7jdmmza1PJu67j02ws10R0QFEaZsc3uF0i/7emU270d3iejYzxZ2JifE",
-	"tJOwxYsjLHHC1jn0t5tsXdi12m9ZmJjmNkvt4FC/6UYlyqg3O8mY0L1FBEpgZdoz6Snn6APTfVaWOxSx",
-	"NMXCY49T6mslFU3rfnMUbWqpup4zZV+oCkOUtN/GFA9ZVka6tJppr+2Ye964543BvGGI6ByV2CNM0RIQ",
-	"FluI50iQGBQQ1M8gzihck7xWvjCtie654p4rhofSlz20pn6drDdttP3/XGF5rVfhamfGEFbpUMxTvIV7",
-	"3eqPwikDDamJjJoubexCzJofALJaixAvttsHxndeT2Vwtrg4x2a5tYlF37dlxDfCaw4Qe0QI7wG9cu6r",
-	"9khhPeLSoNv9ZjTShSIkSRK0BciMiP3AlsYeWQKha9cQtf1hyCYeEyEZ3/W9En1nh03j3bmkd5JneUzk",
-	"ORSCDc4yUAJeMoe/Hi9civlWyfm2qEgB8kc75G76+e3ubyMw8lKfeU0nug0gi3wkSbQF2cfWOjag0107",
-	"cUjAefy19hC3UQurlWAuRLMxUdaZQXE/rTzkQKHASVfGFYXCAlyck2zu6CX9te4TXnbiZyuNDIHyTEn8",
-	"GEtABZE6HxNRKEDIJiW0BWO71PURb2XwN2bQ3a8mYc9xz9/HF0PKKOwQhwjITb+ulwFX6lOH+vDGjLib",
-	"2oPZ/L3y0KA8ZA6v3fSxYZJ1m7RvzJBLM7j0tiZW2s3RjROprqtruB1B89ecyZ5kwv82Qy4NmnpbE0PT",
-	"HL0JmhpuvSmC+vt3/m4zpzjzzVZZ9M7nEv6It4Aw0jRj27HqtJ4mVcoRVp1NOeDYNbBs1aXemkF3nt7c",
-	"Oc5McbVlL1ebwtY3z0tsd8a1iA0Ywd7qnXzDWHKtR13chVnubNpIiYyxBAkLgrIBpf77CJxkTa/YatXN",
-	"iddkTV+vVneeE9057q2aJj7kRGwRjiLIpHkB049tPeqr6fveST0/qyF3nnbMKe6Lkp3kGdPU4nzv0QaT",
-	"5hjYhNCtePi7ZFug3fkLrwgNL3n1Ts07rahX+5qmWCBEOSdyN3vyz/fH4Q7a70W3iAi0YvwpMjkIwmVh",
-	"V4CthjVB2yPqWA84BfAXw9bqELdTQuzs9PGuGkDscOxBDhnOTPW5ThZ8o0cNJ4fGfDXyWz1dDWie6r2C",
-	"NNEf+KvZ+1MDl7J4VcdaGSSzJBTr/RwucIQwxXbGGMICvfnmxVNlYTMKNroICySASoSTAu9sZA5OAS13",
-	"EsQkiDabWcKG2JLJWigwijKLpwa0UyZJ1OM6+cmOuf0SYaMlM35gy887BdHg7Bxv60SYUsCSoWKjK7g5",
-	"MjO0VSe0/txEs/OLs+LstqYD5msKiLqz94LwIV4rNaq9yDnQ2Gz52droW3f9DXFyBLzjO4TRCpMEYsQ4",
-	"yqnLMlALI7yu66011JQxAO3efDxxsZU/YMdLBdMzVICpRq6WXirM+1sMDQv6OONrLz+7abtf87OwbZ1N",
-	"204hpXTwqbJ3hwuHhMUGPZqcoC4lb/wgKqhKFcBFXzbaGzvmMymCao4z9eNxCbMS6PqTfnFthl2wwDYb",
-	"PLfIrqz6mTgkM4fpIwqpMKaXwB5IMpcSxCMYvRWh3UpSFyO2uymkjN5pDwnUgSpecrt0RozuL9GO95EM",
-	"iQgbHI1rTgwWniySIK+E5IDTOuHVCer7N9/+l7Lm3vz0X3PjqFjuEJHCNkox3ri5n//vjDJXU8+F53Jh",
-	"lFkib4rOMjzS7+9pYZRR3D0kxWt4+CGD9cne3jEf6kkkcw5tcEswveI59QHdCU3spm4l2NIdbrRS9wVa",
-	"YW6KC7c3davD8iHcuEjuRpCuWJJMDVQJH6XZR6PsOhcZvuFszUEIpF8p+A3wK/1YYSHkC1AhWdbVaJFl",
-	"t9Bn8c4S9bVkmc5R37pM2SUIiQRTpN6Nkx4rUo847/PNXXIjJvgstToKLNAG0xjigz6mCoMOmRyyblyq",
-	"AZ+LO4BDNrUzgEOGCm1GNYYYZnma9TCPHvG5QDxPJ4e4hVcJ7DzN+l0vatAFO17U9s5tApRrfi5OF4Pj",
-	"A7oomdDL3TKITC7D2ZKn2a24WlrI6GIcLa1UYZJ6+q2g4ekpkyf2XGhB418txJqyNSpQ92xCes70oNvn",
-	"Y33a24kevFSSKlMfXaThF8LGGnrQWH+koT72sFDDjqJa93GGAR4rs3xDJGEbVgXQuDs46ZKlxh+Mf19w",
-	"gN9Aex403prRK0AIqzjGkICpMXyAV7Kmpmv4AQy/OvbLj+UzIWt6YE27jSqbo1WoXNtBE6LbLTGlV4Eh",
-	"nKKXLYdvYT6ypi+pn0Gro8HrpQetuFoylgCmTiCOf89em22e+YqdDGctYduafGthhXsEVpjuIYcVB7Hp",
-	"qhijB+zJ+rKx+9ae5zNH71ugUOgrGUcRCNGOZ9JXv+CaSLiN+NETOvb80cJRFYomdq45KiipiHjUb1Bf",
-	"umDnmt7emZ1r+zXvvHPNpvEKUjPpLWGUsqXfjTKMSr6ZnqUu1InSDPB5l/tyMIhv3+2htn4b7ssLJYDS",
-	"fenDdg9NRe5u7jNDLpH/7NYuDwm/1JqB2DLjhwgxm+9jzOHQvwDWrODnvIx5sZSx76DkyOMpYkmMbnCS",
-	"g0CYw2FD8pJONOvqP650oewerVyPfGEGTln1Tq1wnUF0hnQnc2wl20wjgQhTtGFJ3AYtyWLcLdze6RFe",
-	"tosZ2BbMGZEbkqAY7xChpthegiP4QqDfDL1lWErgauT//utf8e9ffbpSP750P/4twOzhUIxk8lxe73SD",
-	"j+mo6BlS4PtCaEzpwqtwA3yni1GgjMOKJEm9hGalJH0urMRoZbp/CFPFIExYX5KlqE4weRYMyxIlBBkS",
-	"R04mBeNes1Ft8oLNRr29M5uN+zXvvNn4CmSZ5tBOISVD+vU+H0YyF6FFqa3fTuPbNqK6DBNHXWJzxFkC",
-	"c5RhIQrGdXa82OTy4OGlQjOmPpgf0UxaKGxiqtF7vx2yqVQmuyi6udaCJdFuXUUoGGUt9b4KgK14+LtO",
-	"xFnEeNftn/oFILz01As19zd4N/NRzkZPv4rxTjQrfa4V11HLrUn7rwFMVH2qZj+YEOcrlkul/wnXlkyt",
-	"jjK8BhRzXOjP0oYY6Pprijo52xKYPfnnewXlJWAOXP/1Xg3kN44Qcp7Mnswe4ow8vHk8+/T+0/8NAAD/",
-	"/w==",
+	"7L17k9u2kjj6VVC6eyvn/FbjRzbnsXbduuU48caJE3s9PknVnuNVQWRLgkUCDAAOraT83X+FF0VKfAAU",
+	"qdE489fMaCA8Gt2Nfvfvs4ilGaNApZg9+X22ARwD179++w6v1U8RbSDF6je5y2D2ZCYkJ3Q9+/RpPnvF",
+	"IiwJo93jPs1nGeY4BWmnfraSwNUvMYiIk8xMMYtyLhhHbIXkBlCG14CWsGIcZvMZUQN+zYHvZvMZxala",
+	"AOtp5pWVU/zxFdC13Mye/MejR/OGHX/NMY02L79Ro/WcGZab/ZRL/e8FiWfzGYdfc8Ihnj2RPIfqMivG",
+	"UyxnT2Z5rkceL/OCJGCWKhc62PyYK71gPG1bR81QgxHQPJ09+ecsEjez+exjIj7O3rdN/AOh8fE9FRss",
+	"9RVxVgiEOTxFBePbJWNbVGyAg/6nWl+oyyRSILEBUD/wDgnWcp1btVgXMNzOgaoRBMRsPotyIVmq8Go+",
+	"izgU6mcGLEsU0mR5mukPMJfqp8j5DagVN0RIptd2G2+HwY9MyGMYbFiBUkx3BgaSIYm3gAhFWKKUCflU",
+	"w0DgFNCKJIDwGhOK1kyBhKKCyI0ewOTG7L0JIGqeWSM2ECr/+tVsrvCdpAooXz56pPA9JdT8/bg8DaES",
+	"1sDL4/yk527BFZLAQv8eRlQvCBfyG7xrIaqV+vcixrvO2z3gBeSGJCjGOwVTzQ4SHMEXAv3GqL5aLCVw",
+	"NfJ///Wv+PevPl2pH1+6H//WSCutZH8yFb6MIc2YBBrtfoDd8XEeKxT58i9/QTdEkGUC6Nn185cvUbTB",
+	"HEeKLc7RioPYoBXjCHC0QRQKhCP5FG0hk+hvChQlnhguvd9+ZfWrH6AbzJXb/PIvf9Eo4/5+3Hiy1Y9Y",
+	"GjZWP5K6FPVGoB3LEQccP0Vfffl3jdosl4jIOfrq8ZeKIVBEJCICsSRuPcHqyizTstWvGvHuFUmJbEPm",
+	"RP+zjmErnCdy9uQvj+qk00s47yDNEixLftiAQr3cq5+M3rEt0Jbppf6f5/yP7ZHKi25Y7pOZC4T8msWK",
+	"lz75XfMH9TNiVALVkP0/D/9P/XEvaWFJKNbwbpi5jinPr39GWCAJH+XDSNzMEeMI758MLBDOsoQYUeLh",
+	"DY0fsAzoxzQxa4krtlqRCGIW5SlQ+UBkCt30k5ImD/TPp4gyw0wVoql/H8HKnFhkjIrW0568j1BYzWcO",
+	"Kr0i1DH1KXY9+zSfveFsmUDacZbMjPj3D+JQVvs3DqvZk9n/83AvBz40/xUP3bwNy3NY5QJifQI7XAt2",
+	"SwE00lDFcUzUYJy84SwDLjWOrXAiYD7LKh/9XhGF+nmteeV9x8Z4d46nZT5bcZYuUkJzCccLms8FUoNQ",
+	"wiKcoJTElKw3ij91POqP/1plTY+OWdN85gmIDLhg1BdsHLBFlB6mNZ9JdivHvgEurN5RX1RLWIRKhtyT",
+	"ovjLv2Y3P/1r1rhqN+Pfs5B/GiGhKrYbiaZ69VV4lGDc73YvY7LlB4ikOoklmVfESJkBZEMkpPVfuojZ",
+	"keYnDemX5it/eVS5VMw53h2fWo9s3HmSsAKHkztOWU7lInI6Z/0C/3GNzH8aLusYD6iVZvsf1+qZrIhb",
+	"20jjCakojKIacrwGbeEf755XzxNjCVeS6E0cUdRy50V4WyuKOKVISMwlmGcPRxv9W0FozIoFjiLIZPWT",
+	"GKKEUP0JpvrZXGCx1X+vSJIs1Lu3/ytKmNB/USahQVGy/6jv+u+P+u/BykxY8YPlrvkK8pjIb6nku9Br",
+	"iKQXHM90XTFITBIfGHnzdMpyPx6tBlrWH0YnpHo7cw1Su+x+0vJorbc3PWvb40gvd5vPKHyUA0DRygb3",
+	"Zp7OA9Yx7JkROhBbaTnYGASIFIgVVMshc6StGQjTGAmQktC1eDA7gpMnphxzyS8PVITHDV87yyM7n2mx",
+	"62iNl89+euYksgFYa1m8naDrATb3NzmSWjQZ7/l9njCR8+DHl0ODtSVjQkYs9oD1PFBa19LRqTzWc63D",
+	"JxFugO/kRv13bg4+nwnS8oQFyLxqDt/zC8kyscjyNFMf7DW7JWMJYGpF6FMBdBHisH3N3Y27gx3CwFMu",
+	"tug9OV06MhqRMBmVVvoI2HW0wZRCUsPfVL2r85lIhX5waTPmOhO4L0qaaX0Q3XPCBNN1jtdQt9HP5jMQ",
+	"jRtO8U5JoCSGZoIY+FxRJkkEDSqF+QdS+CmQ3BCBInNFaA1SzBFWqpFEKWAqtEEgFzlOEKPGf2E8Hdqh",
+	"UGJUL+j6pBCmBPIFyxsI32KCQIpuMojRcqf3YDc96jayjX18e2fSEKhccIZ32oDLoijPMFXbYgXVH6WY",
+	"4rX+bY21IpwxliwizJvx99aYV5Vw7AFLwaGTNZmL+JrFu3CxTxtiFFph5NZHhCpk00h2LOMNZwz+hH5P",
+	"wXeRdA5wuorAHWj7HPM48G3ytLIMgUmYaN9/RCG/Axx6vlFMURu7rgexLSEJP/vGODXMt+ezdqvVcw5F",
+	"uLGE3LTQcpi8v2Gpt2w8rfZqowCqcmDvUr00r5T2Rk/8MT4oeXexBC43otl332ngFhuykv5S7LUa7nOC",
+	"i9AUHJKUr20VVpX4DQuEnteYQ+H1FPujfAgS32PnaNh5yPDCsKQNN2xcSgBqnM1rGEOGuTxZ+485uYFF",
+	"CpKD8Lz+JFfEqFT105Y280h22iwp45TQ9cLEa/mdoMHl0CJpgMw5PRnIGstGgJiZ51SIaZOKP/1JlgWT",
+	"n/FuVo5d2fvhlR3goNtfG0lOb9RRItCIFh2rqE0b12DE84BDWnuAx8sQccAS4nMZYoerf+DnIbsIKca+",
+	"SnrXleurQbtHdLF49XyD6RpOV8rGBPKnjv1OT7+O4G7Bn/cNxys5xJ1HnWSQ4i2h6wfopURLSBhd6wBh",
+	"jCwqaKffBktUYIE2mMYQI5bLY8vPEgtYqIkXNE+Xhv14vIyhbEeMFIsxFpPRka5+R91HFp9FXvO1h8NK",
+	"OtOuxyFSHMPCM4yAl57843BACgUIqTFRPc2Iaz+9h4cKy5p5ikIx08qEnsb9qgNADLbqs6knX5unL8um",
+	"W2XQ1bhzGz59RFLu/PtrCODfmlVMzgwNQ7oFTvitzrPYDZR+hsozWpf3Oe3k799RyFgjkIQkqaWgoBdD",
+	"QSCXECOwM6A/ZTja4jWUn/z5KVqyeIcizDkBgbRDG63IOuewDxkpGNfvzfH70WkVMfHjR+dp4i7GvP5k",
+	"v2XKijmiTOrkBB8m84EtfR8kTYenviEhPDWFmGC6EBAxGje8gu4fXo9gSoSwnn4vpP/RjH/hKcgHCQKO",
+	"hY90tIyTCMYRFVxEU5hgY9K3FpW3pfdLB1Rs0fBoquMd7W9ybuiokfY/So6HBYmWX3KvLs4yzm5sAKcJ",
+	"ru/1+NhZWrf2C+Pb0I2tOYwgw9lpPClwzIhgTy4TwJC8vV9HkpSBwmzud7m3KDWVdNEUGV29zXkFQfai",
+	"U5eMVCLi5HLSHuXHs/y88Ankqd/VNUtBB50hqZS8NBcSbVgS21xmhHVkJ0rxDq3Z8aPt6x0MwEvK5AK3",
+	"pFxPoCWp5Wze9lnWE1ZfDKdPdS1C+1SjrYmkkIstZQW1v1OA2IcPW6pxrllHFnpjbVglAmlhFSRL+8oT",
+	"QXKZFjN7BRo77PPHO5NV7nsj37PlG8y9LiXDu9Q9hV5zvzFf8JobuM2Z7ZzQjDJhsUaJOPaSCrKmC7Za",
+	"BfghyJq+Xq1O8lPbcJ4PbOkjD7TJf+ZYc0tVFZBXj7UvHND1wL0gkMRfuxzpAIpWv+v0zACyVmu9dt8L",
+	"fucqK3af5HUuI5bCpM+1OYtdaMQXuw6iQK2cIhxJZMtbZIwlD9A79duGUW3XBRNeRuKnSACN1StPJJIF",
+	"iQBF2oovlF68adTHxxRzmwR0GyeqN/uFQFHCoq1/HpPD4LGigg+j8THnxIjAQkJmadAaGDGXi1zYjDNp",
+	"UtVAiXOLQslzVp8XeKW2HhuWXWBhBiawkl3JaXr28TNfBXCCE0/BAzK/BCylmWpUtsMr79I/n139D776",
+	"7dHVfy6u3v/+eP7Xr5qfJXlsBWzxouVUmvjQExIPcJL7hpzcEEE8L6JJRym/Pq/kDbZzgGEczDOp41ji",
+	"bAHxsUqYZQnRaOsEzVWC1+swvd+YMPTUrQCoFAUIYICvKaCCM7pGKzXJE1PPZ675ir5rpXcSiSKcwtx6",
+	"sViulRvEyXrT4MXSE3mhfolM/XAtMJUDrLhmL24lO00rCK8ziILNunoJo/phZMxMKMJUq4AtLr6cEr9c",
+	"1WjDXHz0eHHMa87yzGumDaFy1AhXvTlfLxmhvpFBvnrxrzmmkshdCF/2GqsudNRbOkBjt5f5oeZZnqgT",
+	"pye3xOypZ2S57lpJDoFuKJw7QbD3EtaWWTdEhJL1ZpG4ckPeZsh+SmFF0LT+Nh8AY/B3D48kWhjcC12G",
+	"mcx00L4O6dKCQ6MAFRBXKljOI/CmkoE56WZHJfrbXAlz5mbkWecchgXG5zgZyYESMWoVySExtyF1b/RY",
+	"b1zRTrzwDdmwgNG8SywlSvoJ34iWDMNBeoBYDr5V6NXvrFzp+OzzQ0yxUK2cqx0vv2fL20dLCfH5AmnK",
+	"zDtvHA0wVCZKDh1CYeHO1dGwX6eUewNDi69j2BHazGOlE7R+UdV9HuJNCff69jxIpZ0wXLm9AAH8O5Zz",
+	"UQZQxKbuppCIA07m+7qbCWBOJYoY5xCprzZYa8alMbfQQltgk6TBSP340aNHlRzGMi6ECKNb+S3l7C7n",
+	"jXswtfBqh/M1CZzMua05oGTOBwdr4M1N19GOhm9Lo1AAiw6wJI0DhX1VBTNd+3mupU+8Uv04H9hyUKKQ",
+	"W+rWeJpzxukD1Jdph9AvANu7KykSwRaFPcFUwt/gRzZl9GxixuVIqBMhtwVm5coPJdahj3KI/CoC3+hf",
+	"XPB7rAtdlY+yxMsEBFrChtAYkQZboqnw7W+GKLU+DztYc2rXFGjpeGnAIZSK4HEGXSAhcGotZPl4jkkG",
+	"CaEQOL15bHzmN4gmFkPVUff9FMcw5KmyRv0mm12LFbrvSE1ZflMglHWFhV2MlWo8jqEYSyhW6Rc01Ppn",
+	"0wy1NUqYgH2z9r62v8HwCjZWHIF1DDrECEt3TWzsu3BPUViSjXchJbmAv/mm8DLqP3hgsLyQ3Ba17pff",
+	"Liglz267BGgJrO5IDoUGAyoJ3N1baw5ja4VeG8wm9yd8N26IyMs0Y1wOEVowRUR/GcUkNqEhhy0+eqNA",
+	"9k02Jgi28PAznTm7gjIJY7+rzlHuiz9vzfi3zEsQ5KwQNgw0XIrQX9YRKQ1FrHQyT8LYFmIbY5SiHchO",
+	"Lti+CjXejCFf5bZW0bDvlsAPrhoCEBDVaMj0HU6S43ywPtq3tatLW6XrzlEevgLD2o0fHLJ6oXu8c1hd",
+	"HmlPV3viaOc8k/NLy+AOgHYiv3zF2HYIz5Q6G1q3RjJ80gSMRCwFJJlV/4T6y/aKUhA/ZpveHG4KhpPh",
+	"NYSC/w1eQy/e3h1ednYONYzLNJuGR6F1gwTtBPIGB9dwiFiSp3TkgB5vSlHHHYDUnqhX9sMJE0LN10qO",
+	"7SBkd9sNfbWz0Mp/STI2s3BGEh+vSXPufYmeJQ5qpOyNC7QKsTN5m8O1g8w8rWEAC0KuPxTnGQvjg3lV",
+	"0wUPCikQLa0eU7xDS9DWWkTho5zrLnW6DCt3fdzGY1+B5UswXShRYgGYJy2JKntH9amKz1glTkJLdofH",
+	"S8Q5nC+cw3mqRzaHHWYQ7D0birnhJFkscbRta0hjc8HOBwX/8lVBgSa/5iyg3QAJHBue3NyT5Fba+0fz",
+	"eZ2tEcneD+8lEf2shnvZz/FukRjRZECsY82+eRSXY1IB7K13x+vY96WUDuqcc7/NsqRZGVARWtfse7Z8",
+	"Fpw3bXOvmNITP7DlE10S3Wb7qQ2YPsJq8wgnSaOOaJO1Hb9IMd8uTAi+8Q9gnUuUU/uL7YKlBS2W6Xrn",
+	"G5bEFggcdPMrTOOFKSE5KztmLggVmYkf0dMKUf8k5iyrf6JbaJ3UOmuEdJ3D6hFRq+wwwAru8xCf9VH6",
+	"bF+PERlrhTOVYOJQ6Kqepir9guUy0eKpYy3qc7rQ2Xw4UX+4Ftb77Pn3XtUEv2fLQYUPLw7T7tHlTOgy",
+	"ueHUM8xi7EJrrjbAJMmKKd4tluCSIT3rCXBZynFnrrsWlq/ropPOR3jVpLGhwZDesBeSRVv//ECR8yzJ",
+	"RWd5yDKqOGbGS4mw2GqFnsgnSDKl6We5ROpxnCPdVkX9ihhHEaYRJAlUbqLCcm8tAMCKt+XF1MDmV6TI",
+	"EuAAseeeGi6UGppjG7qRpAM1hpVo9r/lg5sLyl2dGPAtj/H1oe0aTLnQsrqe5hPaenFUAs0UX+EsN//L",
+	"aQx8UehI1mqlh9Jwp75fYCIJXTfoVU63g3iv1DUXWHuF6YBCnRyKfbXNGO9Ec2DqNMl58WFYYl/d+2/w",
+	"zq8Q0FEDknGTlJvz6cquHXFbcaxXgDmF+B1JYYi7eUUoERuIkbFeILbShgSlDSKBdw+QwmxhWCDLBaax",
+	"3IinqJZ7Y+u/SPUyKlVaIMxb6xtgufj7o46snr8/Qv8vMuSaaIMGB5wgdgMcmUQVZLV1n9weyGTHUvbI",
+	"+gBqqOPylEIcsoq3q92/Al3RsW1ClfwRgXcYfqaIvmPCwt7gTt34HMUcFxRJVmAeC1O0ggjTIs4zuem4",
+	"3sfjR6GpPH6eatd+0JneapBrOvwhUnSUnatQ1uSaVJWKa5zj8QmBe69gJV/nwZ1Vg50nK3uHY2alqqFB",
+	"dn+TzzW2czrM6K9DdRZjtQhoyzatgKbbgu1A0owbN5C8YbZEScCrob948B44u3OBd2jFWYpWeZKgPz36",
+	"s1KQqkw1YQVK9AR/Uhzhz0+QNkpZl+kcJUrTEjmHZNf0cpzmRSztXz5xx1ZYC70kbet3HoKkTUjWMLyW",
+	"nGThjTMYS74QqMASOJIbzvK1yQZqEbQYXRGegt8DFalndkx/7RT56sGcQRcMOflMZhbv4qkJK4zB9fSF",
+	"WbFQmHTyRJmi9pAnqeQQozNKyZJ4hOZgeppTe4O5Qmli3O6Cg72YzXy+VknggOfvPZH2iquHauQ/hG4H",
+	"1WH3DGI/CHBorEjK9N+ms7PWeo0cTgSqqL7hVRP33y01W63CW7V4X8+HA442+rOC0JgVCxxFkMnqJ5UZ",
+	"MNWG+AUWW1t2MUkWLAO6/6vUrYVk2SIFIQ4CIIeYs0w0Q191VwM/U2quwCbM6CmywU+o2ABV/9lgYdMt",
+	"YiQIbVYgul3+Dnw9rOMnKN7akY1yextO/kw8Kg415Znse4ML2KfEYpQQun3qcktQyrjGMg0NXf2oQcjQ",
+	"ZOHPJS0Z+TSVa6ys1XLvaiVM/agt/LWFjxnhIE5/mip90I8Qs9gwuNFCCuh70JipDeSmI2K/9WTXoqpG",
+	"mKIlIHNVEKMN8JF7lRvz4ggvlJvp1Ecqy7lSZKusThO9xl9dHtbwLMuMGrmO+UIPPv+3HrQndREQaW8p",
+	"/nMWFn7za9h+wPTc7e3pultxsx6GkrxqFDsveVTlkvbsxRBOE4f9cV+RPuDJdytfXNc4XKzyROPF+faW",
+	"cXKj5BolFohFaozojREVNvTpnM4lwUgpk1T4xA6MYawnhqDi6KhvNWNC4gRFLAYjrZmgsmLDhNL4tZdB",
+	"W0uV7KZnf2p4vr4grZeiFUuU6q9tA0pGURzbWBwxB5TASiLTJK/qF2yiYRJtLz3BunoN3W5US5AD3Khn",
+	"J8p7arunNv8MjQpoGvG+0sRtWFZ5GZUhJEkSpBvSzFHKhES5AAUI3czylOra/kWZQ0odn1yuvtjsBlxI",
+	"WQDZVfR2FZDVdE1X9BMUz5YCaBTu/82AC6XYc4QV2iZgPMK4wA023cDslQC38dkYgeaJKaF5Ezmbz4Wh",
+	"xYRFOEEpiWlbecIUfzRvzZeP//qot4KPBvQErRoku4XzHKBsNYzf1Oyqwrm6x/JobXg8xNB1aFeqWZAm",
+	"shu1duQY2IO11dTyExTPEyZyHhqggzng5idLvVc+Sn0YvesrP9VIcXiVuiusNgip+1EnMspXI+hDGpyE",
+	"5BJJlgkdB2wVsmORRrITT95BUNZ57sDrFjvcVx9lDSsQTm5aisaH4caGpXBCS0qfqMOGmJ+T3QIhxeHV",
+	"PSyWwOVmUC3RDVkFuHuu1fDgqKUqVrkbKaMyqvuvhDLZjbUh1bD22aFd/D+nZttHJb1aQGs6o08JVxd9",
+	"d1CoGUmGHn/lFzy070J/BumtA5BH3fBbgGq7vg9ofMOFRBFOkiel92KO1COCMI3RB7ZUp2RUZ/M9QN8S",
+	"JUegSiKjDjG3fz5FYP5vHyH1P/XryQJ3hRg7e8ketL4fkLP9waTg96SbOALUD3Zv+0QJ1fHej7MOx+2d",
+	"3YzqQiF1pBasmbyE4mdTZS+kXmELsAckC4U+JzF4BtiIkRoaJnqdRZ426WgRZylIDp5zDbxRRhcbTONB",
+	"tWfHa41/QpJDFbWsAlNiWCXZwZ2zdn31Q7Qinmk0Gygjj9j38lD5iSFjgthqr2sOQs9DqA7t5bDKaXMm",
+	"QApyw/wLivk5uTlEQG5Ojjdrjgw+6MluD9B2UdqUcmu6DKSYDG5i7qXJbPz8lvOZ2JLDEk+lDcS8eEqu",
+	"TxJdKz0CakwXOhxRCUpk3Yw+Q3UKR49mV223l2D6Ng/uOMFyW/3bh83sS+J7jW4piNTEvzj2nfhTy/Hz",
+	"NJv0eVslrFikySIDvhiiiZ5BVfdnOkc1xApm3OKKaNlWl7VYK2p5H/J8HOm+Lo2yDrsWBP5vF5kRwn0S",
+	"wRaVQLuGp0LntLghArHVSofLLEGQGBApC1PBPnxKMhRtGBOAbHHxQZaPY4U4tORRUL4+0W6/QWkk1X21",
+	"XM7bfcxbyPWcaLV0bYnrM9jYPnNxhAqJaQTob+jxwy99rK/DxCS9FfvlFhi5TvWnGdljjgldcCK2plSs",
+	"fmXWmk8v3AujFTmeJy2RlQlgIc3gkWRjf8ZC1hTi4zrPPuyrIHKj064actHLLuoJFnJf5YcIk6RnEs+t",
+	"QUQxH/Xv/V6OU8+bxaX9N1qvOJhFRb7NYkNtBWtFsd5Klx7tf497zbl+ETGsOair0BmOEihKSZKYkKsz",
+	"6NjNZ8vAM/WqdNJ4DeYQERc946gzI1QHouFIVnXwivcnp+3hDhzWvm1lg7oo0JjxRYaF8EzQ4tvFrTls",
+	"9eq34lzdBy7WV3z57Kdnc4SXOix330rPSDbOrBr2WtRLrR1abCJTTMBiQwV7WrjOP0SwJ2B6ZQoLUTAe",
+	"exJokJOeJTXZlBXU6lUiwzLa6D8kRJt+6dSAobwBPXNl7y3wNkX6hj3jvcX/fiA0fvnNgTo1uMOYt7eb",
+	"SRIFS9dxrI0jPleMpYQ0k77K4dKG+3kkAWwwpZ5BSHF+eoIYcM64Z8Zvcx65DTRDNvsFJQSEyT+hDCmE",
+	"RAL4DXBEBBIgfWTWgKzAqRIIvRP81UD/uHYLpIVn73NbO9hv6E35fHuZK+jp+ZFHenWc64D3BJNU24g2",
+	"mMYQL9iNkeOB6kcNE1MgSeSKU0JsC5y4Ks4izzJFiC0FSkJC7yTzvxoTRLgYu4RkNfhijyvl1c5LtrOn",
+	"/XkleE9zjpLUD3a5NzmU/KiCCDVsa+eSk9c5sMzYw4WuuEVjuobhMi6/Dq3ZE4QdW9FBhyuWGGh6dP0f",
+	"tzDd68xleAW4gl9TkzgvGYpNtvwHtnyArvPU1FHRqVQmM9KUFGfFUyeyFRuSgK5KpgkG7aAh5tXa/Edy",
+	"KMDOM3xWGmZ1ULskFiYAecW4zvbnc/SBEQoxWu5QxNIUi6dIoe/uCaJe8qdda+HlVJpXwVnfiG4xxGK8",
+	"+0IgjqWvgUB3DD1e0B5BXafx9NtUzQhLnLB17nWw1ARKt1dsQfrQ1SjoUfPg/NVQvFviaLtIGW0LVmpp",
+	"CU/oerR+s173b9qn4o++pWxuIDaTLnaAefvMCCM1QN1zxgrgSH81rGDOgcGBaIMtjZxKWEEmkzxNKFLC",
+	"fNulP+6refK4uQvnGnTMqidAKSt0xIohIvdtv4MrDXNY+R/tiKqky5XNe2eO95Q9MR0VtXPsyZ89+zDU",
+	"gP/l8MI+n2NAg29cy33cAx9Q6vQi2o2eFmPRnUs3sB7pfeTOnYzcGT9aR+HP5M+A5tu3UDB7X5201jvL",
+	"atuMx8CrHaE13Spxbv8fF6qjf9XKVmxgLXkebY0uav4pc26LrgCVpmeASYW06zWp8bcfJzWwxc7gcKqA",
+	"jrB3KPSqat9ojr/q7vf5BngabH7GWZaQc2b+XmpFBCJEfk44WIIekvy8N7/2q5Z5kpRudbdQLg5aJmiV",
+	"4/0lCT4le+2UWjTCD5Bb/gBIf4/NfTXaDx/UGl7djXjWiRP4LjrsVQtN3jEvF6HB1cNxe3mbYHQIb+vA",
+	"w/tI6YYuDR3R0eYSpldsDL+5DdVmw4yTKKiKpYQhccwRzqRvENMGnF8gcBHfNkUQE7wwH/s4P/EW6Mk+",
+	"3oLEaonTeozr81S2P7f34aYvYbcHeGX/rTgwPY5rTAsl0Q7MTTAdUv6mwAIZXzpiuTw5w3M0u5Z3CPZ8",
+	"FnO88u7Sc9aE4H2YQn56SERlKk9dn2r3uC8YA4JYDh8OV1a4M+P5wIRWh8zh8Sq3uj9HG95PT6wJvp3n",
+	"aFAq0hLGIsKxOm7HjMIiKEMqiKZBY84U8Wot9q4N4Dik2oOQ3wGOfTDI22+1kopU/H3jkXcO2aVksuFR",
+	"msYfJ2iZqnez+YznOmBgZvDT1qvJjJfdBJK9bym2YwswNeoUgSl4R7JMhe+5ECwNtv3M5RXNKyENVRKr",
+	"bbJGxY1MhrHkemNj5AMjjTK8hjLtK2MsaegZYSrJjt1KxbeWRLWIhEvP6q0/4cZ5F5JwvQKDmp36+m98",
+	"q1PosRlEAVV6Moi8diBZ5j/rOxbj3bVkmd/Utm9Jb/MI0+Gkob+Bq7hVs3oZQLhbcUeY79GxkRQ4ZNML",
+	"Exyyt6wYU/a3Mw7p/mL6JKS5kGgJKGHFXIffmKA2KZCps4QEJvFZy9ubTjNW0j1n75iY5UvZEiNHBGJx",
+	"jPCS5SZgrlIx+3ab0rCi8aXMOMQkkhAjTMHWcK3s2b9lDGCeECVXNq3CKNgislRnshETD8kKZBpzn785",
+	"jZsoeMOMJjuEV7Iecta5ljGcn95Px9tUOGktfd+ORGFF94+kMMrkwoT07+Wx7r4qiZGFcrpvQvX+wsv7",
+	"j9y0p6vG/75pT2M5/1KSbCs99oazZQJp4BPy9sVz9J9f/eVvKDNfRzFITBJhwmJZzk3lafWgmGhTSGKB",
+	"IkYj4BTipgZjngFUZiE/UdIs600tL9RwBw8flc0mznsTQu6rLkkiE0+DrJ/l9jAV3xhMzTLl3mxkXSOW",
+	"fE61QT6DEiIX4sfzLFfS4+DL02yAe+++mkwjaZ9QQUZdxPRKkOIk42lAg0re2IZPJ0tu5USeZvllJ5ZL",
+	"nkPDCSP1xNjsvPO5L0ZN9gqt2jN+rm6QTjVRHquumltmrDZ3GORgLbaNEi7+OM59SCZxMs5UpmzSmZHz",
+	"1t6+UjwvRfMqau95bRXA1Xs7pKsyF/cQjN0vpmZ6g/oR4PJLXZ0um5Bv2dhFj2n7EBIHnfh8HseA5p5u",
+	"j0/LpjOVjEif9p4DC2JbaOnDt97D5C9m2UpvpCfzdgqRLUHJH5IkME7KiueTK/0cs0NrmmkHdv1o81qh",
+	"s1bceQsrDmITbrrlbM1xigTQWGhDLTczIankRN3E8inCaMlZIXQjUzcuYmxLjE6OqcmNRmY/TbneNyTy",
+	"NUrp5Rd6eU8ia4JGLiD2sWUf2g2SPPULpVK8zdcT2tSuo01033hXmcJJPoQN6Y3P3VHdPJ1dNa5BiPAS",
+	"Au82YEu+XRFqGzA9QO/UxZoaAmtyA9SYSiVzqCjQn/5/ffni/1Mi7J+fOtwTaA3Sol1Ti9woAiH88cap",
+	"nuDPOr/WX/Cx5YzVyjaYGkz0bt9BdP2qQ7zQX6xApXaKZqyQP1lHfBDP0QnRSAsuhNG5KY8hMsxhXpr4",
+	"BEjbeVub1CVTl/8AmbMroQxVWHyT/a8/dKVac2GfUuYXzVIEFRD0s0Ti3VGifEvzoVpQ7waSlUuX0zFO",
+	"LRaeDVm79E6PM07pZFJfyDD3DssxKQ6+5T2aoylq6a2ejjDvwd7uC3YDvA0tC8blRjdXpEiNSxhdV8hA",
+	"IN01Pc88y04EwNdRop/hecO4raHiX9HjkD1WNK7Q2JZys+Ud7VHbUsdBgGAF6BZD2pgZkz84VAuQGaYk",
+	"lbCrOfa5PX401ElUgXOrs+ca5Gt6rRlQGMj8CaYjJbwvmNTYK90MLft/h7cw4L6DyCtgbBdhBFgXqlvc",
+	"T7rfSgcwRCA0pPuOX6CQhfhhvRej37u/e3RRs2TLGX4B2A6JX1dCh25TSwFixYa1lHKFaXwVMR4rTizm",
+	"Rl7Q5QOZMT/p53cvtkQbwBkI6UpnKQkXAY42pbijdSfRVBALc05u2nIZj2UVUxWqbih53GwmztebijTk",
+	"0+0KQIR9odKBuW8/7pH2eVgB4iDk0vJow4Ozz5QMmcy9Bw0T1l9yHyuwY5O+qzvO2rC4lpVHgYvIeZbk",
+	"AVOZ8S7i8LhIky8SHNiMPQCY0xTkkIegxM1yf/MarTk0K+E6L4VqB54qAh0QVI1YDoSNut3WHKBbBJEu",
+	"HidIoTKPNsTIcnpX1U3Xi9O8SZemN527bRXlP31gS/HALfnnhoSdId6lMC+9LrpwqoocUrRiL3udzdBf",
+	"y1Mt81uMmd6dv7v8hLuj5xtM18Ht2cJv8fAAaobGfenWnGG4WgBsY7xDj9RDdp3TuKn79q1VQlfEq9DM",
+	"Lj4kDOCW6qhbuA5hj+6rXa2sjwDTiA9kTV+G5w4ybSNU5NdlNz5oOGJaSpiEASKQGTdHurWMSyP4j0dI",
+	"oDXHERjGlzAhS+t26Yvp5Rn+ud0BFdhbqqJ31kEf1s1kaAmhz6HpyclO97F6p/Q0O6kWKKr2SNkfozpf",
+	"M27IaRt3+jdNGSnV76KarwR3N73v0XLpPVpMMYxFiCUyvLHLWSJL7vvHnKF/zHHV0GENZY4Qr8Yxu+N0",
+	"ys7RE/W7uu9fdc8b7/tXXSb/OaljlWIck8eVuczhc9e2UOtel73xA45XaWPgdcAfzfgXOPLOtp6mt3+H",
+	"XGENf2a+OToWMwa0sHIHme8LiDnQ9bxXGUQDAtJgRZIEYrQi65yDSQHbsMJGgmheeGwpCIkRWHo2r2oK",
+	"sGphgJjTcJw2O3HrNEJQstA8KWPZPln9WpLG1hfFhkQblJCUSLRhiQ4F9DGiDEif1sfQj8rJBVno6ero",
+	"ORp5BXSq01HvvjEEpnz2CMmsbqZT81mzPM3EwmRHe3rPwrKEExxtR+rfopOJx0vf6Gc66qL9UO2AnZTf",
+	"nLeEdJQWpn2672EqsMGreYWLVCBQUlL9Bt3pGhlYxV8YqLWExM5NSZ3eWPdrjqm0upZXULBpEODvAw1K",
+	"7t4rpeW+DtdsuTAfSapOCd/eAN/JDaFr2/BL29sVnj1Az5B+3sooNisVE9HXH8w2mAvyTd/A7jovz9In",
+	"obVKUeYm0F5F9+wZFC4C7Jcoj9t+K9f7toIBl3PNUjB3Y8Q3iJ8gjJYs3ukAWNPsDB8F5WKkmGRO5IMH",
+	"x3cDLcIBlvvv6QZqtR5Qldysfz67+h989dujq/9cXL3//fH8r181p2b5lTkbMPGhv8MW/rGO2Urwmz2N",
+	"bfqYqP+SJMlTQrFkOmXr15xkqcnCi4mINpivTTi9kmObK3N7h7+t2grISLSEhNG1QJLV0958IaDJsiPW",
+	"wIfYftaS66c+F3LVv2GZkl29Hdl/dsJ3kPZgeA0WCKjUERGYxv3KQ9PrnlPyEQVJCkssGrvPsgSQ+h/K",
+	"KTFR52UNi1Fzk0oVyOG0ZIkrgqJr22KRc4gXhelw6/6M+a7HyNRg5PPOjvry0YjpUTYT6nCne9TRFcMG",
+	"ZKlEHIovhE4rtXF9uopOQ14Bh8LbZabGepO6Gi0anyKTurhaaQ+3ZCjaMCagylg769ZxKHw46TlTwceQ",
+	"qBOG47Ag9D4IJDmNNiNoSWaeU3WklHHdhVJL2r6anq6xNi5UTOukERSgySr/DZO8TMiLxWNH1lWiLcFp",
+	"ce3wStyZWvnQ7RlvpiqV6R0DwKjEIaL7c/OF55jHITU7Q4rxUQgr3PQ6A46P22O2pPuNYGGCj5LjBU4S",
+	"VmAaBYT3PnNf8dnpOD6+82vhA2xke4+jV7/klIzxKAV4I0crUujvhJ2stKy/w/ROGy4DzZAT1dA9r0FS",
+	"SMgCi95dS/Ct2evtkvY3i7puNuHGGF8Dqi3L4mss7aq3eOjQLZ/OfU+e4wrEkIl9sfHysbeMoFkeSeJX",
+	"tl5BYHCuq+irlEmTglRsgNqwW45XWq/uavwRlWHr+xafhdq3/jxuCW0c4anwqn9ar15TMZ5mjCWLCHMn",
+	"Hs7mM6ODNRdzP069bGHBxYaFY6b6UrnfPR7abhgGwO33PrHjv0Su8WrK/EN4lCI68hzrAhOo6IwoD1Hg",
+	"YyLwMmmrz38x3eT0sX3PxFlSo0VWUNv4S2RYRqZFvoRoc1lVIl2AvOWa+hSVC+qOQ1DYNCh5phsBht6X",
+	"f5bAOS/3UwvgJmcfphbJ+eOGtLYwoFWF0vqNgyva4FNZTJiNcAw1c/xiiANUM5bLiPnGYhK6CAGpGn82",
+	"Y+YdV2cuMUKiZF6ZLlPLWW5quec0Br4oTB8wc2MFFtJDgrz9+o5OUzhQILoeLU0xg16tA4KpH9nUadMV",
+	"FAwNEIpwcVhHoJ0SGynrlEnHwUGHAC3JVs3QtfyosUMqh8zK/oRHxv+rU+KMinYDXJrfKOi4bUKVlmY+",
+	"S3V0pHUeJ4n9GCfJYomjbSOG/gKwfUGSUP3MFpe3NfhEAdyxthVJQHyBFOTQnyQIGWOJLTduyPXOOps+",
+	"tuR6F52VNnxSi/UMTciv4PEzgdBONK8wBYHwkt3AHCVwAwnSbYGEdpYXc8QoIPyRiAfopS62L00dun+8",
+	"e/5UKbOFgl2qYPhbo/cvMGUuYSIPqdPw3HzB01u30Hy3gXB0FZN/R48PYt1roRinpNv37uxz6Lc5SuDp",
+	"dO39EoXp3jMruvCatdIN0G9iWMnXuZeFmJpanCcIPQmmYYYgQ/sBh9k3B+s/j2Qno8eIdbOH+UCr+WyW",
+	"Vhq6rTpScGc2d1njQQ4hS5hXcMmRwWE5lJI9Nj4AjMvN4EA3ydCKUG2PRIyrP220C1qCYgVPNZdIiKjV",
+	"U1ruXLcyVLA8iZHAN02PgG5Ftbhx6uNhZQIlehmr6ZaawCPzDfWbDmoXyIDl2KIQbSDaNuCC+dyEUBaY",
+	"mBIHWiYZ4ud/3IjPJh4pKM6ovsmDKCtEWfHURns+0bGeWCKsywiExye9PymPQ2kSTaE1Or/EglWJAbWA",
+	"VC1UJTjaalP3qKBWeCXGoXszVZ8MjdhKvYmUQmzQ03Ik7wVMEQefZRJWgIKDBl/EbvQf3nrkFnqLti5B",
+	"FgDmnV+CkGXptYJx/Zet6+G9YO+pxlxxH8HrkaCuxy4Gh7gWm117+8E1JgobCFWniMVRvf3et8MdxXGO",
+	"eZnOpNZ1RFfytDrWHyJuM57VUeLwvuZ1Ttz6ikxuwDRvVY3uFQCHej+MTpxzInfXagX36mBuBB/z2wuH",
+	"bN//8k6BRo9Ur4kZV866kTIzITlsS0wIjH5RzJ/OiD2D5TIhFBamiPb+6zgjP4Dau+5PtmqwN6k9xnlS",
+	"krxiL87erN+pjLHkykSXc5CcrYgUD5BOGUBvXl+/s3YDTNHLGNKMSaDR7uoH2KE/LXOpXTlXhP75KQL9",
+	"FePtMgZY+9rr7zsLzgOki7/jxKh2rZ3lNNfXVYTKaNwH6AVLElYY6UArTxGL4SkCpcRzoj4oGN8qSQGj",
+	"hERABcSusHnZAO3J7FsDzYqF58nssXuJcEZmT2b/8eDxg0dGN9noC36on0ob97M2XnHmYpBexrMnMyWv",
+	"PHODtDsYpyB129R/2mv9NQcdzWtvtSrf7VHPaOYGe72yjJont6V22+edWklr25hkt7ut9zrPJmNUmMv8",
+	"8tEjU5KcSqCGFWVZQiJ9sw8/2M4A+w12xnqZ+9c8TRPlgerPjKIXwwrniWybrdzew7I9oX5w0hTz3ezJ",
+	"rIJlEq+F7kxhPpq9t0UPjtHTlLGwXz3Gz6Z97Ic8rNC+ZjjvzRWCkK7ixSjw+wkKt8NPdYas0OTT0c09",
+	"Hvvmmm4txbrOw0a79/XC377D67YJ7bCHesyn+ewVM/vpG1+Oszs4CUN+YtJ2vrV23mM8+TTf87SHv5P4",
+	"kyG+BIyZv448HFJ2Mxx5vpkpZtA3amUy4BsI9KsGK9o4pPQObwEttRrRC61qP4rWF+DrfXuGybiMWWNi",
+	"JlM5iAOHAcABNB7+Xj5jnx4mgDmFWJtUuuH0yox8pweGIpTZm0KrKZl5ZYsTw1pXuF4RSsQGYqQFZoEE",
+	"3rlkJNc86wtbh6dyJ8IVpe24FWGjPxsvQ2xYcQ3ylEvokECsqWoP8PHkCGv+ahCUjkrFPP6qxzk4JRq5",
+	"oufToc8705DFCs26zjlLlehdFkx3zf6B23LnEUtdyR37FV0OEkVMt1hz2JVhLjtkCiXan447gaLHZ4Jt",
+	"4wtPZYcAL9HpLiH4WxDAbyySa6St1vZPEssnU8Q4okYxOMDgLt5YFvXu4o/Sdli/xIeq3F7bDQwUXkcQ",
+	"RN8elDgnFK0Yj6D5BZvPsrxJddE2hREuIVQInYRGq8XCz0+pl4oozxCFolog/6A4frvIU/Xjt4qbz92g",
+	"e8PMH9IwY+9/Yjm+gmUOWS129hpmXHDJ5RpmyvCX8xpmast+HoYZjKLyto/xpMrTPA0zg5HnLhhmPKBl",
+	"k7J8oWWGf07QeqsPZor72LOVoHI5Uz3i1TmhMj5/srvXc55ZqHKAuzyZygiZfVihKchVN2kXoPSIM0pP",
+	"k0oDHIqpRQELrxLgHIp+IcAkMl6sBKBr1Zz5+S/XvPNv/7M4Rib+7BgvSiIs37AuVj0ITS6DT3MoboVJ",
+	"t6DRxXDodqywnLqHPZejgln0yQrtr7VJekNce3HwmS5b6jHwFUmJnNa05uA69WtRub5mwa3r1ahkxV/q",
+	"y+G2eO7Xo7buZ6M97i+8TZ5z+FQ+J6227eHY8815SO8C2fZrCj2XoA1g0ab1BT8F6Bfwitvt344V+4IR",
+	"Y/+eB5Low2pNtmZmj+N4Yh39PM9BsKr++Byq+t3VJ/p0e53G1y09fmOGXIBvpJLedF6HyB2SSfVtTSyQ",
+	"lhjhkEpjUa8oqr92wXKo2d+ZuU5l0TvPc15nQBG2lcV0kL9OEj/Gkz3n6bXKx5xlAxHnci3y33CWOUA1",
+	"klGrQD4cFJMznQsVxduAfICDD1e2hEM36HWhh0sDf1mBYtooQkXMOuYiSzBFWJhCFR6g3WAaX9nU9OYH",
+	"Qo14nZ9Ldj2JK4x3bW8STC+QaL4rUyTVfdt0554b5jntUE50ork67duc3m315Cco3DnOLCfUlu2TFG7l",
+	"9Vc7dFL3Ekdb03C+Gm2ZYLrgOW3AH51N3sV835l088viu2WFzimD/xuquHoQpKvv0/2a/WLEs8t7zXT9",
+	"oGlfMyOlYlP0Sq2JMrzWHxe2MWITjIEqgneVlzqUnW/1wN0Fqztuh2dmZN+z5edlcNdmCRSZ8hgOZz6w",
+	"pcOYjxnjiiy3hHZY2yXewhAJ6B2kWYIl/EBo7PNQKjnRxDz7jn7BeNpK8d1wM0LpCOG/xq70hTBZ42Lu",
+	"3pmIJXmqqwUj091UbmCnc8cVPNVzVLkTkqqbKK9FcnxVML61HNOWgmi3sOr/f6u+9gvj2wsVVcfnFPrE",
+	"zwxwzmzL3wP7AkPSs4yzG0CMIw6rXADSGKVrDFRwztTXMCinf78qsarjCeEQMR6/sLU5LvIB0Zv72mDe",
+	"ebFiv/JrW4l24tzLAgsU6+qDJhkuYyxpveJ1Z7aBkrxe2DEXk2xwIckFn0kygbveCeNBdA1ToVgIUl9L",
+	"QJbNEvNalIhDR4OcG9aXd/0dS+GzieNUh5lYO3PwCorjVF+6YLXgu5Kjnk8n+K6Fi99Zv+sO87g5Yk8T",
+	"oU8c5zA0uYgIELX124jj/K5LGLiAuI92rDCqyVXC2LZDLFT/fjbMBRGu9oUolD+pN8Fz7I/qaKNYdJvv",
+	"wg0hFf1zMox7qe/tFWPbqYVQibeErpUIhLXfxZY5VfIvkuwposwUVGMrV8gTMtmm/Fp0k9Z20GucUGKr",
+	"OaozN5zFTnEJlgcNa12TNkk6zAnmj27p6qUdM2EQ9vvpcX1aierdBpBGSWm8i7ZuLvRYdNokLjPgnmOe",
+	"yjEfj4xFF+zG0rmlms0+v/7ZkD/jyBh2lorRd3OA/phqC4FLc7u0X8yYzximyAAKxSRuA+UHtrzSDRP3",
+	"cnJXvLRrdXo3hWW7+9uJln6ho4ovT2T+0SQsKyRArMrxVziqYEn3e/u9GnD+jCfXICgo62mU1KmmScr+",
+	"peGHu0NRr9+z5cSCiUWmY/+eQsN+pv89W14cx2/xxF5AzN4HDa06rOe9j8DdfQBuh/lf5v2X1pImJKgR",
+	"3MOelJhIvqYTosXFeWq/Z8tnkbzHoooA8YEt6/JDIxpp53Z3ctUz1yjibgcvhvjxRyyfXVn1InU+HclT",
+	"lPVRrciEBK7pKBmH7Ah5XPXdztf/WzdoIP40CXa/Mdu0qcVt6rr32Ag30x0RFUSYss3tFUq/7OuV2bwf",
+	"3SWiYz9b2JmcENNOwhYvjrDECVvn0N9usnVh12q/ZWFimtsstYFD/aYblSil3uwkY0L3FhEogZVpz6Sn",
+	"nKMPTPdZWe5QxNIUC489TimvlVg0rfnNYbSppep6zpR9oSoEUeJ+G1E8ZFkZ6dKqpr22Y+5p4542BtOG",
+	"QaJzVGKPMEVLQFhsIZ4jQWJQQFA/gyijcE3yWunCtCa6p4p7qhgeSl/20JraO1lv2mj7/7nC8lquwtXO",
+	"jCGk0iGYp3gL97LVH4VSBipSEyk1XdLYhag1PwBktRYhXmS3D4zvfJ7K4GxxcYbNcmsTs75vy4hvhNcc",
+	"IPaIEN4DeuXMV+2RwnrEpUG322c00oMiJEkStAXIDIv9wJZGH1kCoWvXELXdMWQTj4mQjO/6vETf2WHT",
+	"WHcuyU/yLI+JPIdAsMFZBorBS+bur8cKl2K+VXy+LSpSgPzRDrmbdn67+9sIjLxUN6/pRLcBZC8fSRJt",
+	"QfaRtY4N6DTXThwScB57rT3EbdTCakWYC5FsTJR1Zq64H1cecqBQ4KQr44pCYQEuzok2d/SR/lr3CS87",
+	"8bOVvgyB8kxx/BhLQAWROh8TUShAyCYhtOXGdqnrI95K4G/MoLtfTcKe456+jx+GlFHYIQ4RkJt+WS8D",
+	"rsSnDvHhjRlxN6UHs/l74aFBeMjcvXbjx4ZJ1q3SvjFDLk3h0tuaWGg3RzdGpLqsruF2BM1fcyZ7kgn/",
+	"2wy5NGjqbU0MTXP0JmhquPWmCOrv3/m3zZzizC9bZdE7n0v4I94CwkjjjG3HqtN6mkQph1h1MuWAY9fA",
+	"slWWemsG3Xl8c+c4M8bVlr1caQpb2zwvb7szrkVswDD2VuvkG8aSaz3q4h7McmfTRkpkjCVIWBCUDSj1",
+	"30fgJGt6xVarbkq8Jmv6erW685ToznGv1TTRISdii3AUQSaNB0w723rEV9P3vRN7flZD7jzumFPcFyU7",
+	"yTKmscXZ3qMNJs0xsAmhW/Hwd8m2QLvzF14RGl7y6p2ad1pWr/Y1TbFAiHJO5G725J/vj8MdtN2LbhER",
+	"aMX4U2RyEITLwq4AWw1rgrZH1LEecArgL4as1SFup4TY2fHjXTWA2N2xBzpkODPV5zpJ8I0eNRwdGvPV",
+	"yG/1dDWgear3CtJEf+CvZu8bwzHq8NRUgek6x2vQsSAbBjfA99RSYIEEUM2YcpqAEAgrigGuCElH1Cly",
+	"ms1bYlHM1I17BcXgQDTtM4z9ZPGqjl1lMM+SUKz3c7jAEWKpAxulDQv05psXTxU0GAUbBeWggJMC72wE",
+	"EU4BLXcSxCQIaTazhA2xpZ31dTCKMotPDehJmSRRj4nnJzvm9kuZjZZ0+YEtP+9USXNn54gBIMKULJZM",
+	"sYK0gmYGt+qI1p9DaXZ+cdqm3dZ0wHxNAVF39l4QPsRrJe61F2MHGpstP1sbufCu+zonv4B3fIcwWmGS",
+	"QIwYRzl12RBqYYTXdfm6djVlrEK71wFPXBTmD9iZU8H0DJVqqhG2pTUN8/5WSMOCU87oleZnV8H3a34W",
+	"OrjTvdsxpOQOPtUA73CBk7AYpkeTI9Sl5LcfRC9VsQK46Muae2PHfCbFWs1xpnZylzArga4/6WfXZtgF",
+	"M2yzwXOz7Mqqn4nhNHM3fYQhFcL0YtgDUeZSgo0Eo7fCtFtR6mLYdjeGlFFG7aGLOqDGi2+XxojR7SXa",
+	"QTCSIhFhc0fjqhODmSeLJMgrITngtI54dYT6/s23/6W0uTc//dfcGCqWO0SksA1djDVu7mf/OyPP1dhz",
+	"4TlnGGUWyZuiyAyN9Nt7WghlFHMPSfEaHn7IYH2ytXfMgAISyZxDG9wSTK94Tn1Ad0KzvalbHrZ0sRut",
+	"JH+BVpibIsjtzefqsHwINy7ivBGkK5YkUwNVwkdp9tHIu86Fhm84W3PtmRFIAL8BfqWdFRZCvgAVkmVd",
+	"DSFZdgv9IO8sUl9Llulc+q3L6F2CkEgwherdd9KjReoR53Xf3CUzYoLPUlOkwAJtMI0hPui3qm7QXSaH",
+	"rPsu1YDPxRzAIZvaGMAhQ4VWoxpDIbM8zXqIR4/4XCCep5ND3MKrBHaeZv2mFzXogg0vanvnVgHKNT8X",
+	"o4u54wO8KInQy9wyCE0uw9iSp9mtmFpa0OhiDC2tWGGSj/q1oOFpNJMnIF1o4eVfLcSaskoqUPdslnrO",
+	"NKbbp2N92tuJcrxUlCpTNF1E5BfCxkR64Fh/RKQ+9rCQyI7iX6PFQ35L1wkRGxfqaNoy3Uc5nhbl2BDX",
+	"2BDH2IZTAmjcHRp1yTzrD8Y9XnCA30DbPfS9NV+vACGs2BpDAqYS88G9kjU1vdUPYPjVsVdgLIsNWdMD",
+	"Xd5tVGk8rSzt2g6a8LrdElPaNBjCKXrZcvgW4iNr+pL6qdM6Zr5eoNGyqyVjCWDqGOL4r/y12eaZH/jJ",
+	"7qwlaFyjby2ocX+BFaJ7yGHFQWy66uroAXu0vuzbfWvP85lf71ugUOgnGUcRCNF+z6SvysM1kXAb0asn",
+	"9DX6owXDqiua2LTnsKDEIuJR5UJ96YJNe3p7Zzbt7de886Y9m+wsSM2gYBGj5C39RpxhWPLN9CR1oSac",
+	"ZoDPu4yng0F8+0YXtfXbMJ5eKAKUxlMfsnto6pZ3U58Zcon0Z7d2eZfwS61lii3GfnghZvN9hDkc+hdA",
+	"mpX7OS9hXixm7PtMOfR4ilgSoxuc5CAQ5nDYtr3EE026+o8rXU68RyrXI1+YgVPWBlQrXGcQnSHZyhxb",
+	"8TbTbiHCFG1YErdBS7IYdzO3d3qEl+5iBraFkkbkhiQoxjtEqClJmOAIvhDoN4NvGZYSuBr5v//6V/z7",
+	"V5+u1I8v3Y9/C1B7OBQjqTyX12He3Md0WPQMKfB9IfRN6fK0cAN8p0t2oIzDiiRJvdBopXB/LizHaCW6",
+	"fwhT6yGMWV+SpqhOMHkODssSxQQZEkdGJgXjXrVRbfKC1Ua9vTOrjfs177za+ApkmWTRjiElQfp1iB+G",
+	"MhchRamt30574DakugwVRz1ic8RZAnOUYSEKxnVuvtjk8sDxUsEZU0XND2kmLac2Mdbovd8O2lTqt10U",
+	"3lxrxpJos65CFIyylqpoBcBWPPxdpwEtYrzrtk/9AhBeoOuFmvsbvJv5CGejJ3/FeCeahT7XsOyoMdmk",
+	"XeoAJqrRVdMfTID1Fculkv+Ea96mVkcZXgOKOS70Z2lDBHbdm6JOzrYEZk/++V5BeQmYA9d/vVcD+Y1D",
+	"hJwnsyezhzgjD28ezz69//R/AwAA//8=",
 }
 
 // decodeSpec returns the embedded OpenAPI spec as raw JSON bytes,

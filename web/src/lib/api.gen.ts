@@ -3698,6 +3698,8 @@ export interface components {
             customer_name: string;
             site_name: string;
             zone: string;
+            /** @description of whoever the link was sent to */
+            language: string;
             /**
              * Format: date-time
              * @description UTC
@@ -3739,6 +3741,11 @@ export interface components {
              * @description of the option of a quote that is approved
              */
             estimate_id?: string;
+            /**
+             * Format: int64
+             * @description of the quote as it was read; refused when it has changed since
+             */
+            quote_version?: number;
             note?: string;
             reading?: components["schemas"]["NewReading"];
         };
@@ -5284,6 +5291,8 @@ export interface operations {
         parameters: {
             query?: {
                 size?: "letter" | "a4";
+                /** @description English unless it is asked for */
+                language?: "en" | "es";
             };
             header?: never;
             path: {
@@ -6934,6 +6943,8 @@ export interface operations {
         parameters: {
             query?: {
                 size?: "letter" | "a4";
+                /** @description the language of whoever the link was sent to unless another is asked for */
+                language?: "en" | "es";
             };
             header?: never;
             path: {
