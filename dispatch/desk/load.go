@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -44,7 +45,7 @@ func loadOf(tx *store.Tx, t Today) ([]string, error) {
 		if s.Visit.Kind == jobs.VisitConvert {
 			uses = append(uses, s.sets...)
 		}
-		for _, p := range s.Parts {
+		for _, p := range setsFirst(s.Parts) {
 			if !p.State.Open() || p.Surplus {
 				continue
 			}
@@ -62,6 +63,21 @@ func loadOf(tx *store.Tx, t Today) ([]string, error) {
 	}
 	spares, err := spareLines(tx, t.Crew.BranchID, uses)
 	return append(append(load, spares...), tools...), err
+}
+
+// setsFirst lists a job's parts with the sets in front, as a truck is loaded:
+// what is long and can't be bought on the way first.
+func setsFirst(parts []jobs.JobPart) []jobs.JobPart {
+	return slices.SortedStableFunc(slices.Values(parts), func(a, b jobs.JobPart) int {
+		return cmp.Or(cmp.Compare(b2i(a.SubjectID == ""), b2i(b.SubjectID == "")), cmp.Compare(a.Name, b.Name))
+	})
+}
+
+func b2i(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
 }
 
 // spareLines names one spare set of each length class of the day, where the
