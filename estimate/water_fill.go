@@ -17,14 +17,22 @@ func (c *calc) inflow(w *Water, p basin, working, drop num) {
 	}
 	flow = flow.then(w.Refill)
 	rise, top := c.coverRise(p.positions, drop, w.Working)
-	from := greatest(top, p.level)
+	from, start, back := greatest(top, p.level), working, w.volume
 	from.lo = least(top, p.level).lo
-	wet, how := c.wet(body, working, from, rise)
+	bare := c.bare(body, top)
+	if bare { // the level now is no goal, and the water may begin below the working level
+		from, start = top, greatest(working, p.level)
+		rise = sum(greatest(c.workingLevelOf(w.Working), p.level), minus(top)).atLeast(0)
+	}
+	wet, how := c.wet(body, start, from, rise)
 	covers := product(p.all.area, wet).times(1e-6)
-	w.fill, w.cover = quotient(w.volume, flow).times(60), quotient(covers, flow).times(60)
+	if bare {
+		back = greatest(w.volume, covers)
+	}
+	w.fill, w.cover = quotient(back, flow).times(60), quotient(covers, flow).times(60)
 	fillBy, coverBy := "water to move ÷ refill rate", "area × rise from the working level to above the highest fitting"+how+" ÷ refill rate"
 	if load, every, ok := c.truck(); ok {
-		loads := quotient(w.volume, load).whole()
+		loads := quotient(back, load).whole()
 		w.Loads = figure("water.loads", "Truck loads to the level before", body.ID, UnitCount, loads)
 		w.Loads.Formula, w.Loads.Source = "water to move ÷ one load, rounded up", "definition"
 		w.fill, w.cover = product(loads.then(w.Loads), every), product(quotient(covers, load).whole(), every)
@@ -35,6 +43,22 @@ func (c *calc) inflow(w *Water, p basin, working, drop num) {
 	w.Cover = figure("water.cover", "Filling time until the lights are covered", body.ID, UnitSeconds, w.cover)
 	w.Cover.Formula = coverBy
 	w.Cover.Source, w.Cover.Margin = "definition", show(c.set.Water.Cover, UnitLength)+" of water above the fitting's upper edge, or the level before where that is lower"
+	if bare {
+		w.Fill.Margin = "lights lie bare at the level now: at least until they are covered"
+		w.Cover.Margin = show(c.set.Water.Cover, UnitLength) + " of water above the fitting's upper edge; lights lie bare at the level now"
+	}
+}
+
+// bare says that the water is known to stand below the upper edge of the highest
+// fitting already, so that coming back to the level now covers nothing. top is
+// the level at which all lights count as covered. What shares another's water
+// is covered by that one's refill.
+func (c *calc) bare(body jobs.Subject, top num) bool {
+	if shares, _ := shared(body); shares || !top.ok {
+		return false
+	}
+	level := c.read(body, "level")
+	return level.ok && level.v > top.v+float64(c.set.Water.Cover)
 }
 
 // whole rounds up to whole pieces; a load that is begun is driven.

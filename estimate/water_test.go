@@ -222,3 +222,22 @@ func withoutValue(s jobs.Survey, id, name string) jobs.Survey {
 	}
 	return s
 }
+
+// The water stands at 33 in already, 2 in below the working level of 24 + 1 + 6:
+// nothing to pump, and 450 ft² by 33 − (24 − 1 − 6) in until the light is
+// covered are 4 488.3 gal, at 10 gpm 448.8 min. A level that still covers the
+// light is a goal as before.
+func TestAPoolThatIsLowAlreadyIsNotCovered(t *testing.T) {
+	low := changedValue(t, lowered(t, "450", "24", "20"), "pool", "level", "33", "in")
+	e := Make(low, DefaultSettings(), Ask{})
+	checkForm(t, e)
+	if w := e.Bodies[0]; w.Drain.Value != 0 {
+		t.Errorf("pumping %s", w.Drain.Text)
+	}
+	near(t, "seconds until covered", float64(e.Clock.Cover.Median), 450*16*0.623377/10*60, 2)
+	if e.Clock.Fill.Median < e.Clock.Cover.Median || e.Clock.Fill.Late < e.Clock.Cover.Late {
+		t.Errorf("full after %s, covered after %s", e.Clock.Fills.Text, e.Clock.Covers.Text)
+	}
+	e = Make(changedValue(t, low, "pool", "level", "20", "in"), DefaultSettings(), Ask{})
+	near(t, "back to 20 in", float64(e.Clock.Cover.Median), 450*11*0.623377/10*60, 2)
+}
