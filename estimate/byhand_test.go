@@ -2,6 +2,8 @@ package estimate
 
 import (
 	"math"
+	"slices"
+	"strings"
 	"testing"
 
 	"ebbline/jobs"
@@ -132,6 +134,48 @@ func TestLoweringOnArrivalIsInsideTheConversion(t *testing.T) {
 	}
 	if after.Plan.Value != before.Plan.Value+e.Clock.Drain.Late || drain.Needed {
 		t.Errorf("planned %d, without lowering %d, late %d, a drain visit: %v", after.Plan.Value, before.Plan.Value, e.Clock.Drain.Late, drain.Needed)
+	}
+}
+
+// The people who stand beside a drain on arrival are paid for it: 512 ft² by
+// 29.75 in are 9 495.3 gal, at 12 gpm 791.3 min, by two people at $62.00 an hour.
+func TestLoweringOnArrivalIsPaid(t *testing.T) {
+	s := survey(t, "rectangle")
+	e := Make(changedValue(t, s, "pool", "becomes_low", jobs.LowOnArrival, ""), DefaultSettings(), Ask{})
+	at := slices.IndexFunc(e.Price.Lines, func(l PriceLine) bool { return l.Name == "Lowering on arrival" })
+	if at < 0 {
+		t.Fatalf("%+v", e.Price.Lines)
+	}
+	near(t, "cents", float64(e.Price.Lines[at].Cents), 512*29.75/12*7.480519/12/60*2*6200, 60)
+	if before := Make(s, DefaultSettings(), Ask{}); e.Price.Total.Value < before.Price.Total.Value {
+		t.Errorf("%s with thirteen hours of waiting, %s without", e.Price.Total.Text, before.Price.Total.Text)
+	}
+	slow := changedValue(t, s, "pool", "becomes_low", jobs.LowOnArrival, "")
+	slow = changedValue(t, slow, "discharge", "rise", "30", "ft") // beyond the pump
+	if e := Make(slow, DefaultSettings(), Ask{}); e.Clock.Total.Known || e.Price.Total.Known {
+		t.Errorf("lowering takes %s, and the price is %s", e.Clock.Total.Text, e.Price.Total.Text)
+	}
+}
+
+// Fewer positions than lights told, or more, is no basis for a price.
+func TestLightsThatContradictTheirPositions(t *testing.T) {
+	for _, told := range []string{"7", "3", "0"} {
+		e := Make(changedValue(t, survey(t, "rectangle"), "pool", "lights", told, ""), DefaultSettings(), Ask{})
+		checkForm(t, e)
+		if e.Price.Total.Known || e.Supply.Power.Known {
+			t.Errorf("%s lights told, 4 noted: %s, %s", told, e.Price.Total.Text, e.Supply.Power.Text)
+		}
+		if !slices.ContainsFunc(e.Missing, func(m Miss) bool { return m.Field == "lights" && strings.Contains(m.Text, told+" said, 4 noted") }) {
+			t.Errorf("%+v", e.Missing)
+		}
+	}
+}
+
+// A position left for later is no contradiction to the number told.
+func TestAPositionLeftForLaterLeavesAPrice(t *testing.T) {
+	e := Make(survey(t, "rectangle"), DefaultSettings(), Ask{Later: []string{"l4"}})
+	if !e.Price.Total.Known || e.Supply.Lights != 3 {
+		t.Errorf("%d lights, %s", e.Supply.Lights, e.Price.Total.Text)
 	}
 }
 

@@ -153,10 +153,17 @@ func (c *calc) first(kind jobs.SubjectKind) (jobs.Subject, bool) {
 }
 
 // lights is how many lights there are: the positions, or before any is noted
-// the number told.
+// the number told. Where a body is said to have other than its positions, that
+// is lacking: a price for some of its lights would be no price for the job.
 func (c *calc) lights() (n int, told bool, lack []Miss) {
 	if n := len(c.survey.OfKind(jobs.SubjectPosition)); n > 0 {
-		return n, false, nil
+		for _, body := range c.survey.OfKind(jobs.SubjectBody) {
+			said, ok := body.Base("lights")
+			if noted := len(c.survey.On(body.ID, jobs.SubjectPosition)); ok && int(said) != noted {
+				lack = append(lack, Miss{Subject: body.ID, Field: "lights", Text: fmt.Sprintf("%s: the position of each light, or their right number; %d said, %d noted", body.Label(), said, noted)})
+			}
+		}
+		return n, false, lack
 	}
 	bodies := c.survey.OfKind(jobs.SubjectBody)
 	for _, body := range bodies {

@@ -2,6 +2,7 @@ package estimate
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"ebbline/jobs"
@@ -208,7 +209,8 @@ func litBodies(s jobs.Survey) []jobs.Subject {
 }
 
 // without is the survey of what is done now: the bodies named keep their water
-// but no lights, and conduits that served only those go.
+// but no lights, of the positions named their body has fewer, and conduits that
+// served only those go.
 func without(s jobs.Survey, later []string) jobs.Survey {
 	gone := map[string]bool{}
 	for _, id := range later {
@@ -240,12 +242,22 @@ func without(s jobs.Survey, later []string) jobs.Survey {
 				continue
 			}
 		case jobs.SubjectBody:
-			if gone[sub.ID] {
+			said, told := sub.Base("lights")
+			n := said
+			for _, pos := range s.On(sub.ID, jobs.SubjectPosition) {
+				if !left[pos.ID] {
+					n--
+				}
+			}
+			if n = max(n, 0); gone[sub.ID] {
+				n = 0
+			}
+			if gone[sub.ID] || told && n != said {
 				values := make(map[string]jobs.Value, len(sub.Values))
 				for k, v := range sub.Values {
 					values[k] = v
 				}
-				values["lights"] = jobs.Value{Text: "0", Known: jobs.KnownTold, Note: "converted later"}
+				values["lights"] = jobs.Value{Text: strconv.FormatInt(n, 10), Base: n, Known: jobs.KnownTold, Note: "converted later"}
 				sub.Values = values
 			}
 		}

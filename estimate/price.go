@@ -39,7 +39,7 @@ func (r PriceSettings) sums(work, bought jobs.Cents) sums {
 	return s
 }
 
-// price adds up labour at its mean time, trips, permit, materials, overhead and
+// price adds up labour at its mean time, what lowering on arrival takes, trips, permit, materials, overhead and
 // margin. It is not known while materials or a visit's time are not.
 func (c *calc) price(e Estimate) Price {
 	p, r := Price{Lines: []PriceLine{}}, c.set.Price
@@ -62,6 +62,12 @@ func (c *calc) price(e Estimate) Price {
 		cents := at(v.Mean.Value)
 		labour, low, high, trips = labour+cents, low+at(v.Median.Low), high+at(v.Median.High), trips+r.Trip
 		p.Lines = append(p.Lines, PriceLine{v.Name, cents, people(v.People) + " × " + v.Mean.Text + " × $" + rate.String() + " " + who + " hour"})
+		if v.Kind == "convert" && e.Clock.InsideConversion() { // its people stand beside the drain; the mean time leaves that out
+			wait := e.Clock.Total
+			lack = gather(lack, num{ok: wait.Known, miss: wait.Missing})
+			labour, low, high = labour+at(wait.Value), low+at(wait.Low), high+at(wait.High)
+			p.Lines = append(p.Lines, PriceLine{"Lowering on arrival", at(wait.Value), people(v.People) + " × " + wait.Text + " × $" + rate.String() + " " + who + " hour"})
+		}
 	}
 	p.Lines = append(p.Lines, PriceLine{"Trips", trips, "$" + r.Trip.String() + " for each visit"})
 	var permit jobs.Cents

@@ -102,6 +102,9 @@ func (h *hands) readyJob(n int, way string) string {
 			v := sub.Values["becomes_low"]
 			v.Text = way
 			sub.Values["becomes_low"] = v
+			v = sub.Values["lights"]
+			v.Text, v.Base = "2", 0
+			sub.Values["lights"] = v
 			rate := jobs.Value{Text: "40", Unit: "gpm", Known: jobs.KnownRead, At: v.At}
 			sub.Values["read_rate"], sub.Values["outlet_rate"] = rate, rate
 		}
