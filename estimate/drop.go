@@ -52,6 +52,15 @@ func (c *calc) mains() mains {
 	return mains{measured: true, low: min(ratio, 1), mid: ratio, top: max(ratio, 1)}
 }
 
+// input says how the circuit stands to its nominal voltage, as a tap stands to
+// its own.
+func (m mains) input() Input {
+	if m.measured {
+		return Input{Name: "Circuit", Text: show(round(m.mid*1000), UnitMille) + " of its nominal voltage as read at the box"}
+	}
+	return Input{Name: "Circuit", Text: "taken at its nominal voltage, " + show(round(m.low*1000), UnitMille) + " to " + show(round(m.top*1000), UnitMille) + " of it; nobody read it"}
+}
+
 // load is one light as the supply sees it.
 type load struct {
 	cord  int     // index of its cord

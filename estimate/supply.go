@@ -202,7 +202,7 @@ func (c *calc) cordVolts(s *Supply, cord *Cord, l load, m mains, lack num) {
 	if lack.ok {
 		tap := s.outputs[zone].tap
 		v = c.at(cord.needed, l.va, tap, m)
-		v.in = []Input{{Name: "Tap", Text: show(tap, UnitVoltage)}, {Name: "Cord", Text: cord.Needed.Text}, {Name: "Power drawn", Text: show(round(l.va*1000), UnitPower) + " with its power factor"}}
+		v.in = []Input{{Name: "Tap", Text: show(tap, UnitVoltage)}, {Name: "Cord", Text: cord.Needed.Text}, {Name: "Drawn", Text: tenth(l.va) + " VA, its power ÷ power factor"}, m.input()}
 		if v.v > 0 {
 			amps := l.va / v.v * 1000
 			ohms, _ := loopOhms(c.light.AWG, c.light.wire(), max(cord.needed.v, 0)/umPerFoot)

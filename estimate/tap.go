@@ -119,7 +119,7 @@ func (c *calc) outputVolts(o *Output, name func(string) string, cords []Cord, lo
 	tap, least, most, amps := lack, lack, lack, lack
 	none := Miss{}
 	if lack.ok {
-		in := []Input{{Name: "Tap", Text: show(o.tap, UnitVoltage)}, {Name: "Lights", Text: plural(o.Lights, "light")}}
+		in := []Input{{Name: "Tap", Text: show(o.tap, UnitVoltage)}, {Name: "Lights", Text: plural(o.Lights, "light")}, m.input()}
 		tap = fixed(float64(o.tap), in[1])
 		low, high, _ := c.extremes(cords, loads, o.tap, m)
 		least, most = low, high
