@@ -104,6 +104,10 @@ func (c *calc) judgeFit(pos jobs.Subject, out *Fit) {
 			out.Missing = appendMiss(out.Missing, missField(pos, name))
 		}
 	}
+	wide := c.tooWide(pos)
+	if wide != "" {
+		out.Missing = appendMiss(out.Missing, missField(pos, "fitting_inside"), missField(pos, "fitting_thread"))
+	}
 	if len(loose) > 0 {
 		out.Missing = appendMiss(out.Missing, missField(pos, "fitting_inside"), missField(pos, "elbow_depth"))
 	}
@@ -123,6 +127,8 @@ func (c *calc) judgeFit(pos jobs.Subject, out *Fit) {
 	case len(out.Missing) > 0:
 		out.Verdict, out.Text = FitMeasure, "Measure dry: "
 		switch {
+		case wide != "":
+			out.Text += wide
 		case len(loose) > 0:
 			out.Text += "by what is known it is " + join(loose)
 		case joint.ask:

@@ -43,8 +43,9 @@ func TestFit(t *testing.T) {
 		{"a joint nobody named", "41", "100", "other", dry, FitMeasure, "which adapter", false},
 		{"measured wet, room enough", "41", "100", "threaded_1_1/2", wet, FitFits, "of play", false},
 		{"measured wet, within its band", "39.2", "100", "threaded_1_1/2", wet, FitMeasure, "too narrow to", false},
-		{"only told", "60", "200", "threaded_1_1/2", told, FitMeasure, "as told it fits", false},
+		{"only told", "48", "200", "threaded_1_1/2", told, FitMeasure, "as told it fits", false},
 		{"only read", "60", "200", "glued_2", read, FitMeasure, "it would take an adapter", true},
+		{"an inside that no such joint has", "86.4", "200", "threaded_1_1/2", dry, FitMeasure, "one of the two is not right", false},
 		{"told, and far too narrow", "25", "200", "threaded_1_1/2", told, FitNo, "too narrow", false},
 	} {
 		fit, e := fitted(t, DefaultSettings(), map[string]jobs.Value{

@@ -49,3 +49,15 @@ func threadName(choice string) string {
 	}
 	return showChoice(choice)
 }
+
+// tooWide says that an inside width can't be that of the thread or joint noted:
+// no nominal size has its socket half an inch wider than its name. Empty where
+// the two agree, or one is not known. Common practice, no source.
+func (c *calc) tooWide(pos jobs.Subject) string {
+	inside, thread := c.read(pos, "fitting_inside"), pos.Choice("fitting_thread")
+	nominal, known := bores[thread]
+	if !known || !inside.ok || inside.lo <= float64(nominal*3175+12_700) {
+		return ""
+	}
+	return "the inside is noted as " + show(round(inside.v), UnitLength) + " wide, which " + threadName(thread) + " can't be; one of the two is not right"
+}
