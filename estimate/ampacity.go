@@ -79,21 +79,23 @@ func (c *calc) outputChecks(e Estimate) []Check {
 		}
 		list = append(list, check)
 		if e.Supply.part.Class2 && o.tap > 0 {
-			list = append(list, class2Check(e.Supply, o))
+			list = append(list, c.class2Check(e, o))
 		}
 	}
 	return list
 }
 
-// class2Check says what a Class 2 source may be named for at its tap.
-func class2Check(s Supply, o Output) Check {
+// class2Check says what a Class 2 source may be named for at its tap: the
+// lights' volt-amperes, which a power factor makes more than their watts.
+func (c *calc) class2Check(e Estimate, o Output) Check {
 	may, _ := class2(o.tap)
-	check := Check{Key: "output.class2", Name: zoneName("Class 2 output", o.Zone, len(s.outputs)), Decides: decidesLicensed,
+	check := Check{Key: "output.class2", Name: zoneName("Class 2 output", o.Zone, len(e.Supply.outputs)), Decides: decidesLicensed,
 		Source: "NEC chapter 9, table 11(A) (2017): 5 VA for each volt up to 20 V AC"}
-	power := s.Zones[o.Zone-1].Power
-	check.Result, check.Text = Holds, fmt.Sprintf("%s of %s VA at %s", show(power, UnitPower), tenth(float64(may)/1000), show(o.tap, UnitVoltage))
+	power := round(float64(e.Supply.Zones[o.Zone-1].Power) * 1000 / float64(max(c.light.PowerFactor, 1)))
+	va := func(mille int64) string { return tenth(float64(mille)/1000) + " VA" }
+	check.Result, check.Text = Holds, fmt.Sprintf("%s of %s at %s", va(power), va(may), show(o.tap, UnitVoltage))
 	if power > may {
-		check.Result, check.Text = Short, fmt.Sprintf("%s, over %s VA at %s by %s", show(power, UnitPower), tenth(float64(may)/1000), show(o.tap, UnitVoltage), show(power-may, UnitPower))
+		check.Result, check.Text = Short, fmt.Sprintf("%s, over %s at %s by %s", va(power), va(may), show(o.tap, UnitVoltage), va(power-may))
 	}
 	return check
 }

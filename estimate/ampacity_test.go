@@ -45,7 +45,7 @@ func TestClass2Source(t *testing.T) {
 	}
 	set := DefaultSettings()
 	set.Catalogue.Supplies = []SupplyPart{{Key: "c", Name: "Class 2", Outputs: 1, Output: 200_000, Total: 200_000, Taps: []int64{13_000}, Class2: true}}
-	for watts, want := range map[string]string{"15": Holds, "30": Short} { // 60 and 75 W; 65 VA at 13 V
+	for watts, want := range map[string]string{"12": Holds, "15": Short, "30": Short} { // 57, 60 and 75 W with 0.9: 63.3, 66.7 and 83.3 VA; 65 VA at 13 V
 		e := Make(with(t, survey(t, "rectangle"), "l1", "watts", watts, "W"), set, Ask{})
 		if got := result(e, "output.class2"); got != want {
 			t.Errorf("%s W: %s", watts, got)
