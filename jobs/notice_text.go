@@ -68,11 +68,15 @@ func NoticeText(kind NoticeKind, change ChangeKind, f NoticeFacts, w NoticeWords
 }
 
 // QuoteText makes subject and body of the notice that brings a quote. A frozen
-// quote is in English; in another language the same is said from its figures,
-// and lines whose figures were not kept stay as they were frozen.
+// quote says the same in every language that it was kept in; of an older one in
+// English the same is said from its figures, and lines whose figures were not
+// kept stay as they were frozen.
 func QuoteText(q Quote, b QuoteBody, w NoticeWords) (subject, body string) {
 	t := texting{phrases: phrasesOf(w.Language), w: w}
-	if t.phrases != &english && b.LightCount > 0 {
+	switch {
+	case b.Spanish != nil:
+		b = b.In(w.Language)
+	case t.phrases != &english && b.LightCount > 0:
 		b = t.quoteBody(q, b)
 	}
 	t.sayf(t.Quote, w.Street)
@@ -85,6 +89,13 @@ func QuoteText(q Quote, b QuoteBody, w NoticeWords) (subject, body string) {
 	sum(t.Total, q.Total)
 	sum(t.Deposit, q.Deposit)
 	t.say("")
+	if len(b.Options) > 0 && b.Words != nil {
+		t.sayf("%s:", b.Words.Ways)
+		for i, o := range b.Options {
+			t.sayf("  %d. %s: $%s", i+1, o.Name, o.Total)
+		}
+		t.say("")
+	}
 	t.sayf(t.QuoteUntil, t.civil(q.ValidUntil))
 	for _, term := range b.Terms {
 		t.sayf("- %s", term)

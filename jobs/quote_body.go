@@ -29,9 +29,29 @@ type QuoteBody struct {
 	Excludes   []string         `json:"excludes,omitempty"`
 	Options    []QuoteOption    `json:"options,omitempty"` // two or more, the first is the one of the lines
 	Allowances []QuoteAllowance `json:"allowances,omitempty"`
+	Extra      string           `json:"extra,omitempty"` // who agrees to extra work, and up to which sum
 	Saves      string           `json:"saves,omitempty"` // power and lamps saved, in a sentence or two
 	Cautions   []string         `json:"cautions,omitempty"`
 	Water      *QuoteWater      `json:"water,omitempty"`
+
+	// What stands around it on page and paper, kept because our own words change
+	// too; nil in quotes from before they were kept.
+	Words *QuoteLabels `json:"words,omitempty"`
+	// The same in Spanish; nil in quotes from before it was kept, and in itself.
+	Spanish *QuoteBody `json:"es,omitempty"`
+}
+
+// In is the body in a language: in English where it was not kept in another.
+func (b QuoteBody) In(language string) QuoteBody {
+	out := b
+	if language == "es" && b.Spanish != nil {
+		out = *b.Spanish
+	}
+	out.Spanish = nil
+	if out.Words == nil {
+		out.Words = &quoteEnglish.QuoteLabels
+	}
+	return out
 }
 
 // QuoteLine is one line of a quote.

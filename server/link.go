@@ -21,7 +21,7 @@ func (h *handlers) AnswerLink(ctx context.Context, r api.AnswerLinkRequestObject
 	if err := h.slow(ctx, jobs.LinkHash(r.Token)); err != nil {
 		return nil, err
 	}
-	in := desk.LinkAnswer{Kind: string(r.Body.Kind), By: val(r.Body.By), EstimateID: val(r.Body.EstimateID), Note: val(r.Body.Note)}
+	in := desk.LinkAnswer{Kind: string(r.Body.Kind), By: val(r.Body.By), EstimateID: val(r.Body.EstimateID), Version: r.Body.QuoteVersion, Note: val(r.Body.Note)}
 	if r.Body.Reading != nil {
 		reading := fromReading(*r.Body.Reading)
 		in.Reading = &reading
@@ -53,7 +53,7 @@ func (h *handlers) link(ctx context.Context, secret string) (api.LinkView, error
 		}
 		return api.LinkView{}, err
 	}
-	out := api.LinkView{Purpose: api.LinkViewPurpose(v.Link.Purpose), Company: v.Company, CustomerName: v.Customer, SiteName: v.Site, Zone: v.Zone,
+	out := api.LinkView{Purpose: api.LinkViewPurpose(v.Link.Purpose), Company: v.Company, CustomerName: v.Customer, SiteName: v.Site, Zone: v.Zone, Language: v.Language,
 		ExpiresAt: v.Link.ExpiresAt, ToldFrom: moment(v.ToldFrom), ToldTo: moment(v.ToldTo), Answers: mapped(v.Answers, toAnswer),
 		Readings: mapped(v.Readings, toReading), Caution: v.Caution, May: texts(v.May)}
 	if v.Promise.ID != "" {

@@ -48,7 +48,7 @@ func (h *handlers) ShowQuotePaper(ctx context.Context, r api.ShowQuotePaperReque
 	if err != nil {
 		return nil, err
 	}
-	pdf, err := paper.Quote(q, sizeOf(r.Params.Size))
+	pdf, err := paper.Quote(q, sizeOf(r.Params.Size), string(val(r.Params.Language)))
 	return api.ShowQuotePaper200ApplicationPdfResponse{Body: bytes.NewReader(pdf), ContentLength: int64(len(pdf))}, err
 }
 
@@ -64,7 +64,11 @@ func (h *handlers) ShowLinkPaper(ctx context.Context, r api.ShowLinkPaperRequest
 	if v.Quote == nil {
 		return nil, jobs.Errorf(jobs.CodeNotFound, "There is no quote behind this link")
 	}
-	pdf, err := paper.Quote(*v.Quote, sizeOf(r.Params.Size))
+	language := v.Language
+	if r.Params.Language != nil {
+		language = string(*r.Params.Language)
+	}
+	pdf, err := paper.Quote(*v.Quote, sizeOf(r.Params.Size), language)
 	return api.ShowLinkPaper200ApplicationPdfResponse{Body: bytes.NewReader(pdf), ContentLength: int64(len(pdf))}, err
 }
 

@@ -17,6 +17,7 @@ type LinkView struct {
 	Customer string
 	Site     string
 	Zone     string
+	Language string      // of the contact
 	Quote    *jobs.Quote // of a quote's link
 	ToldFrom time.Time   // zero: nothing was told
 	ToldTo   time.Time
@@ -97,7 +98,7 @@ func (d *Desk) ShowLink(ctx context.Context, secret string) (LinkView, error) {
 }
 
 func (o opened) view(tx *store.Tx, now time.Time) (LinkView, error) {
-	v := LinkView{Link: o.link, Customer: o.job.CustomerName, Caution: estimate.Safety}
+	v := LinkView{Link: o.link, Customer: o.job.CustomerName, Language: o.contact.Language, Caution: estimate.Safety}
 	k, err := knowOf(tx, o.job)
 	if err != nil {
 		return v, err
@@ -163,6 +164,7 @@ type LinkAnswer struct {
 	Kind       string
 	By         string // empty: the contact
 	EstimateID string // of the option of a quote that is approved; empty: the first
+	Version    *int64 // of the quote that is answered, as it was read; nil: as it is now
 	Note       string
 	Reading    *NewReading // of kind reading
 }
@@ -197,7 +199,11 @@ func (d *Desk) AnswerLink(ctx context.Context, call Call, secret string, in Link
 		if view.Quote == nil || !o.contact.MayDecide {
 			return jobs.Errorf(jobs.CodeConflict, "This cannot be answered with this link")
 		}
-		_, err := d.AnswerQuote(ctx, call, view.Quote.ID, view.Quote.Version,
+		version := view.Quote.Version
+		if in.Version != nil {
+			version = *in.Version
+		}
+		_, err := d.AnswerQuote(ctx, call, view.Quote.ID, version,
 			jobs.QuoteAnswer{Answer: jobs.QuoteState(in.Kind), EstimateID: in.EstimateID, By: in.By, Note: in.Note})
 		if err != nil {
 			return err

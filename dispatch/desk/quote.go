@@ -30,6 +30,13 @@ func (d *Desk) CreateQuote(ctx context.Context, call Call, jobID string, in jobs
 	}
 	q := jobs.Quote{ID: d.ids.New(), JobID: jobID, EstimateID: in.EstimateID, State: jobs.QuoteDraft,
 		Version: 1, CreatedAt: call.Now, UpdatedAt: call.Now}
+	var later map[string]jobs.Cents
+	if len(in.Also) > 0 {
+		var err error
+		if later, err = d.laterTotals(ctx, jobID); err != nil {
+			return Outcome{}, err
+		}
+	}
 	return d.act(ctx, call, "createQuote", func(tx *store.Tx) (Outcome, error) {
 		j, err := tx.Job(jobID)
 		if err != nil {
@@ -56,7 +63,7 @@ func (d *Desk) CreateQuote(ctx context.Context, call Call, jobID string, in jobs
 		if err != nil {
 			return Outcome{}, err
 		}
-		offer := quoting{job: j, company: settings.Settings.Company, day: day, in: in}
+		offer := quoting{job: j, company: settings.Settings.Company, day: day, in: in, later: later}
 		if err := offer.read(tx, kept); err != nil {
 			return Outcome{}, err
 		}

@@ -1,8 +1,8 @@
 package desk
 
 import (
+	"context"
 	"encoding/json"
-	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -22,6 +22,7 @@ type quoting struct {
 	survey  jobs.Survey
 	kept    []jobs.Estimate // the first and what is offered beside it
 	full    []estimate.Estimate
+	later   map[string]jobs.Cents // laterTotals
 }
 
 // read takes the estimates behind a quote. Each must be of this job, of the
@@ -75,122 +76,114 @@ func (o *quoting) write(q *jobs.Quote) error {
 		days = *o.in.ValidDays
 	}
 	q.ValidUntil = o.day.Add(int(days))
-	lit := e.Supply.Lights
-	body := jobs.QuoteBody{
-		Lines: []jobs.QuoteLine{
-			{Name: "Conversion of " + lights(lit) + " to low-voltage LED, work and materials", Cents: jobs.Cents(e.Price.Net.Value)},
-		},
-		Includes: []string{}, Note: o.in.Note, Company: o.company.Name, License: o.company.License,
-		LightCount: int64(lit), CancelDays: o.company.CancelDays, Customer: o.job.CustomerName, Site: addressOf(o.site), Day: o.day,
-		Tax: q.Tax, Total: q.Total, Deposit: q.Deposit, Scope: o.scope(e), Excludes: quoteExcludes, Saves: e.Energy.Says, Water: waterOf(e),
-		Terms: []string{
-			"This quote can be approved until " + q.ValidUntil.Words() + ".",
-			"A deposit of $" + q.Deposit.String() + " is due before the work is planned.",
-			"It can be cancelled without cost until " + strconv.FormatInt(o.company.CancelDays, 10) + " days after approval.",
-			estimate.Safety,
-		},
+	offer := jobs.QuoteOffer{
+		Company: o.company.Name, License: o.company.License, Customer: o.job.CustomerName, Site: addressOf(o.site), Note: o.in.Note,
+		Day: o.day, ValidUntil: q.ValidUntil, CancelDays: o.company.CancelDays, Limit: o.company.ExtraWorkLimitCents,
+		Places: o.places(e), Supply: e.Supply.Name, Saving: savingOf(e.Energy), Water: waterOf(e), Ways: o.ways(),
+		Lowering: e.Clock.Total.Text, Filling: e.Clock.Fills.Text,
 	}
 	for _, v := range e.Visits {
 		if v.Needed && v.Kind != string(jobs.VisitSurvey) {
-			body.Includes = append(body.Includes, v.Name)
+			offer.Visits = append(offer.Visits, jobs.VisitKind(v.Kind))
 		}
 	}
 	for _, l := range e.Materials.Lines {
 		if !l.Tool {
-			body.Includes = append(body.Includes, strconv.FormatInt(l.Quantity, 10)+" × "+l.Name)
+			offer.Materials = append(offer.Materials, jobs.QuoteMaterial{Quantity: l.Quantity, Name: l.Name})
 		}
 	}
 	for _, a := range e.Price.Allowances {
-		body.Allowances = append(body.Allowances, jobs.QuoteAllowance{Name: a.Name, Cents: a.Cents, Why: a.Why})
+		offer.Allowances = append(offer.Allowances, jobs.QuoteAllowance{Name: a.Name, Cents: a.Cents, Why: a.Why})
 	}
 	for _, c := range e.Cautions {
-		if !slices.Contains(body.Cautions, c.Text) {
-			body.Cautions = append(body.Cautions, c.Text)
-		}
+		offer.Dangers = append(offer.Dangers, c.Key)
 	}
-	body.Options = o.options()
+	for _, w := range e.Bodies {
+		offer.Lowered = offer.Lowered || w.Lowered
+	}
 	var err error
-	q.Body, err = json.Marshal(body)
+	q.Body, err = json.Marshal(offer.Body())
 	return err
 }
 
-// quoteExcludes is what a conversion's price leaves out. Common practice, no
-// source.
-var quoteExcludes = []string{
-	"Opening up a conduit, the deck or the soil, unless it is listed above; see the prices of extra work.",
-	"Repair of plaster, tile, liner or deck beyond the light fittings.",
-	"Water and sewer charges for lowering and refilling, and the balancing of the water afterwards.",
-	"Work that an inspector asks for beyond what the code asks of this conversion.",
-}
-
-// scope says what is done at each body of water.
-func (o *quoting) scope(e estimate.Estimate) []string {
-	names, of := map[string][]string{}, []string{}
+// places are the bodies of water with the names of the lights that are done now.
+func (o *quoting) places(e estimate.Estimate) []jobs.QuotePlace {
+	var list []jobs.QuotePlace
+	at := map[string]int{} // by body
 	for _, c := range e.Cords {
-		if names[c.Body] == nil {
-			of = append(of, c.Body)
+		if _, ok := at[c.Body]; !ok {
+			body, _ := o.survey.Subject(c.Body)
+			at[c.Body] = len(list)
+			list = append(list, jobs.QuotePlace{Name: body.Label()})
 		}
-		names[c.Body] = append(names[c.Body], c.Name)
-	}
-	var list []string
-	for _, id := range of {
-		body, _ := o.survey.Subject(id)
-		list = append(list, body.Label()+": "+lights(len(names[id]))+" ("+strings.Join(names[id], "; ")+")")
-	}
-	if zones := len(e.Supply.Zones); zones > 0 && e.Supply.Name != "" {
-		list = append(list, fmt.Sprintf("%s, %d %s switched and coloured together", e.Supply.Name, zones, map[bool]string{true: "zone", false: "zones"}[zones == 1]))
+		place := &list[at[c.Body]]
+		place.Lights = append(place.Lights, c.Name)
 	}
 	return list
 }
 
-// options sets what is offered side by side; none where there is no choice.
-func (o *quoting) options() []jobs.QuoteOption {
-	if len(o.full) < 2 {
-		return nil
-	}
-	var list []jobs.QuoteOption
+// ways are the estimates as the customer may choose among them.
+func (o *quoting) ways() []jobs.QuoteWay {
+	several := slices.ContainsFunc(o.full, func(e estimate.Estimate) bool { return e.Supply.Light != o.full[0].Supply.Light })
+	list := make([]jobs.QuoteWay, len(o.full))
 	for i, e := range o.full {
 		p := e.Price
-		option := jobs.QuoteOption{EstimateID: o.kept[i].ID, Name: o.optionName(e), Says: []string{lights(e.Supply.Lights) + " now"},
-			Tax: jobs.Cents(p.Tax.Value), Total: jobs.Cents(p.Total.Value), Deposit: jobs.Cents(p.Deposit.Value)}
-		if pay := e.Energy.Payback; pay.Known && pay.Value <= 240 { // months; longer is no reason to buy
-			option.Says = append(option.Says, "pays for itself in "+e.Energy.Payback.Text)
+		way := jobs.QuoteWay{EstimateID: o.kept[i].ID, Zones: max(len(e.Supply.Zones), 1), Lights: e.Supply.Lights,
+			Net: jobs.Cents(p.Net.Value), Tax: jobs.Cents(p.Tax.Value), Total: jobs.Cents(p.Total.Value), Deposit: jobs.Cents(p.Deposit.Value)}
+		if several {
+			way.Light = lightName(e)
 		}
-		if i > 0 {
-			diff := option.Total - list[0].Total
-			switch {
-			case diff > 0:
-				option.Says = append(option.Says, "$"+diff.String()+" more than the first")
-			case diff < 0:
-				option.Says = append(option.Says, "$"+(-diff).String()+" less than the first")
-			}
+		for _, id := range e.Ask.Later {
+			sub, _ := o.survey.Subject(id)
+			way.Later = append(way.Later, sub.Label())
 		}
-		list = append(list, option)
+		if later, ok := o.later[askKey(e.Ask)]; ok {
+			way.LaterTotal = &later
+		}
+		if e.Energy.Payback.Known {
+			way.Payback = &e.Energy.Payback.Value
+		}
+		list[i] = way
 	}
 	return list
 }
 
-// optionName says what sets one way of doing the job apart.
-func (o *quoting) optionName(e estimate.Estimate) string {
-	name := "All lights in one zone"
-	if e.Ask.Zones == 2 {
-		name = "Two zones, each switched and coloured by itself"
+// askKey tells apart what estimates were asked for.
+func askKey(a estimate.Ask) string {
+	return strconv.Itoa(a.Zones) + " " + a.Light + " " + strings.Join(a.Later, ",")
+}
+
+// laterTotals are the prices, as jobs of their own, of what each option leaves
+// for later, by askKey. It takes a moment: never inside a transaction that writes.
+func (d *Desk) laterTotals(ctx context.Context, jobID string) (map[string]jobs.Cents, error) {
+	in, err := read(ctx, d, func(tx *store.Tx) (estimateInput, error) { return readEstimateInput(tx, jobID) })
+	if err != nil {
+		return nil, err
 	}
-	for i := range o.full {
-		if o.full[i].Supply.Light != e.Supply.Light {
-			name += ", " + lightName(e)
-			break
+	set, ask, err := in.ask(jobs.EstimateWish{})
+	if err != nil {
+		return nil, err
+	}
+	totals := map[string]jobs.Cents{}
+	for _, o := range estimate.Options(in.survey, set, ask) {
+		if o.Later != nil && o.Later.Known {
+			totals[askKey(o.Ask)] = jobs.Cents(o.Later.Value)
 		}
 	}
-	var later []string
-	for _, id := range e.Ask.Later {
-		sub, _ := o.survey.Subject(id)
-		later = append(later, sub.Label())
+	return totals, nil
+}
+
+// savingOf is what is saved in a year.
+func savingOf(e estimate.Energy) jobs.QuoteSaving {
+	s := jobs.QuoteSaving{Known: e.Saved.Known && e.Money.Known && e.Lit.Known, LitHours: e.Lit.Value / 3600, WattHours: e.Saved.Value,
+		Power: jobs.Cents(e.Money.Value), PowerLow: jobs.Cents(e.Money.Low), PowerHigh: jobs.Cents(e.Money.High)}
+	if e.Lamps.Known {
+		s.Lamps = jobs.Cents(e.Lamps.Value)
 	}
-	if len(later) > 0 {
-		name += "; later: " + strings.Join(later, ", ")
+	if e.Payback.Known {
+		s.PaybackMonths = e.Payback.Value
 	}
-	return strings.TrimSuffix(name, ", ")
+	return s
 }
 
 // lightName is the light as the catalogue names it.
@@ -218,8 +211,7 @@ func waterOf(e estimate.Estimate) *jobs.QuoteWater {
 	if !c.Known || !c.Fills.Known || !ok || !work.Plan.Known {
 		return nil
 	}
-	return &jobs.QuoteWater{Drain: c.Drain.Median, Work: work.Plan.Value, Fill: c.Fill.Median,
-		Says: "The water is lowered below the lights in about " + c.Total.Text + " of pumping, stays low while we work, and is back after about " + c.Fills.Text + " of filling."}
+	return &jobs.QuoteWater{Drain: c.Drain.Median, Work: work.Plan.Value, Fill: c.Fill.Median}
 }
 
 func addressOf(s jobs.Site) string {

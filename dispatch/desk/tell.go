@@ -95,7 +95,7 @@ func (t *telling) quote(q jobs.Quote, zone *time.Location) {
 	t.until = q.ValidUntil.Add(1).Start(zone)
 	t.text = func(w jobs.NoticeWords) (string, string) {
 		var body jobs.QuoteBody
-		_ = json.Unmarshal(q.Body, &body) // ours: written by priceQuote
+		_ = json.Unmarshal(q.Body, &body) // ours: written by quoting.write
 		return jobs.QuoteText(q, body, w)
 	}
 }

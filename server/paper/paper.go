@@ -4,6 +4,7 @@ package paper
 
 import (
 	"bytes"
+	"fmt"
 	"strings"
 	"time"
 
@@ -47,19 +48,27 @@ type sheet struct {
 	width float64 // between the margins
 }
 
+// setting is what a document says of itself.
+type setting struct {
+	title, footer string
+	page          string // page number of how many, as %d and %s
+	language      string // as in html lang
+	made          time.Time
+}
+
 // newSheet begins a document. The font has the letters of western languages.
-func newSheet(size Size, title, footer string, made time.Time) *sheet {
+func newSheet(size Size, about setting) *sheet {
 	name := "Letter"
 	if size == A4 {
 		name = "A4"
 	}
 	pdf := fpdf.New("P", "mm", name, "")
 	pdf.SetCatalogSort(true)
-	pdf.SetCreationDate(made.UTC())
-	pdf.SetModificationDate(made.UTC())
+	pdf.SetCreationDate(about.made.UTC())
+	pdf.SetModificationDate(about.made.UTC())
 	pdf.SetProducer("", true)
-	pdf.SetTitle(title, true)
-	pdf.SetLang("en-US")
+	pdf.SetTitle(about.title, true)
+	pdf.SetLang(about.language)
 	pdf.AddUTF8FontFromBytes("go", "", goregular.TTF)
 	pdf.AddUTF8FontFromBytes("go", "B", gobold.TTF)
 	pdf.SetMargins(margin, margin, margin)
@@ -71,8 +80,10 @@ func newSheet(size Size, title, footer string, made time.Time) *sheet {
 		pdf.SetY(-foot)
 		s.ink(soft)
 		s.font("", 8)
-		pdf.CellFormat(s.width*.75, 5, plain(footer), "", 0, "L", false, 0, "")
-		pdf.CellFormat(s.width*.25, 5, "page "+number(pdf.PageNo())+" of {n}", "", 0, "R", false, 0, "")
+		pdf.CellFormat(s.width*.75, 5, plain(about.footer), "", 0, "L", false, 0, "")
+		// the mark stands for a number that is known at the end only and is narrower
+		over := pdf.GetStringWidth("{n}") - pdf.GetStringWidth("0")
+		pdf.CellFormat(s.width*.25+over, 5, fmt.Sprintf(about.page, pdf.PageNo(), "{n}"), "", 0, "R", false, 0, "")
 	})
 	pdf.AddPage()
 	return s

@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"fmt"
 	"strings"
 	"time"
 
@@ -9,20 +10,24 @@ import (
 	"ebbline/jobs"
 )
 
-// Quote sets a quote. Everything on it is in the quote itself, so a quote that
-// was sent gives the same bytes ever after; a draft says that it is one.
-func Quote(q jobs.Quote, size Size) ([]byte, error) {
+// Quote sets a quote in a language that it was kept in, else in English.
+// Everything on it is in the quote itself, so a quote that was sent gives the
+// same bytes ever after; a draft says that it is one.
+func Quote(q jobs.Quote, size Size, language string) ([]byte, error) {
 	b, err := q.Read()
 	if err != nil {
 		return nil, err
 	}
+	b = b.In(language)
 	made := q.SentAt
 	if made.IsZero() {
 		made = q.CreatedAt
 	}
-	title := "Quote " + number(int(q.Number)) + ", " + b.Customer
-	s := newSheet(size, title, strings.TrimPrefix(b.Company+", quote "+number(int(q.Number)), ", "), made.Truncate(time.Second))
-	s.quoteTop(q, b)
+	w := b.Words
+	name := fmt.Sprintf(w.Quote, q.Number)
+	s := newSheet(size, setting{title: strings.TrimSuffix(name+", "+b.Customer, ", "), footer: strings.TrimPrefix(b.Company+", "+name, ", "),
+		page: w.Page, language: w.Language, made: made.Truncate(time.Second)})
+	s.quoteTop(q, b, name)
 	s.quoteSums(b)
 	s.quoteOptions(b)
 	s.quoteWork(b)
@@ -30,32 +35,34 @@ func Quote(q jobs.Quote, size Size) ([]byte, error) {
 	return s.bytes()
 }
 
-func (s *sheet) quoteTop(q jobs.Quote, b jobs.QuoteBody) {
+func (s *sheet) quoteTop(q jobs.Quote, b jobs.QuoteBody, name string) {
+	w := b.Words
 	s.ink(ink)
 	s.font("B", 15)
 	s.MultiCell(s.width, 7, plain(b.Company), "", "L", false)
 	s.font("", 9)
 	s.ink(soft)
 	if b.License != "" {
-		s.text("License " + b.License)
+		s.text(w.License + " " + b.License)
 	}
 	s.Ln(3)
 	s.rule(lamp)
 	s.Ln(3)
 	s.ink(ink)
 	s.font("B", 12)
-	head := "Quote " + number(int(q.Number))
 	if q.State == jobs.QuoteDraft {
-		head += ", a draft that was not sent"
+		name += ", " + w.Draft
 	}
-	s.CellFormat(s.width*.6, 6, head, "", 0, "L", false, 0, "")
+	s.CellFormat(s.width*.6, 6, name, "", 0, "L", false, 0, "")
 	s.font("", 9.5)
-	day := ""
-	if b.Day != "" {
+	day := w.Day
+	if day == "" && b.Day != "" {
 		day = b.Day.Words()
 	}
 	s.CellFormat(s.width*.4, 6, day, "", 1, "R", false, 0, "")
-	s.text("For " + b.Customer)
+	if b.Customer != "" {
+		s.text(w.For + " " + b.Customer)
+	}
 	if b.Site != "" {
 		s.text(b.Site)
 	}
@@ -70,49 +77,71 @@ func (s *sheet) quoteTop(q jobs.Quote, b jobs.QuoteBody) {
 }
 
 func (s *sheet) quoteSums(b jobs.QuoteBody) {
-	s.head("Price")
+	w := b.Words
+	s.head(w.Price)
 	for _, l := range b.Lines {
 		s.sum(l.Name, dollars(l.Cents), false)
 	}
-	s.sum("Tax", dollars(b.Tax), false)
+	s.sum(w.Tax, dollars(b.Tax), false)
 	s.rule(faint)
-	s.sum("Together", dollars(b.Total), true)
-	s.sum("Deposit, part of this, due before the work is planned", dollars(b.Deposit), false)
+	s.sum(w.Together, dollars(b.Total), true)
+	s.sum(w.Deposit, dollars(b.Deposit), false)
+	if w.Valid != "" {
+		s.text(w.Valid)
+	}
 	if b.Saves != "" {
 		s.Ln(1.5)
 		s.text(b.Saves)
 	}
 }
 
+// quoteOptions sets the ways of doing the job under each other, each with what
+// sets it apart and its price at the same place.
 func (s *sheet) quoteOptions(b jobs.QuoteBody) {
 	if len(b.Options) == 0 {
 		return
 	}
-	s.head("Ways to do it: choose one when you approve")
+	s.head(b.Words.Ways)
 	for i, o := range b.Options {
+		s.room(4 * line)
 		s.sum(number(i+1)+"  "+o.Name, dollars(o.Total), true)
+		says := append(o.Says[:len(o.Says):len(o.Says)], b.Words.Deposit+" "+dollars(o.Deposit))
 		s.ink(soft)
-		s.text("     " + strings.Join(o.Says, ", ") + "; deposit " + dollars(o.Deposit))
+		s.SetLeftMargin(margin + 4.5)
+		s.SetX(margin + 4.5)
+		s.MultiCell(s.width-38.5, line, plain(strings.Join(says, "; ")), "", "L", false)
+		s.SetLeftMargin(margin)
+		s.SetX(margin)
 		s.ink(ink)
 		s.Ln(1)
+		if i < len(b.Options)-1 {
+			s.rule(faint)
+			s.Ln(1)
+		}
 	}
 }
 
 func (s *sheet) quoteWork(b jobs.QuoteBody) {
+	w := b.Words
 	if b.Water != nil {
-		s.head("The water")
-		s.strip(*b.Water)
+		s.room(38)
+		s.head(w.Water)
+		s.strip(*b.Water, w)
 		s.text(b.Water.Says)
 	}
-	s.list("What is done", b.Includes)
-	s.list("What is not part of it", b.Excludes)
+	s.list(w.Done, b.Includes)
+	s.list(w.Excluded, b.Excludes)
 	if len(b.Allowances) > 0 {
-		s.head("Extra work, only if it turns out to be needed and you agree to it first")
+		s.head(w.Extra)
+		if b.Extra != "" {
+			s.text(b.Extra)
+			s.Ln(1)
+		}
 		for _, a := range b.Allowances {
 			s.sum(a.Name+": "+a.Why, dollars(a.Cents), false)
 		}
 	}
-	s.list("Take care", b.Cautions)
+	s.list(w.Care, b.Cautions)
 }
 
 func (s *sheet) list(head string, items []string) {
@@ -127,36 +156,38 @@ func (s *sheet) list(head string, items []string) {
 
 // quoteEnd is terms and the place to sign: terms and signature stay together.
 func (s *sheet) quoteEnd(q jobs.Quote, b jobs.QuoteBody) {
+	w := b.Words
 	s.room(24 + line*float64(2*len(b.Terms)))
-	s.list("Terms", b.Terms)
-	s.Ln(10)
+	s.list(w.Terms, b.Terms)
+	s.Ln(12)
+	s.room(8)
 	y := s.GetY()
 	s.SetDrawColor(ink[0], ink[1], ink[2])
 	s.SetLineWidth(.25)
-	s.Line(margin, y, margin+s.width*.55, y)
+	s.Line(margin, y, margin+s.width*.6, y)
 	s.Line(margin+s.width*.65, y, margin+s.width, y)
 	s.font("", 8)
 	s.ink(soft)
-	s.CellFormat(s.width*.65, 5, "Approved by, name and signature"+chosen(b), "", 0, "L", false, 0, "")
-	s.CellFormat(s.width*.35, 5, "Day, until "+q.ValidUntil.Words(), "", 1, "L", false, 0, "")
-}
-
-func chosen(b jobs.QuoteBody) string {
-	if len(b.Options) == 0 {
-		return ""
+	sign, day := w.Sign, w.SignDay
+	if len(b.Options) > 0 {
+		sign += "; " + w.SignWay
 	}
-	return ", and number of the way chosen"
+	if day == "" {
+		day = q.ValidUntil.Words()
+	}
+	s.CellFormat(s.width*.65, 5, sign, "", 0, "L", false, 0, "")
+	s.CellFormat(s.width*.35, 5, day, "", 1, "L", false, 0, "")
 }
 
 // strip draws the water's course: full, falling, low, rising, full. Its parts
 // are as long as they last, each at least long enough to be read.
-func (s *sheet) strip(w jobs.QuoteWater) {
+func (s *sheet) strip(w jobs.QuoteWater, words *jobs.QuoteLabels) {
 	const high, full, low = 15.0, 2.0, 11.0
 	s.room(high + 12)
 	parts := []struct {
 		name    string
 		seconds int64
-	}{{"lowering", w.Drain}, {"low: we work", w.Work}, {"filling", w.Fill}}
+	}{{words.Lowering, w.Drain}, {words.Low, w.Work}, {words.Filling, w.Fill}}
 	total := float64(w.Drain + w.Work + w.Fill)
 	edge, span := s.width*.08, s.width*.84
 	widths, sum := make([]float64, 3), 0.0

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
-	"os"
 	"strings"
 	"testing"
 	"time"
@@ -12,54 +11,61 @@ import (
 	"ebbline/jobs"
 )
 
-// offered is a quote with everything that one may say, names with accents among it.
-func offered(t *testing.T, lights int) jobs.Quote {
+// offered is a quote with everything that one may say, names with accents among
+// it. All its lights are in one pool.
+func offered(t *testing.T, lights int, change ...func(*jobs.QuoteOffer)) jobs.Quote {
 	t.Helper()
-	b := jobs.QuoteBody{
+	payback := int64(130)
+	o := jobs.QuoteOffer{
 		Company: "Owl Wash Pool Lights", License: "C-10 000000", Customer: "Íñigo Peñarrubia-Castañeda and the owners' association of Long Shadow Terrace",
-		Site: "12 Dry Fork Rd, Cinder Wells AZ 00000", Day: "2026-03-02", Note: "As said on the phone: the gate is open on weekdays.",
-		Lines: []jobs.QuoteLine{{Name: fmt.Sprintf("Conversion of %d pool lights to low-voltage LED, work and materials", lights), Cents: 1_234_500}},
-		Tax:   81_25, Total: 1_242_625, Deposit: 372_788, Saves: "About $212 less for power and lamps in a year.",
-		Includes: []string{"Drain", "Convert", "2 × Wall-fitting adapter"}, Excludes: []string{"Water and sewer charges."},
-		Terms: []string{"It can be cancelled without cost until 3 days after approval."}, Cautions: []string{"Close the automatic filler before pumping."},
-		Allowances: []jobs.QuoteAllowance{{Name: "Open up a conduit", Cents: 412_00, Why: "the old bundle does not move"}},
-		Options: []jobs.QuoteOption{
-			{EstimateID: "a", Name: "All lights in one zone", Says: []string{"4 pool lights now"}, Total: 1_242_625, Deposit: 372_788},
-			{EstimateID: "b", Name: "Two zones, each switched and coloured by itself", Says: []string{"$310.00 more than the first"}, Total: 1_273_625, Deposit: 382_088},
+		Site: "12 Dry Fork Rd, Cinder Wells AZ 00000", Day: "2026-03-02", ValidUntil: "2026-04-01", Note: "As said on the phone: the gate is open on weekdays.",
+		CancelDays: 3, Limit: 250_00, Supply: "Supply 300 W, two outputs",
+		Visits:     []jobs.VisitKind{jobs.VisitDrain, jobs.VisitConvert, jobs.VisitConnect, jobs.VisitCommission},
+		Materials:  []jobs.QuoteMaterial{{Quantity: 2, Name: "Wall-fitting adapter"}},
+		Allowances: []jobs.QuoteAllowance{{Name: "Another day of lowering", Cents: 412_00, Why: "rain, a filler left open, or a slower discharge than allowed"}},
+		Saving:     jobs.QuoteSaving{Known: true, LitHours: 1460, WattHours: 1_250_000, Power: 181_25, PowerLow: 170_00, PowerHigh: 190_00, Lamps: 82_00, PaybackMonths: 130},
+		Dangers:    []string{"filler", "guard", "uplift"}, Lowered: true,
+		Water: &jobs.QuoteWater{Drain: 47_400, Work: 24_000, Fill: 28_500}, Lowering: "13 h 10 min", Filling: "7 h 55 min",
+		Ways: []jobs.QuoteWay{
+			{EstimateID: "a", Zones: 1, Lights: lights, Net: 12_345_00, Tax: 81_25, Total: 12_426_25, Deposit: 3_727_88, Payback: &payback},
+			{EstimateID: "b", Zones: 2, Lights: lights, Net: 12_655_00, Tax: 81_25, Total: 12_736_25, Deposit: 3_820_88},
+			{EstimateID: "c", Zones: 1, Lights: 1, Later: []string{"Pool"}, Net: 3_000_00, Tax: 10_00, Total: 3_010_00, Deposit: 903_00, LaterTotal: ptr(jobs.Cents(10_200_00))},
 		},
-		Water: &jobs.QuoteWater{Drain: 47_400, Work: 24_000, Fill: 28_500, Says: "The water is lowered below the lights in about 13 h of pumping."},
 	}
+	pool := jobs.QuotePlace{Name: "Pool"}
 	for i := range lights {
-		b.Scope = append(b.Scope, fmt.Sprintf("Body %d: 1 pool light (by the steps)", i+1))
+		pool.Lights = append(pool.Lights, fmt.Sprintf("Light %d, by the steps", i+1))
 	}
-	text, err := json.Marshal(b)
+	o.Places = []jobs.QuotePlace{pool}
+	for _, c := range change {
+		c(&o)
+	}
+	text, err := json.Marshal(o.Body())
 	if err != nil {
 		t.Fatal(err)
 	}
-	return jobs.Quote{Number: 12, State: jobs.QuoteSent, Total: b.Total, Tax: b.Tax, Deposit: b.Deposit, Body: text, ValidUntil: "2026-04-01",
+	first := o.Ways[0]
+	return jobs.Quote{Number: 12, State: jobs.QuoteSent, Total: first.Total, Tax: first.Tax, Deposit: first.Deposit, Body: text, ValidUntil: o.ValidUntil,
 		SentAt: time.Date(2026, 3, 2, 17, 0, 0, 0, time.UTC)}
 }
+
+func ptr[T any](v T) *T { return &v }
 
 // What was sent gives the same bytes ever after, on either size of sheet.
 func TestQuoteGivesTheSameBytes(t *testing.T) {
 	for _, size := range []Size{Letter, A4} {
 		for _, lights := range []int{1, 60} {
-			one, err := Quote(offered(t, lights), size)
+			one, err := Quote(offered(t, lights), size, "en")
 			if err != nil {
 				t.Fatal(err)
 			}
-			two, err := Quote(offered(t, lights), size)
+			two, err := Quote(offered(t, lights), size, "en")
 			if err != nil || !bytes.Equal(one, two) {
 				t.Fatalf("%s, %d lights: other bytes the second time (%v)", size, lights, err)
 			}
 			box := map[Size]string{Letter: "612.00 792.00", A4: "595.28 841.89"}[size]
 			if !bytes.HasPrefix(one, []byte("%PDF-")) || !bytes.Contains(one, []byte(box)) {
 				t.Errorf("%s: no sheet of %s", size, box)
-			}
-			if to := os.Getenv("EBBLINE_PAPER"); to != "" { // to look at it: EBBLINE_PAPER=/tmp go test ./server/paper
-				if err := os.WriteFile(fmt.Sprintf("%s/quote-%s-%d.pdf", to, size, lights), one, 0o600); err != nil {
-					t.Fatal(err)
-				}
 			}
 		}
 	}
@@ -68,7 +74,7 @@ func TestQuoteGivesTheSameBytes(t *testing.T) {
 func TestQuoteNeedsABody(t *testing.T) {
 	q := offered(t, 1)
 	q.Body = []byte("not a body")
-	if _, err := Quote(q, Letter); err == nil {
+	if _, err := Quote(q, Letter, "en"); err == nil {
 		t.Error("a quote without a body was set")
 	}
 }
@@ -84,5 +90,24 @@ func TestDollars(t *testing.T) {
 func TestPlainKeepsAccents(t *testing.T) {
 	if got := plain("Peñarrubia\x07 \U0001F4A7"); got != "Peñarrubia   " || strings.ContainsRune(got, 7) {
 		t.Errorf("%q", got)
+	}
+}
+
+// A quote that was answered is the paper that was sent.
+func TestAnswerLeavesThePaperAlone(t *testing.T) {
+	q := offered(t, 4)
+	sent, err := Quote(q, Letter, "en")
+	if err != nil {
+		t.Fatal(err)
+	}
+	q.State, q.AnsweredAt, q.AnsweredBy, q.CancelUntil = jobs.QuoteApproved, q.SentAt.Add(time.Hour), "Íñigo", "2026-03-05"
+	q.EstimateID, q.Total, q.Tax, q.Deposit, q.Version = "b", 12_736_25, 81_25, 3_820_88, 9
+	q.UpdatedAt = q.AnsweredAt
+	if answered, err := Quote(q, Letter, "en"); err != nil || !bytes.Equal(sent, answered) {
+		t.Errorf("the answer changed the paper (%v)", err)
+	}
+	q.State = jobs.QuoteDraft
+	if draft, err := Quote(q, Letter, "en"); err != nil || bytes.Equal(sent, draft) || !strings.Contains(textOf(t, draft), "a draft that was not sent") {
+		t.Errorf("a draft does not say so (%v)", err)
 	}
 }
