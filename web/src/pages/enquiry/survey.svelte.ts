@@ -140,6 +140,11 @@ export class SurveyDraft {
     else this.holder.drop()
   }
 
+  /** Asks a silent server again at once. */
+  retry(): void {
+    if (this.away) void this.keep()
+  }
+
   /** Leaves the page: sends what waits; what can't be sent stays held here. */
   async leave(): Promise<void> {
     if (this.state === 'changed' && this.ready) await this.keep()
