@@ -138,8 +138,11 @@ func (w *quoteWords) lights(n int) string {
 }
 
 func (w *quoteWords) zones(n int) string {
-	if n == 1 {
+	switch n {
+	case 1:
 		return w.OneZone
+	case 2:
+		return w.TwoZones
 	}
 	return fmt.Sprintf(w.Zones, n)
 }

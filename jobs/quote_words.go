@@ -13,6 +13,7 @@ type QuoteLabels struct {
 	Tax      string `json:"tax"`
 	Together string `json:"together"`
 	Deposit  string `json:"deposit"`
+	Down     string `json:"down"` // the same in a line of an option
 	Ways     string `json:"ways"`
 	Chosen   string `json:"chosen"`
 	Water    string `json:"water"`
@@ -39,7 +40,7 @@ type quoteWords struct {
 	Day                                 func(Day) string
 	Line                                string // lights
 	OneLight, Lights                    string
-	OneZone, Zones                      string
+	OneZone, TwoZones, Zones            string
 	Now, Later, LaterCosts              string
 	More, Less                          string
 	PaidBack                            string // time
@@ -63,7 +64,7 @@ type quoteWords struct {
 var quoteEnglish = quoteWords{
 	QuoteLabels: QuoteLabels{
 		Language: "en-US", Quote: "Quote %d", Draft: "a draft that was not sent", For: "For", License: "License",
-		Price: "Price", Tax: "Tax", Together: "Total", Deposit: "Deposit, part of the total", Ways: "Ways to do it; choose one when you approve", Chosen: "approved",
+		Price: "Price", Tax: "Tax", Together: "Total", Deposit: "Deposit, part of the total", Down: "deposit", Ways: "Ways to do it; choose one when you approve", Chosen: "approved",
 		Water: "The water", Lowering: "lowering", Low: "low: we work", Filling: "filling",
 		Done: "What is done", Excluded: "What is not part of it", Extra: "Extra work, only if it turns out to be needed", Care: "Take care", Terms: "Terms",
 		Sign: "Approved by, name and signature", SignWay: "number of the way chosen", Page: "page %d of %s", Paper: "On paper",
@@ -71,7 +72,7 @@ var quoteEnglish = quoteWords{
 	Valid: "It can be approved until %s.", SignDay: "Day, until %s", Day: Day.Words,
 	Line:     "Conversion of %s to low-voltage LED, work and materials",
 	OneLight: "1 pool light", Lights: "%d pool lights",
-	OneZone: "all lights in one zone, switched and coloured together", Zones: "%d zones, each switched and coloured by itself",
+	OneZone: "all lights in one zone, switched and colored together", TwoZones: "two zones, each switched and colored by itself", Zones: "%d zones, each switched and colored by itself",
 	Now: "%s now", Later: "later: %s", LaterCosts: "the rest about $%s as a job of its own at today's rates",
 	More: "$%s more than the first", Less: "$%s less than the first",
 	PaidBack: "by savings alone the price is paid back in about %s",

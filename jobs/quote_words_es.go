@@ -14,7 +14,7 @@ func spanishDay(d Day) string {
 var quoteSpanish = quoteWords{
 	QuoteLabels: QuoteLabels{
 		Language: "es-US", Quote: "Presupuesto %d", Draft: "borrador sin enviar", For: "Para", License: "Licencia",
-		Price: "Precio", Tax: "Impuesto", Together: "Total", Deposit: "Anticipo, parte del total", Ways: "Maneras de hacerlo; elija una al aprobar", Chosen: "aprobada",
+		Price: "Precio", Tax: "Impuesto", Together: "Total", Deposit: "Anticipo, parte del total", Down: "anticipo", Ways: "Maneras de hacerlo; elija una al aprobar", Chosen: "aprobada",
 		Water: "El agua", Lowering: "bajando", Low: "baja: trabajamos", Filling: "llenando",
 		Done: "Lo que se hace", Excluded: "Lo que no está incluido", Extra: "Trabajo adicional, solo si resulta necesario", Care: "Tenga cuidado", Terms: "Condiciones",
 		Sign: "Aprobado por, nombre y firma", SignWay: "número de la manera elegida", Page: "página %d de %s", Paper: "En papel",
@@ -22,7 +22,7 @@ var quoteSpanish = quoteWords{
 	Valid: "Se puede aprobar hasta el %s.", SignDay: "Fecha, hasta el %s", Day: spanishDay,
 	Line:     "Cambio de %s a LED de baja tensión, mano de obra y materiales",
 	OneLight: "1 luz de piscina", Lights: "%d luces de piscina",
-	OneZone: "todas las luces en una zona, que se encienden y cambian de color juntas", Zones: "%d zonas, cada una se enciende y cambia de color por su cuenta",
+	OneZone: "todas las luces en una zona, que se encienden y cambian de color juntas", TwoZones: "dos zonas, cada una se enciende y cambia de color por su cuenta", Zones: "%d zonas, cada una se enciende y cambia de color por su cuenta",
 	Now: "%s ahora", Later: "más adelante: %s", LaterCosts: "el resto, unos $%s como trabajo aparte a los precios de hoy",
 	More: "$%s más que la primera", Less: "$%s menos que la primera",
 	PaidBack: "solo con lo ahorrado, el precio se recupera en unos %s",

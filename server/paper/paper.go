@@ -71,6 +71,7 @@ func newSheet(size Size, about setting) *sheet {
 	pdf.SetLang(about.language)
 	pdf.AddUTF8FontFromBytes("go", "", goregular.TTF)
 	pdf.AddUTF8FontFromBytes("go", "B", gobold.TTF)
+	pdf.SetCellMargin(0)
 	pdf.SetMargins(margin, margin, margin)
 	pdf.SetAutoPageBreak(true, foot+6)
 	pdf.AliasNbPages("{n}")
@@ -109,7 +110,7 @@ func (s *sheet) room(height float64) {
 
 // head is a heading, kept together with what follows.
 func (s *sheet) head(text string) {
-	s.room(22)
+	s.room(28)
 	s.Ln(3.5)
 	s.font("B", 11)
 	s.ink(lamp)
@@ -132,21 +133,28 @@ func (s *sheet) item(words string) {
 	s.SetX(x)
 }
 
-// sum is a line of words with an amount at the right.
-func (s *sheet) sum(words, amount string, strong bool) {
-	style := ""
+// sum is a line of words with an amount at the right; a mark before it, if any,
+// hangs out.
+func (s *sheet) sum(mark, words, amount string, strong bool) {
+	const high, money = 5.2, 34.0
+	style, hang := "", 0.0
 	if strong {
 		style = "B"
 	}
+	if mark != "" {
+		hang = 5
+	}
 	s.font(style, 9.5)
-	lines := s.SplitText(plain(words), s.width-34)
-	s.room(float64(len(lines)) * 5.2)
-	x, y := s.GetX(), s.GetY()
-	s.MultiCell(s.width-34, 5.2, plain(words), "", "L", false)
+	s.room(float64(len(s.SplitText(plain(words), s.width-money-hang))) * high)
+	y := s.GetY()
+	if mark != "" {
+		s.CellFormat(hang, high, mark, "", 0, "L", false, 0, "")
+	}
+	s.MultiCell(s.width-money-hang, high, plain(words), "", "L", false)
 	end := s.GetY()
-	s.SetXY(x+s.width-34, y)
-	s.CellFormat(34, 5.2, amount, "", 0, "R", false, 0, "")
-	s.SetXY(x, end)
+	s.SetXY(margin+s.width-money, y)
+	s.CellFormat(money, high, amount, "", 0, "R", false, 0, "")
+	s.SetXY(margin, end)
 	s.font("", 9.5)
 }
 

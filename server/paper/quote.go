@@ -80,12 +80,12 @@ func (s *sheet) quoteSums(b jobs.QuoteBody) {
 	w := b.Words
 	s.head(w.Price)
 	for _, l := range b.Lines {
-		s.sum(l.Name, dollars(l.Cents), false)
+		s.sum("", l.Name, dollars(l.Cents), false)
 	}
-	s.sum(w.Tax, dollars(b.Tax), false)
+	s.sum("", w.Tax, dollars(b.Tax), false)
 	s.rule(faint)
-	s.sum(w.Together, dollars(b.Total), true)
-	s.sum(w.Deposit, dollars(b.Deposit), false)
+	s.sum("", w.Together, dollars(b.Total), true)
+	s.sum("", w.Deposit, dollars(b.Deposit), false)
 	if w.Valid != "" {
 		s.text(w.Valid)
 	}
@@ -104,12 +104,12 @@ func (s *sheet) quoteOptions(b jobs.QuoteBody) {
 	s.head(b.Words.Ways)
 	for i, o := range b.Options {
 		s.room(4 * line)
-		s.sum(number(i+1)+"  "+o.Name, dollars(o.Total), true)
-		says := append(o.Says[:len(o.Says):len(o.Says)], b.Words.Deposit+" "+dollars(o.Deposit))
+		s.sum(number(i+1), o.Name, dollars(o.Total), true)
+		says := append(o.Says[:len(o.Says):len(o.Says)], b.Words.Down+" "+dollars(o.Deposit))
 		s.ink(soft)
-		s.SetLeftMargin(margin + 4.5)
-		s.SetX(margin + 4.5)
-		s.MultiCell(s.width-38.5, line, plain(strings.Join(says, "; ")), "", "L", false)
+		s.SetLeftMargin(margin + 5)
+		s.SetX(margin + 5)
+		s.MultiCell(s.width-39, line, plain(strings.Join(says, "; ")), "", "L", false)
 		s.SetLeftMargin(margin)
 		s.SetX(margin)
 		s.ink(ink)
@@ -138,7 +138,7 @@ func (s *sheet) quoteWork(b jobs.QuoteBody) {
 			s.Ln(1)
 		}
 		for _, a := range b.Allowances {
-			s.sum(a.Name+": "+a.Why, dollars(a.Cents), false)
+			s.sum("", a.Name+": "+a.Why, dollars(a.Cents), false)
 		}
 	}
 	s.list(w.Care, b.Cautions)
