@@ -61,7 +61,7 @@ func (c *calc) dryCheck() Check {
 func (c *calc) jumperCheck() Check {
 	check := Check{Key: "light.jumper", Name: "8 AWG jumper in conduits that are no metal", Decides: decidesLicensed,
 		Source: c.set.Supply.Edition + ", 680.23(B)(2)(b): not for a listed low-voltage light that needs no grounding"}
-	plastic, open := 0, []Miss(nil)
+	plastic, bare, open, unseen := 0, 0, []Miss(nil), []Miss(nil)
 	for _, run := range c.survey.OfKind(jobs.SubjectConduit) {
 		switch run.Choice("material") {
 		case "":
@@ -69,6 +69,12 @@ func (c *calc) jumperCheck() Check {
 		case "rmc", "imc", "emt":
 		default:
 			plastic++
+			switch {
+			case run.No("jumper"):
+				bare++
+			case !run.Yes("jumper"):
+				unseen = append(unseen, missField(run, "jumper"))
+			}
 		}
 	}
 	switch {
@@ -80,8 +86,15 @@ func (c *calc) jumperCheck() Check {
 		return check.lacks(Miss{Text: "Whether the light is listed as one that needs no grounding, from its own sheet"})
 	case plastic == 0:
 		return check.lacks(open...)
+	case bare > 0:
+		check.Result, check.Text = Short, "no jumper lies in "+plural(bare, "conduit")+" that are no metal; this light needs one there"
+		if bare == 1 {
+			check.Text = "no jumper lies in one conduit that is no metal; this light needs one there"
+		}
+	case len(unseen)+len(open) > 0:
+		return check.lacks(append(unseen, open...)...)
 	default:
-		return check.lacks(Miss{Text: fmt.Sprintf("Whether an 8 AWG insulated copper jumper lies in %s", plural(plastic, "conduit"))})
+		check.Result, check.Text = Holds, "a jumper lies in every conduit that is no metal"
 	}
 	return check
 }

@@ -37,7 +37,7 @@ var conduitFields = []FieldSpec{
 	{Name: "tee", Label: "Hidden tee suspected", Quantity: QuantityBool},
 	{Name: "water_found", Label: "Water found inside", Quantity: QuantityBool},
 	{Name: "years", Label: "Years the bundle has lain there", Quantity: QuantityCount, Min: 0, Max: 80},
-	{Name: "jumper", Label: "A bonding jumper must stay inside", Quantity: QuantityBool, Hint: "Bare or insulated 8 AWG copper to a metal shell; it takes its part of the conduit."},
+	{Name: "jumper", Label: "A bonding jumper lies inside", Quantity: QuantityBool, Hint: "8 AWG copper to a metal shell; it stays and takes its part of the conduit."},
 	{Name: "tug", Label: "Tug test of the bundle", Quantity: QuantityChoice, Choices: []string{TugMoves, TugMovesHard, TugStuck, TugBroken}, Need: NeedEstimate, Hint: "Pull gently at both ends; never cut both ends before the cord is tied on."},
 	{Name: "pull_line", Label: "Pull line inside", Quantity: QuantityBool},
 	{Name: "note", Label: "Note", Quantity: QuantityText},

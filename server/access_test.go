@@ -15,7 +15,7 @@ import (
 // Who may ask for what, written down a second time and apart from the table
 // that the server obeys. Everything else is for owner and dispatcher.
 var (
-	forAll    = words("signIn refreshSession showLink answerLink")
+	forAll    = words("signIn refreshSession showLink showLinkPaper answerLink")
 	forOwners = words("listUsers createUser changeUser changeSettings")
 	forTechs  = words(`showSession signOut listBranches listSurveyFields showSurvey changeSurvey addReading
 		showToday recordField addPhoto listPhotos showPhoto showPoolSheet listExtraWorks`)
