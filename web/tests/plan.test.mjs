@@ -168,7 +168,7 @@ for (const view of views) {
       const before = await survey(p)
       await plan(p).getByRole('combobox', { name: /^Draw/ }).selectOption({ index: 1 })
       await plan(p).locator('.board').evaluate((n) => n.scrollIntoView({ block: 'center' }))
-      await p.touchscreen.tap(...(await at(p, -2, 10)))
+      await p.touchscreen.tap(...(await at(p, -2, view.colorScheme === 'dark' ? 4 : 12)))
       await kept(p)
       const points = (s) => s.subjects.find((x) => x.kind === 'body').values.outline.text.split(';').length
       assert.equal(points(await survey(p)), points(before) + 1, 'a tap adds a dot')
