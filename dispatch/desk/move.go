@@ -65,7 +65,7 @@ func (d *Desk) ActOnJob(ctx context.Context, call Call, id string, version int64
 		return Outcome{}, err
 	}
 	ids := []string{d.ids.New(), d.ids.New()}
-	return d.act(ctx, call, "actOnJob", func(tx *store.Tx) (Outcome, error) {
+	out, err := d.act(ctx, call, "actOnJob", func(tx *store.Tx) (Outcome, error) {
 		j, err := tx.Job(id)
 		if err != nil {
 			return Outcome{}, err
@@ -95,6 +95,10 @@ func (d *Desk) ActOnJob(ctx context.Context, call Call, id string, version int64
 		now, err := d.settleReady(tx, call, id)
 		return Outcome{Noun: "job", NounID: id, Version: now, BranchID: j.BranchID, Note: string(in.Act)}, err
 	})
+	if err == nil { // parking or declining takes back what was told
+		d.bell.Ring(ctx, BellNotice)
+	}
+	return out, err
 }
 
 // followUp does to the chain what an act means for it.
