@@ -44,11 +44,11 @@ export async function enterSurvey(page, survey) {
   return ids
 }
 
-/** Opens a card and what is folded away inside it. */
-async function unfold(card) {
+/** Opens a card and shows what is not asked for as well. */
+export async function unfold(card) {
   await card.evaluate((node) => {
     node.open = true
-    for (const inner of node.querySelectorAll('details')) inner.open = true
+    node.querySelector('[data-more][aria-expanded=false]')?.click()
   })
 }
 
