@@ -140,7 +140,7 @@ func (o *quoting) ways() []jobs.QuoteWay {
 		if later, ok := o.later[askKey(e.Ask)]; ok {
 			way.LaterTotal = &later
 		}
-		if e.Energy.Payback.Known {
+		if pay := e.Energy.Payback; pay.Known && pay.Value <= 240 { // months; longer is no reason to buy
 			way.Payback = &e.Energy.Payback.Value
 		}
 		list[i] = way
