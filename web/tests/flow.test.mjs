@@ -140,7 +140,7 @@ test('deposit, permit, sign-off and parts make the job ready', async () => {
   await region('Risks accepted').getByLabel('Signed by').fill('Marisol Vane')
   await region('Risks accepted').getByRole('button', { name: 'Note the sign-off' }).click()
   await region('Risks accepted').getByText('drain risk by').waitFor()
-  await office.getByRole('button', { name: 'All are here and reserved' }).click()
+  await office.getByRole('button', { name: 'All came in for this job' }).click()
   await office.getByRole('heading', { name: 'Everything holds' }).waitFor()
   await sound(office, 'flow-facts')
   await part('facts')
