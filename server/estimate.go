@@ -30,7 +30,17 @@ func (h *handlers) MakeEstimate(ctx context.Context, r api.MakeEstimateRequestOb
 		return nil, err
 	}
 	out, err := toEstimate(e)
-	return api.MakeEstimate201JSONResponse{Body: out, Headers: api.MakeEstimate201ResponseHeaders{Location: place("jobs", e.JobID+"/estimate")}}, err
+	return api.MakeEstimate201JSONResponse{Body: out, Headers: api.MakeEstimate201ResponseHeaders{Location: place("estimates", e.ID)}}, err
+}
+
+// GET /estimates/{id}. Office.
+func (h *handlers) ShowKeptEstimate(ctx context.Context, r api.ShowKeptEstimateRequestObject) (api.ShowKeptEstimateResponseObject, error) {
+	e, err := h.s.Desk.KeptEstimate(ctx, r.ID)
+	if err != nil {
+		return nil, err
+	}
+	out, err := toEstimate(e)
+	return api.ShowKeptEstimate200JSONResponse(out), err
 }
 
 func wish(zones *int64, light, later *string) jobs.EstimateWish {

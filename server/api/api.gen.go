@@ -5186,6 +5186,9 @@ type ServerInterface interface {
 	// CreateEnquiry Note a first call
 	// (POST /enquiries)
 	CreateEnquiry(c *gin.Context, params CreateEnquiryParams)
+	// ShowKeptEstimate An estimate as it was kept
+	// (GET /estimates/{id})
+	ShowKeptEstimate(c *gin.Context, id ID)
 	// TakeOut A branch's things, in the columns in which they are taken in
 	// (GET /exports/{kind})
 	TakeOut(c *gin.Context, kind TemplateKind, params TakeOutParams)
@@ -6775,6 +6778,31 @@ func (siw *ServerInterfaceWrapper) CreateEnquiry(c *gin.Context) {
 	}
 
 	siw.Handler.CreateEnquiry(c, params)
+}
+
+// ShowKeptEstimate operation middleware
+func (siw *ServerInterfaceWrapper) ShowKeptEstimate(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", c.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ShowKeptEstimate(c, id)
 }
 
 // TakeOut operation middleware
@@ -10294,6 +10322,7 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.GET(options.BaseURL+"/jobs/:id/estimate/worth", wrapper.ListWorth)
 	router.GET(options.BaseURL+"/branches/:branch_id/learned-times", wrapper.ListLearnedTimes)
 	router.POST(options.BaseURL+"/jobs/:id/estimates", wrapper.MakeEstimate)
+	router.GET(options.BaseURL+"/estimates/:id", wrapper.ShowKeptEstimate)
 	router.GET(options.BaseURL+"/jobs/:id/quotes", wrapper.ListQuotes)
 	router.POST(options.BaseURL+"/jobs/:id/quotes", wrapper.CreateQuote)
 	router.GET(options.BaseURL+"/quotes/:id", wrapper.ShowQuote)
@@ -11810,6 +11839,45 @@ type CreateEnquirydefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response CreateEnquirydefaultApplicationProblemPlusJSONResponse) VisitCreateEnquiryResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ShowKeptEstimateRequestObject struct {
+	ID ID `json:"id"`
+}
+
+type ShowKeptEstimateResponseObject interface {
+	VisitShowKeptEstimateResponse(w http.ResponseWriter) error
+}
+
+type ShowKeptEstimate200JSONResponse Estimate
+
+func (response ShowKeptEstimate200JSONResponse) VisitShowKeptEstimateResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ShowKeptEstimatedefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ShowKeptEstimatedefaultApplicationProblemPlusJSONResponse) VisitShowKeptEstimateResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
 	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
@@ -15587,6 +15655,9 @@ type StrictServerInterface interface {
 	// CreateEnquiry Note a first call
 	// (POST /enquiries)
 	CreateEnquiry(ctx context.Context, request CreateEnquiryRequestObject) (CreateEnquiryResponseObject, error)
+	// ShowKeptEstimate An estimate as it was kept
+	// (GET /estimates/{id})
+	ShowKeptEstimate(ctx context.Context, request ShowKeptEstimateRequestObject) (ShowKeptEstimateResponseObject, error)
 	// TakeOut A branch's things, in the columns in which they are taken in
 	// (GET /exports/{kind})
 	TakeOut(ctx context.Context, request TakeOutRequestObject) (TakeOutResponseObject, error)
@@ -16813,6 +16884,32 @@ func (sh *strictHandler) CreateEnquiry(ctx *gin.Context, params CreateEnquiryPar
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(CreateEnquiryResponseObject); ok {
 		if err := validResponse.VisitCreateEnquiryResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ShowKeptEstimate operation middleware
+func (sh *strictHandler) ShowKeptEstimate(ctx *gin.Context, id ID) {
+	var request ShowKeptEstimateRequestObject
+
+	request.ID = id
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ShowKeptEstimate(ctx, request.(ShowKeptEstimateRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ShowKeptEstimate")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ShowKeptEstimateResponseObject); ok {
+		if err := validResponse.VisitShowKeptEstimateResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -19387,60 +19484,60 @@ var swaggerSpec = []string{
 	"Qo14nZ9Ldj2JK4x3bW8STC+QaL4rUyTVfdt0554b5jntUE50ork67duc3m315Cco3DnOLCfUlu2TFG7l",
 	"9Vc7dFL3Ekdb03C+Gm2ZYLrgOW3AH51N3sV835l088viu2WFzimD/xuquHoQpKvv0/2a/WLEs8t7zXT9",
 	"oGlfMyOlYlP0Sq2JMrzWHxe2MWITjIEqgneVlzqUnW/1wN0Fqztuh2dmZN+z5edlcNdmCRSZ8hgOZz6w",
-	"pcOYjxnjiiy3hHZY2yXewhAJ6B2kWYIl/EBo7PNQKjnRxDz7jn7BeNpK8d1wM0LpCOG/xq70hTBZ42Lu",
-	"3pmIJXmqqwUj091UbmCnc8cVPNVzVLkTkqqbKK9FcnxVML61HNOWgmi3sOr/f6u+9gvj2wsVVcfnFPrE",
-	"zwxwzmzL3wP7AkPSs4yzG0CMIw6rXADSGKVrDFRwztTXMCinf78qsarjCeEQMR6/sLU5LvIB0Zv72mDe",
-	"ebFiv/JrW4l24tzLAgsU6+qDJhkuYyxpveJ1Z7aBkrxe2DEXk2xwIckFn0kygbveCeNBdA1ToVgIUl9L",
-	"QJbNEvNalIhDR4OcG9aXd/0dS+GzieNUh5lYO3PwCorjVF+6YLXgu5Kjnk8n+K6Fi99Zv+sO87g5Yk8T",
-	"oU8c5zA0uYgIELX124jj/K5LGLiAuI92rDCqyVXC2LZDLFT/fjbMBRGu9oUolD+pN8Fz7I/qaKNYdJvv",
-	"wg0hFf1zMox7qe/tFWPbqYVQibeErpUIhLXfxZY5VfIvkuwposwUVGMrV8gTMtmm/Fp0k9Z20GucUGKr",
-	"OaozN5zFTnEJlgcNa12TNkk6zAnmj27p6qUdM2EQ9vvpcX1aierdBpBGSWm8i7ZuLvRYdNokLjPgnmOe",
-	"yjEfj4xFF+zG0rmlms0+v/7ZkD/jyBh2lorRd3OA/phqC4FLc7u0X8yYzximyAAKxSRuA+UHtrzSDRP3",
-	"cnJXvLRrdXo3hWW7+9uJln6ho4ovT2T+0SQsKyRArMrxVziqYEn3e/u9GnD+jCfXICgo62mU1KmmScr+",
-	"peGHu0NRr9+z5cSCiUWmY/+eQsN+pv89W14cx2/xxF5AzN4HDa06rOe9j8DdfQBuh/lf5v2X1pImJKgR",
-	"3MOelJhIvqYTosXFeWq/Z8tnkbzHoooA8YEt6/JDIxpp53Z3ctUz1yjibgcvhvjxRyyfXVn1InU+HclT",
-	"lPVRrciEBK7pKBmH7Ah5XPXdztf/WzdoIP40CXa/Mdu0qcVt6rr32Ag30x0RFUSYss3tFUq/7OuV2bwf",
-	"3SWiYz9b2JmcENNOwhYvjrDECVvn0N9usnVh12q/ZWFimtsstYFD/aYblSil3uwkY0L3FhEogZVpz6Sn",
-	"nKMPTPdZWe5QxNIUC489TimvlVg0rfnNYbSppep6zpR9oSoEUeJ+G1E8ZFkZ6dKqpr22Y+5p4542BtOG",
-	"QaJzVGKPMEVLQFhsIZ4jQWJQQFA/gyijcE3yWunCtCa6p4p7qhgeSl/20JraO1lv2mj7/7nC8lquwtXO",
-	"jCGk0iGYp3gL97LVH4VSBipSEyk1XdLYhag1PwBktRYhXmS3D4zvfJ7K4GxxcYbNcmsTs75vy4hvhNcc",
-	"IPaIEN4DeuXMV+2RwnrEpUG322c00oMiJEkStAXIDIv9wJZGH1kCoWvXELXdMWQTj4mQjO/6vETf2WHT",
-	"WHcuyU/yLI+JPIdAsMFZBorBS+bur8cKl2K+VXy+LSpSgPzRDrmbdn67+9sIjLxUN6/pRLcBZC8fSRJt",
-	"QfaRtY4N6DTXThwScB57rT3EbdTCakWYC5FsTJR1Zq64H1cecqBQ4KQr44pCYQEuzok2d/SR/lr3CS87",
-	"8bOVvgyB8kxx/BhLQAWROh8TUShAyCYhtOXGdqnrI95K4G/MoLtfTcKe456+jx+GlFHYIQ4RkJt+WS8D",
-	"rsSnDvHhjRlxN6UHs/l74aFBeMjcvXbjx4ZJ1q3SvjFDLk3h0tuaWGg3RzdGpLqsruF2BM1fcyZ7kgn/",
-	"2wy5NGjqbU0MTXP0JmhquPWmCOrv3/m3zZzizC9bZdE7n0v4I94CwkjjjG3HqtN6mkQph1h1MuWAY9fA",
-	"slWWemsG3Xl8c+c4M8bVlr1caQpb2zwvb7szrkVswDD2VuvkG8aSaz3q4h7McmfTRkpkjCVIWBCUDSj1",
-	"30fgJGt6xVarbkq8Jmv6erW685ToznGv1TTRISdii3AUQSaNB0w723rEV9P3vRN7flZD7jzumFPcFyU7",
-	"yTKmscXZ3qMNJs0xsAmhW/Hwd8m2QLvzF14RGl7y6p2ad1pWr/Y1TbFAiHJO5G725J/vj8MdtN2LbhER",
-	"aMX4U2RyEITLwq4AWw1rgrZH1LEecArgL4as1SFup4TY2fHjXTWA2N2xBzpkODPV5zpJ8I0eNRwdGvPV",
-	"yG/1dDWgear3CtJEf+CvZu8bwzHq8NRUgek6x2vQsSAbBjfA99RSYIEEUM2YcpqAEAgrigGuCElH1Cly",
-	"ms1bYlHM1I17BcXgQDTtM4z9ZPGqjl1lMM+SUKz3c7jAEWKpAxulDQv05psXTxU0GAUbBeWggJMC72wE",
-	"EU4BLXcSxCQIaTazhA2xpZ31dTCKMotPDehJmSRRj4nnJzvm9kuZjZZ0+YEtP+9USXNn54gBIMKULJZM",
-	"sYK0gmYGt+qI1p9DaXZ+cdqm3dZ0wHxNAVF39l4QPsRrJe61F2MHGpstP1sbufCu+zonv4B3fIcwWmGS",
-	"QIwYRzl12RBqYYTXdfm6djVlrEK71wFPXBTmD9iZU8H0DJVqqhG2pTUN8/5WSMOCU87oleZnV8H3a34W",
-	"OrjTvdsxpOQOPtUA73CBk7AYpkeTI9Sl5LcfRC9VsQK46Muae2PHfCbFWs1xpnZylzArga4/6WfXZtgF",
-	"M2yzwXOz7Mqqn4nhNHM3fYQhFcL0YtgDUeZSgo0Eo7fCtFtR6mLYdjeGlFFG7aGLOqDGi2+XxojR7SXa",
-	"QTCSIhFhc0fjqhODmSeLJMgrITngtI54dYT6/s23/6W0uTc//dfcGCqWO0SksA1djDVu7mf/OyPP1dhz",
-	"4TlnGGUWyZuiyAyN9Nt7WghlFHMPSfEaHn7IYH2ytXfMgAISyZxDG9wSTK94Tn1Ad0KzvalbHrZ0sRut",
-	"JH+BVpibIsjtzefqsHwINy7ivBGkK5YkUwNVwkdp9tHIu86Fhm84W3PtmRFIAL8BfqWdFRZCvgAVkmVd",
-	"DSFZdgv9IO8sUl9Llulc+q3L6F2CkEgwherdd9KjReoR53Xf3CUzYoLPUlOkwAJtMI0hPui3qm7QXSaH",
-	"rPsu1YDPxRzAIZvaGMAhQ4VWoxpDIbM8zXqIR4/4XCCep5ND3MKrBHaeZv2mFzXogg0vanvnVgHKNT8X",
-	"o4u54wO8KInQy9wyCE0uw9iSp9mtmFpa0OhiDC2tWGGSj/q1oOFpNJMnIF1o4eVfLcSaskoqUPdslnrO",
-	"NKbbp2N92tuJcrxUlCpTNF1E5BfCxkR64Fh/RKQ+9rCQyI7iX6PFQ35L1wkRGxfqaNoy3Uc5nhbl2BDX",
-	"2BDH2IZTAmjcHRp1yTzrD8Y9XnCA30DbPfS9NV+vACGs2BpDAqYS88G9kjU1vdUPYPjVsVdgLIsNWdMD",
-	"Xd5tVGk8rSzt2g6a8LrdElPaNBjCKXrZcvgW4iNr+pL6qdM6Zr5eoNGyqyVjCWDqGOL4r/y12eaZH/jJ",
-	"7qwlaFyjby2ocX+BFaJ7yGHFQWy66uroAXu0vuzbfWvP85lf71ugUOgnGUcRCNF+z6SvysM1kXAb0asn",
-	"9DX6owXDqiua2LTnsKDEIuJR5UJ96YJNe3p7Zzbt7de886Y9m+wsSM2gYBGj5C39RpxhWPLN9CR1oSac",
-	"ZoDPu4yng0F8+0YXtfXbMJ5eKAKUxlMfsnto6pZ3U58Zcon0Z7d2eZfwS61lii3GfnghZvN9hDkc+hdA",
-	"mpX7OS9hXixm7PtMOfR4ilgSoxuc5CAQ5nDYtr3EE026+o8rXU68RyrXI1+YgVPWBlQrXGcQnSHZyhxb",
-	"8TbTbiHCFG1YErdBS7IYdzO3d3qEl+5iBraFkkbkhiQoxjtEqClJmOAIvhDoN4NvGZYSuBr5v//6V/z7",
-	"V5+u1I8v3Y9/C1B7OBQjqTyX12He3Md0WPQMKfB9IfRN6fK0cAN8p0t2oIzDiiRJvdBopXB/LizHaCW6",
-	"fwhT6yGMWV+SpqhOMHkODssSxQQZEkdGJgXjXrVRbfKC1Ua9vTOrjfs177za+ApkmWTRjiElQfp1iB+G",
-	"MhchRamt30574DakugwVRz1ic8RZAnOUYSEKxnVuvtjk8sDxUsEZU0XND2kmLac2Mdbovd8O2lTqt10U",
-	"3lxrxpJos65CFIyylqpoBcBWPPxdpwEtYrzrtk/9AhBeoOuFmvsbvJv5CGejJ3/FeCeahT7XsOyoMdmk",
-	"XeoAJqrRVdMfTID1Fculkv+Ea96mVkcZXgOKOS70Z2lDBHbdm6JOzrYEZk/++V5BeQmYA9d/vVcD+Y1D",
-	"hJwnsyezhzgjD28ezz69//R/AwAA//8=",
+	"pcMYm57jYW3/ATL5rR1+cWRZbmzC1FVaJjMpwiQSFVigLWRVanQjHHg/ZowrrrcltAO8Em9hiID5DtIs",
+	"wRJ+IDT2kUOUGG5Cyn1Hv2A8bb25bigamX+E6GpjtvtCmKR8MXfPeMSSPNXFmJFpHis3sNOp+Qqe6rWv",
+	"XAxJ1U2U1yI5vioY39oHyVbaaDdg6/9/q772C+PbC9UExmfE+sTPDHDO7CrZA/sCI/6zjLMbQIwjDqtc",
+	"ANIYpUs4VHDOlC8xKKd/vyqxquOF5hAxHr+wpU8u8n3Wm/vaYN55sWK/8mtb6Hfi1FbF42Nd3NHkGmaM",
+	"Ja1XvO5M5lCP6As75mJyOS4kd+MzydVw1zthuI0uESsUC0HqawnIshdlXgvCcehokHPD+tLav2MpfDZh",
+	"suowEyu/Dl5BYbLqSxesdX1XctTzqVzftXDxO+vW3mEeNwdEaiL0CZMdhiYXEWCjtn4bYbLfdQkDFxBW",
+	"044VRjW5ShjbdoiF6t/Phnl4wtW+EIXyJ/UmeI79UR1tFIN58124IaSif06GcS/1vb1ibDu1ECrxltC1",
+	"EoGwdmvZKrJK/kWSPUWUmXp1bOXqpNatEjXl16KbtLaDXuOEElvNUZ254Sx2ikuwPGhY65K/SdJhTjB/",
+	"dEtXL+2YCWPc30+P69NKVO82gDRKSuO8tWWJocei0yZxmQH3HPNUjvl4ZCy6YC+hTt3VbPb59c+G/BlH",
+	"xrCzVIy+mwP0G9EtBC7NfN5+MWM+Y5giAygUk7gNlB/Y8kr3o9zLyV3h6K6T7N0Ulu3ubycY/YUO2r48",
+	"kflHkw+ukACxKsdf4aiCJd3v7fdqwPkTylz/paCkslEy05omKdvDhh/uDgUVf8+WEwsmFpmO3acKDfuZ",
+	"/vdseXEcv8XRfQEhkR80tOqwnvc+Anf3Abgd5n+Z919aS5qQoEZwD3syjiL5mk6IFhfnqf2eLZ9F8h6L",
+	"KgLEB7asyw+NaKSd2925a89cH467HRsa4scfsTp5ZdWL1Pl0oFRRlp+1IhMSuKajZByyI+Qpo326Xv+T",
+	"YqZaBLvfmO2J1eI2dc2RbAChaT6JCiJMVez2ArBf9rUibd6PbsLRsZ8t7EzKjenWYWtDR1jihK1z6O/m",
+	"2bowlpoy2xYmpnfQUhs41G+6D4xS6s1OMiZ06xaBEliZ7ld6yjn6wHQbm+UORSxNsfDY4x0PcHtXKddt",
+	"StW6lj5l2632SLdjonjIsjLSpVVNe23H3NPGPW0Mpg2DROcodB9hipaAsNhCPEeCxKCAoH4GUUbhehC2",
+	"0oXp/HRPFfdUMTxToWxRNrV3st4T07ZXdHX7tVyFq40vQ0ilQzBP8RbuZas/CqUMVKQmUmq6pLELUWt+",
+	"AMhqHVi8yG4fGN/5PJXB2eLyMkHc1iZmfd+WEd8IrzlA7BEhvAf0ypmv2iOF9YhLg263z2ikB0VIkiRo",
+	"C5AZFvuBLY0+sgRC167fbLtjyOZ1EyEZ3/V5ib6zw6ax7lySn+RZHhN5DoFgg7MMFIOXzN1fjxUuxXyr",
+	"+HxbVKQA+aMdcjft/Hb3txEYealuXtPobwPIXj6SJNqC7CNrHRvQaa6dOCTgPPZae4jbKDXWijAXItmY",
+	"KOvMXHE/rjzkQKHASVfGFYXCAlycE23u6CP9tW7DrjuvEaE1Dg1olGeK48dYAiqI1PmYiEIBQjYJoS03",
+	"tktdm/ZWAn9jBt39Yh32HPf0ffwwpIzCDnGIgNz0y3oZcCU+dYgPb8yIuyk9mM3fCw8NwkPm7rUbPzZM",
+	"sm6V9o0ZcmkKl97WxEK7OboxItVldQ23I2j+mjPZk0z432bIpUFTb2tiaJqjN0FTw603RVB//86/beYU",
+	"Z37ZKove+VzCH/EWEEYaZ2y3W53W0yRKOcSqkykHHLv+oK2y1Fsz6M7jmzvHmTGutuzlSlPY2uZ5edud",
+	"cS1iA4axt1on3zCWXOtRF/dgljubNlIiYyxBwoKg7O+p/z4CJ1nTK7ZadVPiNVnT16vVnadEd457raaJ",
+	"DjkRW4SjCDJpPGDa2dYjvpq2+p3Y87Macudxx5zivubbSZYxjS3O9h5tMGmOgU0I3YqHv0u2Bdqdv/CK",
+	"0PCSV+/UvNOyerWvaWoxQpRzInezJ/98fxzuoO1edIuIQCvGnyKTgyBcFnYF2GpYE7Q9oo71gFMAfzFk",
+	"rQ5xOyXEzo4f76oBxO6OPdAhw5mpPtdJgm/0qOHo0JivRn6rp6sBzVO9V5Am+gN/NXvfGI5Rh6emCkzX",
+	"OV6DjgXZMLgBvqeWAgskgGrGlNMEhEBYUQxwRUg6ok6R02zeEotipm7cKygGB6Jpn2HsJ4tXdewqg3mW",
+	"hGK9n8MFjhBLHdgobVigN9+8eKqgwSjYKCgHBZwUeGcjiHAKaLmTICZBSLOZJWyIrZytr4NRlFl8akBP",
+	"yiSJekw8P9kxt1/KbLSkyw9s+XmnSpo7O0cMABGmIrRkihWkFTQzuFVHtP4cSrPzi9M27bamA+ZrCoi6",
+	"s/eC8CFeK3GvvdY90Nhs+dnayIV33dc5+QW84zuE0QqTBGLEOMqpy4ZQCyO8rsvXtaspYxXavQ544qIw",
+	"f8DGpwqmZ6hUU42wLa1pmPd3mhoWnHJGrzQ/uwq+X/Oz0MGd7t2OISV38KkGeIcLnITFMD2aHKEuJb/9",
+	"IHqpihXARV/W3Bs75jMp1mqOM7WTu4RZCXT9ST+7NsMumGGbDZ6bZVdW/UwMp5m76SMMqRCmF8MeiDKX",
+	"EmwkGL0Vpt2KUhfDtrsxpIwyag9d1AE1Xny7NEaMbi/RDoKRFIkImzsaV50YzDxZJEFeCckBp3XEqyPU",
+	"92++/S+lzb356b/mxlCx3CEihe2XY6xxcz/73xl5rsaeC885wyizSN4URWZopN/e00Ioo5h7SIrX8PBD",
+	"BuuTrb1jBhSQSOYc2uCWYHrFc+oDuhN6GU7dUbKlSeBoJfkLtMLcFEFu7+1Xh+VDuHER540gXbEkmRqo",
+	"Ej5Ks49G3nUuNHzD2Zprz4xAAvgN8CvtrLAQ8gWokCzr6rfJsltot3lnkfpaskzn0m9dRu8ShESCKVTv",
+	"vpMeLVKPOK/75i6ZERN8lpoiBRZog2kM8UE7W3WD7jI5ZN13qQZ8LuYADtnUxgAOGSq0GtUYCpnladZD",
+	"PHrE5wLxPJ0c4hZeJbDzNOs3vahBF2x4Uds7twpQrvm5GF3MHR/gRUmEXuaWQWhyGcaWPM1uxdTSgkYX",
+	"Y2hpxQqTfNSvBQ1Po5k8AelCCy//aiHWlFVSgbpns9RzpjHdPh3r095OlOOlolSZoukiIr8QNibSA8f6",
+	"IyL1sYeFRHYU/xotHvJbuk6I2LhQR9OW6T7K8bQox4a4xoY4xjacEkDj7tCoS+ZZfzDu8YID/Aba7qHv",
+	"rfl6BQhhxdYYEjCVmA/ulayp6a1+AMOvjr0CY1lsyJoe6PJuo0rjaWVp13bQhNftlpjSpsEQTtHLlsO3",
+	"EB9Z05fUT53WMfP1Ao2WXS0ZSwBTxxDHf+WvzTbP/MBPdmctQeMafWtBjfsLrBDdQw4rDmLTVVdHD9ij",
+	"9WXf7lt7ns/8et8ChUI/yTiKQIj2eyZ9VR6uiYTbiF49oa/RHy0YVl3RxKY9hwUlFhGPKhfqSxds2tPb",
+	"O7Npb7/mnTft2WRnQWoGBYsYJW/pN+IMw5JvpiepCzXhNAN83mU8HQzi2ze6qK3fhvH0QhGgNJ76kN1D",
+	"U7e8m/rMkEukP7u1y7uEX2otU2wx9sMLMZvvI8zh0L8A0qzcz3kJ82IxY99nyqHHU8SSGN3gJAeBMIfD",
+	"tu0lnmjS1X9c6XLiPVK5HvnCDJyyNqBa4TqD6AzJVubYireZdgsRpmjDkrgNWpLFuJu5vdMjvHQXM7At",
+	"lDQiNyRBMd4hQk1JwgRH8IVAvxl8y7CUwNXI//3Xv+Lfv/p0pX586X78W4Daw6EYSeW5vA7z5j6mw6Jn",
+	"SIHvC6FvSpenhRvgO12yA2UcViRJ6oVGK4X7c2E5RivR/UOYWg9hzPqSNEV1gslzcFiWKCbIkDgyMikY",
+	"96qNapMXrDbq7Z1ZbdyveefVxlcgyySLdgwpCdKvQ/wwlLkIKUpt/XbaA7ch1WWoOOoRmyPOEpijDAtR",
+	"MK5z88UmlweOlwrOmCpqfkgzaTm1ibFG7/120KZSv+2i8OZaM5ZEm3UVomCUtVRFKwC24uHvOg1oEeNd",
+	"t33qF4DwAl0v1Nzf4N3MRzgbPfkrxjvRLPS5hmVHjckm7VIHMFGNrpr+YAKsr1gulfwnXPM2tTrK8BpQ",
+	"zHGhP0sbIrDr3hR1crYlMHvyz/cKykvAHLj+670ayG8cIuQ8mT2ZPcQZeXjzePbp/af/GwAA//8=",
 }
 
 // decodeSpec returns the embedded OpenAPI spec as raw JSON bytes,
