@@ -34,6 +34,7 @@ func (in *inserter) insert(st *state, j int32) bool {
 	if in.generous {
 		worth = st.m.leftOutPrice(j)
 	}
+	st.changed.job(j)
 	if !ok || delta >= worth && !st.m.jobs[j].must {
 		st.moved[j], st.off[j] = false, 0
 		return false
@@ -43,7 +44,12 @@ func (in *inserter) insert(st *state, j int32) bool {
 		st.moved[j] = false
 		return false
 	}
-	st.trail = st.trail[:0]
+	for _, sp := range spots {
+		if sp.tour >= 0 {
+			st.changed.tour(sp.tour)
+		}
+	}
+	st.commit()
 	return true
 }
 

@@ -28,7 +28,7 @@ func load(m *model, p *week.Plan) (*state, error) {
 			}
 			st.stops[t] = append(st.stops[t], int32(v))
 			st.tourOf[v], st.placed[v] = t, true
-			st.in[m.visits[v].job] = true
+			st.setIn(m.visits[v].job, true)
 		}
 		if pt.Lunch != nil && st.lunch[t].kind != lunchTaken && m.tours[t].lunch != nil {
 			st.lunch[t] = lunchOf(pt, len(m.tours[t].prefix))
@@ -37,7 +37,7 @@ func load(m *model, p *week.Plan) (*state, error) {
 	for i := range p.Owed {
 		if v, ok := vis[p.Owed[i].Visit]; ok {
 			st.owed[v] = true
-			st.in[m.visits[v].job] = true
+			st.setIn(m.visits[v].job, true)
 		}
 	}
 	told := map[string]week.Told{}

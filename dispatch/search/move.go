@@ -38,7 +38,7 @@ func (st *state) place(j int32, spots []spot) (mark int, ok bool) {
 	if jb.told >= 0 {
 		st.placed[jb.told] = st.placed[jb.firstLow]
 	}
-	st.in[j] = true
+	st.setIn(j, true)
 	good := st.homesAgree(j)
 	st.pumpNights(j, 1)
 	if jb.needPump || jb.pumpHome >= 0 {
@@ -120,7 +120,7 @@ func (st *state) takeOut(j int32, spots []spot) {
 	if jb.told >= 0 {
 		st.placed[jb.told] = false
 	}
-	st.in[j] = false
+	st.setIn(j, false)
 	for _, sp := range spots {
 		if sp.tour >= 0 {
 			if v := &m.visits[sp.visit]; v.drop || v.collect || v.arrival {
@@ -249,6 +249,8 @@ func (st *state) remove(j int32) {
 				copy(l[k:], l[k+1:])
 				st.stops[t] = l[:len(l)-1]
 				st.dropLunch(t, k)
+				st.changed.tour(t)
+				st.cuts = append(st.cuts, cut{t, int32(k), false})
 				break
 			}
 		}
@@ -261,7 +263,10 @@ func (st *state) remove(j int32) {
 	if jb.told >= 0 {
 		st.placed[jb.told] = false
 	}
-	st.in[j], st.moved[j], st.off[j] = false, false, 0
+	st.setIn(j, false)
+	st.moved[j], st.off[j] = false, 0
+	st.changed.job(j)
+	st.soilJob(j)
 	st.pumpNights(j, 1)
 }
 
@@ -289,6 +294,7 @@ func (st *state) dropLunch(t int32, k int) {
 func (st *state) rebuild() bool {
 	m := st.m
 	st.trail = st.trail[:0]
+	st.cuts = st.cuts[:0]
 	st.wipe()
 	st.drain()
 	st.count = 0
@@ -323,15 +329,7 @@ func (st *state) rebuild() bool {
 		st.drain()
 		return false
 	}
-	for _, t := range st.relunch {
-		mark := len(st.trail)
-		st.allow(roundCap)
-		if st.enqueue(t); !st.chooseLunch(t) || !st.propagate() {
-			st.drain()
-			st.rollback(mark)
-		}
-	}
-	st.relunch = st.relunch[:0]
+	st.chooseLunches()
 	st.reprice()
 	st.trail = st.trail[:0]
 	return true

@@ -49,11 +49,13 @@ func (s *strand) recreate(out []int32) {
 // addLeftOut adds up to four jobs that are not in the plan, from a random one on.
 func (s *strand) addLeftOut() {
 	st := s.cur
-	n := 0
-	jobs := len(st.m.jobs)
-	start := s.rng.IntN(jobs)
-	for i := 0; i < jobs && n < 4; i++ {
-		j := int32((start + i) % jobs)
+	n, all := 0, len(st.absent)
+	if all == 0 {
+		return
+	}
+	start := s.rng.IntN(all)
+	for i := 0; i < all && n < 4; i++ {
+		j := st.absent[(start+i)%all]
 		if st.in[j] || s.ruin.is[j] || j == s.ruin.wanted {
 			continue
 		}

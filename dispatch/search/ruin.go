@@ -60,14 +60,10 @@ func (m *model) movable(j int32) bool {
 
 // leftOut is a random job that is not placed, -1 if none.
 func (r *ruiner) leftOut(st *state) int32 {
-	n := len(st.in)
-	start := r.rng.IntN(n)
-	for i := range n {
-		if j := (start + i) % n; !st.in[j] {
-			return int32(j)
-		}
+	if len(st.absent) == 0 {
+		return -1
 	}
-	return -1
+	return st.absent[r.rng.IntN(len(st.absent))]
 }
 
 // roomFor takes jobs out of tours that could make one of the visits of a job left

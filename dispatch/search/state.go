@@ -46,7 +46,14 @@ type state struct {
 	count     int // placed visits
 	undecided int64
 	relunch   []int32 // tours whose lunch is to be chosen anew by the next rebuild
-	low       []int64 // scratch of settle, by visit: least start in the walk from the late departure
+	changed   touched // tours and jobs that differ since the last time somebody asked
+	absent    []int32 // jobs that are not placed, in no order
+	absentAt  []int32 // by job
+	cuts      []cut   // where stops were taken out since the last rebuild
+	// scratch of lower
+	fallen, reopened     []int32
+	isFallen, isReopened []bool
+	low                  []int64 // scratch of settle, by visit: least start in the walk from the late departure
 }
 
 // lunchAt says where a tour's lunch lies.
@@ -95,7 +102,12 @@ func newState(m *model) *state {
 		dep: make([]int64, nt), ret: make([]int64, nt), ss: make([]int64, nv), se: make([]int64, nv),
 		leave: make([]int64, nt), back: make([]int64, nt), tourCost: make([]int64, nt), jobCost: make([]int64, nj),
 		load: make([]int32, nt), short: make([]bool, nt), loads: make([]int32, len(m.homes)*m.days), fresh: make([]int32, len(m.homes)*m.days), out: make([]int32, len(m.homes)*m.days),
-		queued: make([]bool, nt), isDirty: make([]bool, nt), isJDirty: make([]bool, nj), low: make([]int64, nv)}
+		queued: make([]bool, nt), isDirty: make([]bool, nt), isJDirty: make([]bool, nj), low: make([]int64, nv),
+		changed: newTouched(m), absentAt: make([]int32, nj), isFallen: make([]bool, nv), isReopened: make([]bool, nj)}
+	for j := range nj {
+		st.absentAt[j] = int32(j)
+		st.absent = append(st.absent, int32(j))
+	}
 	for i := range st.tourOf {
 		st.tourOf[i] = -1
 	}
@@ -123,7 +135,7 @@ func newState(m *model) *state {
 	}
 	for j := range m.jobs {
 		if m.jobs[j].must && !m.movable(int32(j)) {
-			st.in[j] = true
+			st.setIn(int32(j), true)
 		}
 		st.pumpNights(int32(j), 1)
 	}
@@ -161,7 +173,9 @@ func (st *state) copyFrom(o *state) {
 	copy(st.fresh, o.fresh)
 	copy(st.out, o.out)
 	st.total, st.count = o.total, o.count
-	st.trail, st.relunch = st.trail[:0], st.relunch[:0]
+	st.trail, st.relunch, st.cuts = st.trail[:0], st.relunch[:0], st.cuts[:0]
+	st.absent = append(st.absent[:0], o.absent...)
+	copy(st.absentAt, o.absentAt)
 }
 
 func (st *state) clone() *state {

@@ -12,6 +12,7 @@ type strand struct {
 	cur   *state // where it stands
 	old   *state // before the present iteration
 	best  *state
+	far   touched // where cur differs from best
 	in    *inserter
 	ruin  *ruiner
 	order []int32
@@ -25,16 +26,14 @@ func newStrand(st *state, seed uint64, number int) *strand {
 	if len(st.m.tours) > 120 { // more tours cost more to look at
 		width, exact = 8, 4
 	}
-	return &strand{rng: rng, cur: st, in: newInserter(rng, width, exact), ruin: newRuiner(st.m, rng)}
+	return &strand{rng: rng, cur: st, in: newInserter(rng, width, exact), ruin: newRuiner(st.m, rng), far: newTouched(st.m)}
 }
 
 // round runs a fixed number of iterations of ruin and recreate: take some jobs out,
 // put them back elsewhere, keep the result if it is not much dearer. The threshold
 // falls with the fraction of all rounds that is done. It reports false if ctx ended.
 func (s *strand) round(ctx context.Context, iters int, from, to float64) bool {
-	if s.best == nil {
-		s.old, s.best = s.cur.clone(), s.cur.clone()
-	}
+	s.level()
 	for i := range iters {
 		if ctx.Err() != nil {
 			return false
@@ -56,9 +55,30 @@ func (s *strand) scale() int64 {
 	return max(1, s.best.total%breakWeight/int64(max(1, len(s.cur.m.jobs))))
 }
 
+// level begins a round: all times are found from nothing, and what is before and
+// best is copied whole. Within the round only what changes is copied.
+func (s *strand) level() {
+	if s.best == nil {
+		s.old, s.best = s.cur.clone(), s.cur.clone()
+	}
+	s.cur.rebuild()
+	s.cur.changed.clear()
+	s.old.copyFrom(s.cur)
+	s.far.clear()
+	if s.cur.total < s.best.total {
+		s.best.copyFrom(s.cur)
+		return
+	}
+	for t := range s.cur.m.tours {
+		s.far.tour(int32(t))
+	}
+	for j := range s.cur.m.jobs {
+		s.far.job(int32(j))
+	}
+}
+
 func (s *strand) step(threshold int64) {
 	s.iters++
-	s.old.copyFrom(s.cur)
 	most := max(min(5, len(s.cur.m.jobs)), min(10, len(s.cur.m.jobs)/4))
 	if s.rng.IntN(12) == 0 { // now and then a large piece
 		most = max(most, min(24, len(s.cur.m.jobs)/2))
@@ -67,16 +87,21 @@ func (s *strand) step(threshold int64) {
 	for _, j := range out {
 		s.cur.remove(j)
 	}
-	if !s.cur.rebuild() {
-		s.cur.copyFrom(s.old)
+	good := s.cur.lower()
+	if good {
+		s.recreate(out)
+		good = s.cur.total < s.old.total+threshold && s.cur.pumpsKept()
+	}
+	if !good {
+		s.cur.take(s.old, &s.cur.changed)
+		s.cur.changed.clear()
 		return
 	}
-	s.recreate(out)
-	if s.cur.total < s.old.total+threshold && s.cur.pumpsKept() && s.cur.rebuild() {
-		if s.cur.total < s.best.total {
-			s.best.copyFrom(s.cur)
-		}
-		return
+	s.old.take(s.cur, &s.cur.changed)
+	s.far.add(&s.cur.changed)
+	s.cur.changed.clear()
+	if s.cur.total < s.best.total {
+		s.best.take(s.cur, &s.far)
+		s.far.clear()
 	}
-	s.cur.copyFrom(s.old)
 }
