@@ -1,10 +1,14 @@
 package search
 
-import "sort"
+import (
+	"context"
+	"sort"
+)
 
 // construct puts the jobs in one after the other, those that are hardest to place
-// first, each at its cheapest spots. A job stays out where that is cheaper.
-func construct(st *state, in *inserter, rank func(j int32) int64) {
+// first, each at its cheapest spots. A job stays out where that is cheaper, and so do
+// those whose turn has not come when ctx ends, unless they must not be left out.
+func construct(ctx context.Context, st *state, in *inserter, rank func(j int32) int64) {
 	order := make([]int32, 0, len(st.m.jobs))
 	for j := range st.m.jobs {
 		if !st.in[j] {
@@ -12,13 +16,22 @@ func construct(st *state, in *inserter, rank func(j int32) int64) {
 		}
 	}
 	sort.SliceStable(order, func(a, b int) bool { return rank(order[a]) < rank(order[b]) })
+	late := false
 	for _, j := range order {
+		if late = late || ctx.Err() != nil; late && !st.m.jobs[j].must {
+			break // byHardness puts those that must go in first
+		}
+		in.stamp++
 		in.insert(st, j)
 	}
 	wide := newInserter(nil, 4*in.width, 6*in.exact)
 	wide.perDay = 4
 	for _, j := range order {
+		if ctx.Err() != nil {
+			break
+		}
 		if !st.in[j] {
+			wide.stamp++
 			wide.insert(st, j)
 		}
 	}

@@ -28,7 +28,7 @@ func (in *inserter) gaps(st *state, j, v, t int32, c *partial, lo, hi int64) {
 	kept := in.byDay[day*per : day*per+per]
 	l := tr.lunch
 	for pos := first; pos <= last; pos++ {
-		if in.blink > 0 && in.rng != nil && in.rng.Float64() < in.blink {
+		if in.blinks() {
 			continue
 		}
 		p, x := tr.from, max(tr.depart0, always)

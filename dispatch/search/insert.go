@@ -36,6 +36,16 @@ type inserter struct {
 	byDay  []partial
 	nDay   []int
 	best   []spot
+	all    bool // look at every tour
+	// candidates of each visit, and when they were looked for
+	cand       [][]int32
+	candStamp  []int32
+	stamp      int32
+	near       []nearTour
+	nNear      []int
+	untilBlink int
+	seenEmpty  []int32 // by class of tours: number of the extension in which an empty one was looked at
+	extension  int32
 	// generous lets a job in that does not pay alone
 	generous bool
 	// noise, in money units, is what a dearer place may win by
@@ -129,6 +139,7 @@ func (in *inserter) chains(st *state, j int32) {
 func (in *inserter) extend(st *state, j, v int32) {
 	m, jb := st.m, &st.m.jobs[j]
 	if len(in.nDay) < m.days {
+		in.seenEmpty = make([]int32, m.classes)
 		in.nDay = make([]int, m.days)
 		in.byDay = make([]partial, m.days*in.perDay)
 	}
@@ -157,7 +168,8 @@ func (in *inserter) extend(st *state, j, v int32) {
 		for d := range in.nDay[:m.days] {
 			in.nDay[d] = 0
 		}
-		tours := vs.tours
+		tours := in.toursFor(st, v)
+		in.extension++
 		if st.off[j]&(offAvailability|offPin) != 0 {
 			tours = vs.anyTours
 		}
@@ -165,6 +177,12 @@ func (in *inserter) extend(st *state, j, v int32) {
 			tr := &m.tours[t]
 			if tr.o < lo+vs.secs || tr.a > hi {
 				continue
+			}
+			if len(st.stops[t]) == 0 && !c.uses(t) { // one of several equal empty ones will do
+				if in.seenEmpty[tr.class] == in.extension {
+					continue
+				}
+				in.seenEmpty[tr.class] = in.extension
 			}
 			in.gaps(st, j, v, t, c, lo, hi)
 		}

@@ -19,6 +19,8 @@ type model struct {
 	days   int
 	real   int // number of visits that are not told intervals
 	lunch  []int64
+	// classes of tours
+	classes int
 }
 
 // visit is what search needs to know of a visit or told interval.
@@ -75,6 +77,7 @@ const (
 
 type tour struct {
 	day        int32
+	class      int32 // equal for tours that differ in nothing but their crew
 	crew       int32
 	start, end int32
 	home       int32 // -1: none
@@ -244,6 +247,7 @@ func (m *model) compileTours(place, skill, homes, crews, vis map[string]int) {
 			}
 		}
 	}
+	m.compileClasses()
 }
 
 // notBegun are the stops handed out without those that have begun.

@@ -143,7 +143,7 @@ const nearest = 60
 func (m *model) compileNear() {
 	n := len(m.jobs)
 	step := max(1, n/2000) // very many jobs: look at a sample of the others
-	order := make([]int32, 0, n)
+	order, dist := make([]int32, 0, n), make([]int64, 0, n)
 	for j := range m.jobs {
 		a := m.visits[m.jobs[j].conv].place
 		order = order[:0]
@@ -156,7 +156,29 @@ func (m *model) compileNear() {
 			b := m.visits[m.jobs[k].conv].place
 			return m.travel.usual(a, b) + m.travel.usual(b, a)
 		}
-		sort.SliceStable(order, func(x, y int) bool { return d(order[x]) < d(order[y]) })
-		m.jobs[j].near = append([]int32(nil), order[:min(len(order), nearest)]...)
+		dist = dist[:0]
+		for _, k := range order {
+			dist = append(dist, d(k))
+		}
+		m.jobs[j].near = least(order, dist, nearest)
 	}
+}
+
+// least returns the n items of the smallest keys, in their order (equal keys as given).
+func least(items []int32, keys []int64, n int) []int32 {
+	var out []int32
+	var kept []int64
+	for i, k := range keys {
+		if len(out) == n && k >= kept[n-1] {
+			continue
+		}
+		at := sort.Search(len(kept), func(x int) bool { return kept[x] > k })
+		if len(out) < n {
+			out, kept = append(out, 0), append(kept, 0)
+		}
+		copy(out[at+1:], out[at:])
+		copy(kept[at+1:], kept[at:])
+		out[at], kept[at] = items[i], k
+	}
+	return out
 }

@@ -48,6 +48,7 @@ func Why(w *week.Week, p *week.Plan) map[string][]Fit {
 		return out
 	}
 	in := newInserter(nil, 48, 60)
+	in.all = true
 	in.perDay = 5
 	for j := range w.Jobs {
 		if st.in[j] {
@@ -86,6 +87,7 @@ func (in *inserter) fit(st *state, j int32) (Fit, bool) {
 func whyNot(w *week.Week, m *model, p *week.Plan, j int) []Fit {
 	var fits []Fit
 	in := newInserter(nil, 24, 24)
+	in.all = true
 	try := func(set ...Fact) {
 		x, changed := granted(w, j, set)
 		if !changed {

@@ -29,15 +29,15 @@ type Progress struct {
 
 // roundIters is the number of iterations of a strand in one round: fewer for large
 // weeks, so that a run that is stopped does not lose much.
-func (m *model) roundIters() int { return max(20, min(100, 6000/max(1, len(m.jobs)))) }
+func (m *model) roundIters() int { return max(40, min(100, 20_000/max(1, len(m.jobs)))) }
 
-// firstCycle is how many rounds the first cooling of a run without a number of rounds
-// takes; each later one takes twice as many.
+// firstCycle is how many rounds the first cooling takes; each later one takes twice as
+// many.
 const firstCycle = 8
 
 // Run searches until the rounds are done or ctx ends, and returns the cheapest plan
-// found (without reasons for what is left out). The first plan is built even if ctx
-// has ended. report may be nil; it is called between rounds, in order.
+// found (without reasons for what is left out). Past ctx's end only what must be in the
+// plan is put in, so a plan comes soon after; it may leave out much. report may be nil; it is called between rounds, in order.
 func Run(ctx context.Context, w *week.Week, o Options, report func(Progress)) (*week.Plan, error) {
 	if len(w.Skills) > 64 {
 		return nil, fmt.Errorf("week.skills: %d skills; 64 or fewer can be planned", len(w.Skills))
@@ -48,7 +48,7 @@ func Run(ctx context.Context, w *week.Week, o Options, report func(Progress)) (*
 	m := compile(w)
 	first := newState(m)
 	first.asHandedOut()
-	construct(first, newInserter(nil, 12, 6), m.byHardness)
+	construct(ctx, first, newInserter(nil, 12, 6), m.byHardness)
 	first.rebuild()
 	r := &run{m: m, o: o, report: report, best: first.clone()}
 	r.tell(0)
@@ -62,17 +62,18 @@ func Run(ctx context.Context, w *week.Week, o Options, report func(Progress)) (*
 	return p, nil
 }
 
-// finish tries with much patience to put in what is still left out.
+// finish tries with much patience to put in what is still left out: so many tries that
+// they are over soon, and always the same number, so that a run can be replayed.
 func finish(st *state) {
 	wide := newInserter(nil, 48, 48)
 	wide.perDay = 4
-	tries := 0
-	for j := range st.m.jobs {
-		if !st.in[j] && tries < 200 {
-			tries++
-			if wide.insert(st, int32(j)) {
-				st.rebuild()
-			}
+	tries := max(2, min(200, 1000/max(1, len(st.m.tours))))
+	for _, j := range append([]int32(nil), st.absent...) {
+		if tries--; tries < 0 {
+			return
+		}
+		if wide.insert(st, j) {
+			st.rebuild()
 		}
 	}
 }
@@ -105,14 +106,13 @@ func (r *run) search(ctx context.Context, first *state) {
 	}
 }
 
-// cooling is the fraction of cooling at the begin and end of round n: once over all
-// rounds, or in ever longer cycles where their number is open.
+// cooling is the fraction of cooling at the begin and end of round n, in ever longer
+// cycles. How many rounds there will be does not count: a run that was stopped after n
+// rounds is replayed by asking for n.
 func (r *run) cooling(n int) (from, to float64) {
-	length := r.o.Rounds
-	if length <= 0 {
-		for length = firstCycle; n >= length; length *= 2 {
-			n -= length
-		}
+	length := firstCycle
+	for ; n >= length; length *= 2 {
+		n -= length
 	}
 	return float64(n) / float64(length), float64(n+1) / float64(length)
 }

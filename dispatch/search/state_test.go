@@ -118,7 +118,7 @@ func TestFindDoesNotAllocate(t *testing.T) {
 	m := compile(w)
 	st := newState(m)
 	in := newInserter(nil, 8, 4)
-	construct(st, in, m.byHardness)
+	construct(context.Background(), st, in, m.byHardness)
 	j := int32(5)
 	st.remove(j)
 	st.rebuild()

@@ -8,16 +8,17 @@ import (
 
 // strand is one logical search with its own random stream.
 type strand struct {
-	rng   *rand.Rand
-	cur   *state // where it stands
-	old   *state // before the present iteration
-	best  *state
-	far   touched // where cur differs from best
-	in    *inserter
-	ruin  *ruiner
-	order []int32
-	key   []int64
-	iters int64
+	rng    *rand.Rand
+	cur    *state // where it stands
+	old    *state // before the present iteration
+	best   *state
+	far    touched // where cur differs from best
+	in     *inserter
+	ruin   *ruiner
+	order  []int32
+	key    []int64
+	iters  int64
+	rounds int
 }
 
 func newStrand(st *state, seed uint64, number int) *strand {
@@ -60,6 +61,9 @@ func (s *strand) scale() int64 {
 func (s *strand) level() {
 	if s.best == nil {
 		s.old, s.best = s.cur.clone(), s.cur.clone()
+	}
+	if s.rounds++; s.rounds%4 == 0 {
+		s.in.stamp++ // look for candidate tours anew
 	}
 	s.cur.rebuild()
 	s.cur.changed.clear()
