@@ -27,6 +27,7 @@ type bench struct {
 	strands int
 	seed    uint64
 	write   string
+	rich    bool
 }
 
 func main() {
@@ -37,6 +38,7 @@ func main() {
 	flag.Uint64Var(&b.seed, "seed", 1, "seed of the random streams")
 	name := flag.String("convention", "dimacs", "dimacs or sintef")
 	flag.StringVar(&b.write, "write", "", "folder to write the routes to")
+	flag.BoolVar(&b.rich, "rich", false, "solve through the week engine instead of the kernel")
 	asJSON := flag.Bool("json", false, "print JSON instead of a table")
 	flag.Usage = func() {
 		fmt.Fprintln(os.Stderr, "usage: routebench [flags] FILE...")
@@ -109,6 +111,9 @@ func exists(at string) bool {
 
 // one solves a set, checks the answer, and only then reads the best known value.
 func (b bench) one(ctx context.Context, c convention, in instance) (result, error) {
+	if b.rich {
+		return b.solveRich(ctx, c, in)
+	}
 	p := c.problem(in)
 	from, cpu := time.Now(), cpuSeconds()
 	until := from.Add(time.Duration(b.seconds * float64(time.Second)))

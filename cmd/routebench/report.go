@@ -20,6 +20,8 @@ type result struct {
 	Wall       float64 `json:"wall_seconds"`
 	CPU        float64 `json:"cpu_seconds"`
 	Iterations int     `json:"iterations"`
+	// Overloaded routes carry more than a vehicle can; only where the engine knows no load.
+	Overloaded int `json:"overloaded,omitempty"`
 
 	bestVehicles int
 }
@@ -29,7 +31,11 @@ func (r result) line() string {
 	if r.bestVehicles > 0 {
 		vehicles += fmt.Sprintf(" (%d)", r.bestVehicles)
 	}
-	return fmt.Sprintf("%-28s %10.2f %10.2f %8.3f %9s %8.2f %8.2f %10d", r.Instance, r.Cost, r.BestKnown, r.GapPercent, vehicles, r.Wall, r.CPU, r.Iterations)
+	note := ""
+	if r.Overloaded > 0 {
+		note = fmt.Sprintf("   %d routes carry too much", r.Overloaded)
+	}
+	return fmt.Sprintf("%-28s %10.2f %10.2f %8.3f %9s %8.2f %8.2f %10d", r.Instance, r.Cost, r.BestKnown, r.GapPercent, vehicles, r.Wall, r.CPU, r.Iterations) + note
 }
 
 const heading = "instance                           cost best known    gap %  vehicles     wall s    cpu s iterations"

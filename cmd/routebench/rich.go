@@ -1,0 +1,95 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strconv"
+	"time"
+
+	"ebbline/dispatch"
+	"ebbline/dispatch/week"
+)
+
+// richWeek writes a set as a week of one day: each vehicle a crew that is paid for
+// distance only, each customer a job of one visit, a tenth of a unit a metre and a
+// second. A week knows no truck load: it is a relaxation of the set, and the table says
+// how many routes carry too much. A visit lasts at least a second in a week; the sets
+// have no shorter service.
+func richWeek(in instance) *week.Week {
+	depot := in.places[0]
+	end := int64(depot.due*10) + 1
+	day := (end/86400 + 1) * 86400
+	w := &week.Week{Version: week.Version, Zone: "Etc/UTC", Days: []week.Day{{Date: "2026-03-09"}}, End: day,
+		NextWorkday: week.NextWorkday{Day: 1, End: day + 86400}, Kinds: []week.Name{{ID: "visit"}},
+		Rates: week.Rates{LeftOutPermille: 1000}}
+	for i, a := range in.places {
+		w.Places = append(w.Places, week.Place{ID: fmt.Sprint("p", i)})
+		var m []int64
+		for _, b := range in.places {
+			m = append(m, int64(math.Floor(10*math.Hypot(a.x-b.x, a.y-b.y)+1e-9)))
+		}
+		w.Travel.Metres, w.Travel.Seconds = append(w.Travel.Metres, m), append(w.Travel.Seconds, m)
+		if i == 0 {
+			continue
+		}
+		w.Jobs = append(w.Jobs, week.Job{ID: fmt.Sprint("j", i), Value: 100_000_000, Visits: []week.Visit{{ID: strconv.Itoa(i), Kind: "visit",
+			Place: fmt.Sprint("p", i), Seconds: max(1, int64(a.service*10)), People: 1, Water: week.NeedNothing,
+			Allowed: []week.Span{{From: int64(a.ready * 10), To: int64(a.due * 10)}}}}})
+	}
+	for k := range in.vehicles {
+		id := fmt.Sprint("k", k)
+		w.Crews = append(w.Crews, week.Name{ID: id})
+		w.Tours = append(w.Tours, week.Tour{ID: id, Crew: id, Start: "p0", End: "p0", ShiftFrom: int64(depot.ready * 10), ShiftTo: int64(depot.due * 10),
+			OvertimeTo: int64(depot.due * 10), People: 1, CostPerKm: 1000})
+	}
+	return w
+}
+
+// solveRich solves a set through the week engine. The routes are checked like the
+// kernel's but for the load, which is counted.
+func (b bench) solveRich(ctx context.Context, c convention, in instance) (result, error) {
+	if c.fewest {
+		return result{}, fmt.Errorf("the week engine knows distances only: use -convention dimacs")
+	}
+	w := richWeek(in)
+	from, cpu := time.Now(), cpuSeconds()
+	until, cancel := context.WithTimeout(ctx, time.Duration(b.seconds*float64(time.Second)))
+	defer cancel()
+	iterations := 0
+	p, err := dispatch.Solve(until, w, dispatch.Options{Seed: int64(b.seed), Strands: b.strands, Cores: b.cores, NoReasons: true,
+		Progress: func(x dispatch.Progress) { iterations = int(x.Iterations) }})
+	if err != nil {
+		return result{}, err
+	}
+	r := result{Instance: in.name, Vehicles: len(p.Tours), Iterations: iterations, Wall: time.Since(from).Seconds(), CPU: cpuSeconds() - cpu}
+	var routes [][]int32
+	for _, t := range p.Tours {
+		var route []int32
+		load := 0.0
+		for _, s := range t.Stops {
+			n, err := strconv.Atoi(s.Visit)
+			if err != nil {
+				return result{}, err
+			}
+			route = append(route, int32(n))
+			load += in.places[n].demand
+		}
+		if load > float64(in.capacity) {
+			r.Overloaded++
+		}
+		routes = append(routes, route)
+	}
+	free := in
+	free.capacity = math.MaxInt32
+	if r.Cost, err = c.check(free, routes); err != nil {
+		return result{}, err
+	}
+	best, err := c.bestKnown(in.name)
+	if err != nil {
+		return result{}, err
+	}
+	r.BestKnown, r.bestVehicles = best.cost, best.vehicles
+	r.GapPercent = 100 * (r.Cost/best.cost - 1)
+	return r, nil
+}
