@@ -27,6 +27,10 @@ func (in *inserter) gaps(st *state, j, v, t int32, c *partial, lo, hi int64) {
 	per, day := in.perDay, int(tr.day)
 	kept := in.byDay[day*per : day*per+per]
 	l := tr.lunch
+	last1 := hi // no later arrival can do
+	if f := st.freeOf(v); len(f) > 0 {
+		last1 = min(hi, f[len(f)-1].hi)
+	}
 	for pos := first; pos <= last; pos++ {
 		if in.blinks() {
 			continue
@@ -42,6 +46,9 @@ func (in *inserter) gaps(st *state, j, v, t int32, c *partial, lo, hi int64) {
 				p = m.visits[c.spots[mate].visit].place
 			}
 			x = max(x, c.ee[u])
+		}
+		if x > last1 {
+			break
 		}
 		q := tr.end
 		if pos < int32(len(stops)) {

@@ -81,8 +81,15 @@ func (in *inserter) find(st *state, j int32) (spots []spot, delta int64, moved, 
 func (in *inserter) search(st *state, j int32) (delta int64, ok bool) {
 	in.chains(st, j)
 	before, bestKey := st.total, int64(0)
+	exact := in.exact
+	if st.m.jobs[j].n == 1 { // what one visit costs is estimated well
+		exact = min(exact, 3)
+		if st.m.unpaid && in.noise == 0 { // and exactly
+			exact = 1
+		}
+	}
 	for n := range in.have {
-		if n == in.exact {
+		if n >= exact && (ok || n >= in.exact) {
 			break
 		}
 		c := &in.have[n]
@@ -139,9 +146,11 @@ func (in *inserter) chains(st *state, j int32) {
 func (in *inserter) extend(st *state, j, v int32) {
 	m, jb := st.m, &st.m.jobs[j]
 	if len(in.nDay) < m.days {
-		in.seenEmpty = make([]int32, m.classes)
 		in.nDay = make([]int, m.days)
 		in.byDay = make([]partial, m.days*in.perDay)
+	}
+	if len(in.seenEmpty) < m.classes {
+		in.seenEmpty = make([]int32, m.classes)
 	}
 	vs := &m.visits[v]
 	in.next = in.next[:0]

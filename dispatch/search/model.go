@@ -19,6 +19,8 @@ type model struct {
 	days   int
 	real   int // number of visits that are not told intervals
 	lunch  []int64
+	// unpaid: only distance costs, and lunch is nowhere due
+	unpaid bool
 	// classes of tours
 	classes int
 }
@@ -116,7 +118,9 @@ type job struct {
 	hasSent  bool
 	hard     int // how scarce what it needs is; higher goes first
 	near     []int32
-	hasConv  bool // some visit may not be owed
+	far      int64 // drive to the nearest start of a tour that may convert it
+	room     int64 // seconds in which its conversion may start
+	hasConv  bool  // some visit may not be owed
 }
 
 type home struct {
@@ -246,6 +250,10 @@ func (m *model) compileTours(place, skill, homes, crews, vis map[string]int) {
 				a.rivals = append(a.rivals, int32(k))
 			}
 		}
+	}
+	m.unpaid = true
+	for i := range m.tours {
+		m.unpaid = m.unpaid && m.tours[i].pay == 0 && m.tours[i].over == 0 && m.tours[i].lunch == nil
 	}
 	m.compileClasses()
 }

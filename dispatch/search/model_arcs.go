@@ -102,6 +102,15 @@ func (m *model) compileTourLists(j int, tours, skill map[string]int) {
 		}
 		fewest = min(fewest, len(v.tours))
 	}
+	c := &m.visits[jb.conv]
+	for _, s := range c.free {
+		jb.room += s.hi - s.lo
+	}
+	for i, t := range c.tours {
+		if d := m.travel.usual(m.tours[t].start, c.place); i == 0 || d < jb.far {
+			jb.far = d
+		}
+	}
 	jb.hard = jb.hard*4 + (len(m.tours)-fewest)*8/max(1, len(m.tours)) + int(jb.n)*6
 }
 

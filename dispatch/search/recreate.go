@@ -18,10 +18,14 @@ func (s *strand) recreate(out []int32) {
 		switch {
 		case how < 4:
 			k = int64(s.rng.Uint64() >> 1)
-		case how < 7:
+		case how < 6:
 			k = m.byHardness(j) + int64(s.rng.IntN(3_000_000))
-		case how < 9:
+		case how < 7:
 			k = m.byValue(j)
+		case how < 8:
+			k = -m.jobs[j].far
+		case how < 9:
+			k = m.jobs[j].room
 		default:
 			k = int64(len(m.visits[m.jobs[j].conv].tours))
 		}

@@ -8,11 +8,13 @@ type ruiner struct {
 	rng    *rand.Rand
 	picked []int32
 	is     []bool
-	wanted int32 // a job left out for which room is made; -1: none
+	cutIn  []bool  // tours that lost a string
+	cutOf  []int32 // their list
+	wanted int32   // a job left out for which room is made; -1: none
 }
 
 func newRuiner(m *model, rng *rand.Rand) *ruiner {
-	return &ruiner{m: m, rng: rng, is: make([]bool, len(m.jobs)), wanted: -1}
+	return &ruiner{m: m, rng: rng, is: make([]bool, len(m.jobs)), cutIn: make([]bool, len(m.tours)), wanted: -1}
 }
 
 // pick chooses between 1 and most placed jobs by one of the ways below.
@@ -28,11 +30,13 @@ func (r *ruiner) pick(st *state, most int) []int32 {
 	}
 	r.wanted = -1
 	switch x := r.rng.IntN(100); {
-	case x < 45:
+	case x < 55:
+		r.strings(st, n)
+	case x < 80:
 		r.around(st, n)
-	case x < 70:
-		r.ofTours(st, n)
-	case x < 85:
+	case x < 84:
+		r.wholeTour(st)
+	case x < 90:
 		r.ofDay(st, n)
 	default:
 		r.random(st, n)
@@ -109,8 +113,13 @@ func (r *ruiner) around(st *state, n int) {
 	}
 }
 
-// ofTours takes strings of neighbouring stops from tours near each other.
-func (r *ruiner) ofTours(st *state, n int) {
+// stringMost is the longest string of stops taken out of one tour.
+const stringMost = 10
+
+// strings takes one string of neighbouring stops out of each of several tours near each
+// other, sometimes sparing a few in its middle (after Christiaens and Vanden Berghe,
+// Transportation Science 54, 2020: slack induction by string removals).
+func (r *ruiner) strings(st *state, n int) {
 	j := int32(r.rng.IntN(len(r.m.jobs)))
 	near := r.m.jobs[j].near
 	for i := -1; i < len(near) && len(r.picked) < n; i++ {
@@ -121,20 +130,56 @@ func (r *ruiner) ofTours(st *state, n int) {
 		jb := &r.m.jobs[k]
 		v := jb.first + int32(r.rng.IntN(int(jb.n)))
 		t := st.tourOf[v]
-		if t < 0 || r.is[k] {
+		if t < 0 || r.is[k] || r.cutIn[t] {
 			continue
 		}
-		stops := st.stops[t]
-		length := 1 + r.rng.IntN(min(len(stops), max(1, n-len(r.picked))))
-		at := 0
-		for s, u := range stops {
-			if u == v {
-				at = s
-			}
+		r.cutIn[t] = true
+		r.cutOf = append(r.cutOf, t)
+		r.string(st, t, v, n-len(r.picked))
+	}
+	for _, t := range r.cutOf {
+		r.cutIn[t] = false
+	}
+	r.cutOf = r.cutOf[:0]
+}
+
+// string takes up to n stops in a row that hold stop v.
+func (r *ruiner) string(st *state, t, v int32, n int) {
+	stops := st.stops[t]
+	length := 1 + r.rng.IntN(min(len(stops), n, stringMost))
+	spared := 0
+	for length > 1 && length+spared < len(stops) && r.rng.IntN(2) == 0 {
+		spared++
+	}
+	if length < 2 || r.rng.IntN(2) == 0 {
+		spared = 0
+	}
+	at := 0
+	for s, u := range stops {
+		if u == v {
+			at = s
 		}
-		from := max(0, at-r.rng.IntN(length))
-		for s := from; s < min(len(stops), from+length); s++ {
-			r.take(st, r.m.visits[stops[s]].job)
+	}
+	whole := length + spared
+	from := at - r.rng.IntN(whole)
+	from = max(0, min(from, len(stops)-whole))
+	hole := whole
+	if spared > 0 {
+		hole = 1 + r.rng.IntN(length-1)
+	}
+	for s := 0; s < whole; s++ {
+		if s < hole || s >= hole+spared {
+			r.take(st, r.m.visits[stops[from+s]].job)
+		}
+	}
+}
+
+// wholeTour empties one tour, if it is not very long.
+func (r *ruiner) wholeTour(st *state) {
+	v := r.m.jobs[r.rng.IntN(len(r.m.jobs))].conv
+	if t := st.tourOf[v]; t >= 0 && len(st.stops[t]) <= 3*stringMost {
+		for _, u := range st.stops[t] {
+			r.take(st, r.m.visits[u].job)
 		}
 	}
 }

@@ -156,7 +156,7 @@ func (r *run) exchange() {
 		r.iters += s.iters
 		r.undecided += s.cur.undecided
 	}
-	if r.done%10 != 0 {
+	if from, _ := r.cooling(r.done); from > 0 { // in the middle of a cooling each goes its own way
 		return
 	}
 	for i, s := range r.strands {

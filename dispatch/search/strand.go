@@ -45,9 +45,20 @@ func (s *strand) round(ctx context.Context, iters int, from, to float64) bool {
 	return true
 }
 
+// heat is the share of a job's mean cost by which the threshold begins and ends a
+// cooling. In a week most of that cost can't be avoided (waiting, the visits' own
+// time), so a small share is much; where only distance costs, all of it counts.
+func (m *model) heat() (hot, cold float64) {
+	if m.unpaid {
+		return 1, 0.01
+	}
+	return 0.4, 0.004
+}
+
 // threshold is how much dearer than before an arrangement may be and still be kept.
 func (s *strand) threshold(frac float64) int64 {
-	t := float64(s.scale()) * 0.3 * math.Pow(0.01, frac)
+	hot, cold := s.cur.m.heat()
+	t := float64(s.scale()) * hot * math.Pow(cold/hot, frac)
 	return int64(-t * math.Log(1-s.rng.Float64()*0.999))
 }
 
