@@ -19,7 +19,10 @@ func Explain(w *week.Week, p *week.Plan) {
 	why := search.Why(w, p)
 	for i := range p.LeftOut {
 		l := &p.LeftOut[i]
-		l.Why = reasons(w, l.Job, why[l.Job])
+		fits, asked := why[l.Job]
+		if l.Why = reasons(w, l.Job, fits); !asked {
+			l.Why = []string{"Not looked into: too many jobs are left out of a very large week."}
+		}
 	}
 }
 

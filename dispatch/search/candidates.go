@@ -27,6 +27,9 @@ func (in *inserter) toursFor(st *state, v int32) []int32 {
 	clear(in.nNear)
 	for _, t := range all {
 		score := nearness(st, t, p)
+		if len(st.stops[t]) > 0 && st.ret[t]+m.visits[v].secs > m.tours[t].o {
+			score += 1 << 30 // full as it stands: those with room come first
+		}
 		k, base := in.nNear[m.tours[t].day], int(m.tours[t].day)*perDay
 		if k == perDay {
 			if score >= in.near[base+k-1].score {

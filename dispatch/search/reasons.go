@@ -39,7 +39,8 @@ type Fit struct {
 // Why finds for each job that p leaves out how it fits into p with all other jobs'
 // tours and orders kept, or which facts keep it out: up to three smallest sets of one
 // or two facts with which it fits. Facts are granted for that job only, or for the
-// crews and pumps as if there were one more. The order is that of p.LeftOut.
+// crews and pumps as if there were one more. Of very large weeks only the first few jobs
+// left out are looked into (see [whyMost]); the others have no entry.
 func Why(w *week.Week, p *week.Plan) map[string][]Fit {
 	out := map[string][]Fit{}
 	m := compile(w)
@@ -50,9 +51,13 @@ func Why(w *week.Week, p *week.Plan) map[string][]Fit {
 	in := newInserter(nil, 48, 60)
 	in.all = true
 	in.perDay = 5
+	most := whyMost(w)
 	for j := range w.Jobs {
 		if st.in[j] {
 			continue
+		}
+		if most--; most < 0 {
+			break
 		}
 		if f, ok := in.fit(st, int32(j)); ok {
 			out[w.Jobs[j].ID] = []Fit{f}
@@ -62,6 +67,14 @@ func Why(w *week.Week, p *week.Plan) map[string][]Fit {
 	}
 	return out
 }
+
+// whyMost is how many jobs left out are looked into: looking takes longer the larger
+// the week is, and a plan is waited for.
+func whyMost(w *week.Week) int { return max(2, 3_000_000/max(1, len(w.Jobs)*len(w.Jobs))) }
+
+// pairsUpTo is the largest week, in jobs, of which pairs of facts are granted: each is a
+// week of its own to lay out.
+const pairsUpTo = 400
 
 // fit tries a job where it fits best.
 func (in *inserter) fit(st *state, j int32) (Fit, bool) {
@@ -105,7 +118,7 @@ func whyNot(w *week.Week, m *model, p *week.Plan, j int) []Fit {
 	for _, f := range facts {
 		try(f)
 	}
-	if len(fits) == 0 {
+	if len(fits) == 0 && len(w.Jobs) <= pairsUpTo {
 		for i, f := range facts {
 			for _, g := range facts[i+1:] {
 				if len(fits) < 3 {

@@ -90,6 +90,9 @@ func (c *checker) matrix(path string, m [][]int64, n int, most int64, unit strin
 			continue
 		}
 		for j, v := range m[i] {
+			if 0 <= v && v <= most && (i != j || v == 0) {
+				continue // the usual case: a large matrix writes no texts
+			}
 			if i == j {
 				c.is(fmt.Sprintf("%s[%d]", at, j), v == 0, v, "0 "+unit+" from a place to itself")
 				continue
