@@ -2,6 +2,8 @@
 //
 //	go run ./cmd/routebench -seconds 10 -convention dimacs ../shared/benchmarks/vrptw/gh200/*.txt
 //
+// With -rich the same sets go through the week engine, which knows no truck load.
+//
 // The best known values are read only after solving, and every answer is checked
 // by code that shares nothing with the search. The sets are not part of the
 // project: they are looked for in EBBLINE_BENCH, else in shared/benchmarks in

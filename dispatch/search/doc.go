@@ -11,8 +11,12 @@
 //
 // A move takes whole jobs out and puts whole jobs back (ruin and recreate). A job's
 // visits find their positions by a beam over the chain with cheap estimates; the
-// best few combinations are tried exactly.
+// best few combinations are tried exactly. A step costs what it touches, not what the
+// week holds: a removal lets fall only what it can have held up ([state.lower]), a step
+// that is not kept is undone tour by tour and job by job ([state.take]), and where very
+// many tours could make a visit only the nearest with room are looked at.
 //
 // Nothing here reads a clock or a global random source: the result depends on the
-// week, the seed, the strands and the rounds only.
+// week, the seed, the strands and the rounds only, unless the context ended before the
+// first plan was whole (rounds 0).
 package search
