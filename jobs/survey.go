@@ -1,5 +1,7 @@
 package jobs
 
+import "strings"
+
 // SurveyVersion is the version of the survey file form that this program
 // writes; it reads no other.
 const SurveyVersion = 1
@@ -105,7 +107,8 @@ func (s Subject) Label() string {
 	if s.Name != "" {
 		return s.Name
 	}
-	return s.Kind.Label() + " " + s.ID
+	// Ids that forms give are the kind and a number: "Light position 3".
+	return s.Kind.Label() + " " + strings.TrimPrefix(s.ID, string(s.Kind)+"-")
 }
 
 // Subject finds a subject by id.
