@@ -115,7 +115,7 @@ func (o QuoteOffer) say(w *quoteWords) QuoteBody {
 	}
 	if len(o.Ways) > 1 {
 		for _, way := range o.Ways {
-			b.Options = append(b.Options, w.option(way, first))
+			b.Options = append(b.Options, w.option(way, o.Ways))
 		}
 	}
 	return b
@@ -147,18 +147,29 @@ func (w *quoteWords) zones(n int) string {
 	return fmt.Sprintf(w.Zones, n)
 }
 
-func (w *quoteWords) option(way, first QuoteWay) QuoteOption {
-	o := QuoteOption{EstimateID: way.EstimateID, Name: w.zones(way.Zones), Says: []string{fmt.Sprintf(w.Now, w.lights(way.Lights))},
+// option says a way of doing the job by what sets it apart from the others.
+func (w *quoteWords) option(way QuoteWay, all []QuoteWay) QuoteOption {
+	first := all[0]
+	o := QuoteOption{EstimateID: way.EstimateID, Says: []string{fmt.Sprintf(w.Now, w.lights(way.Lights))},
 		Tax: way.Tax, Total: way.Total, Deposit: way.Deposit}
-	if way.Light != "" {
-		o.Name += ", " + way.Light
+	differ := func(other func(QuoteWay) bool) bool { return slices.ContainsFunc(all, other) }
+	var parts []string
+	if differ(func(a QuoteWay) bool { return a.Zones != first.Zones }) {
+		parts = append(parts, w.zones(way.Zones))
+	}
+	if way.Light != "" && differ(func(a QuoteWay) bool { return a.Light != first.Light }) {
+		parts = append(parts, way.Light)
 	}
 	if len(way.Later) > 0 {
-		o.Name += "; " + fmt.Sprintf(w.Later, strings.Join(way.Later, ", "))
+		parts = append(parts, fmt.Sprintf(w.Later, strings.Join(way.Later, ", ")))
 		if way.LaterTotal != nil {
 			o.Says = append(o.Says, fmt.Sprintf(w.LaterCosts, *way.LaterTotal))
 		}
 	}
+	if len(parts) == 0 {
+		parts = []string{w.AllNow}
+	}
+	o.Name = strings.Join(parts, "; ")
 	if diff := way.Total - first.Total; diff > 0 {
 		o.Says = append(o.Says, fmt.Sprintf(w.More, diff))
 	} else if diff < 0 {

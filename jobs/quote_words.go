@@ -41,7 +41,7 @@ type quoteWords struct {
 	Line                                string // lights
 	OneLight, Lights                    string
 	OneZone, TwoZones, Zones            string
-	Now, Later, LaterCosts              string
+	Now, AllNow, Later, LaterCosts      string
 	More, Less                          string
 	PaidBack                            string // time
 	OneMonth, Months, Years             string
@@ -73,7 +73,7 @@ var quoteEnglish = quoteWords{
 	Line:     "Conversion of %s to low-voltage LED, work and materials",
 	OneLight: "1 pool light", Lights: "%d pool lights",
 	OneZone: "all lights in one zone, switched and colored together", TwoZones: "two zones, each switched and colored by itself", Zones: "%d zones, each switched and colored by itself",
-	Now: "%s now", Later: "later: %s", LaterCosts: "the rest about $%s as a job of its own at today's rates",
+	Now: "%s now", AllNow: "all lights now", Later: "later: %s", LaterCosts: "the rest about $%s as a job of its own at today's rates",
 	More: "$%s more than the first", Less: "$%s less than the first",
 	PaidBack: "by savings alone the price is paid back in about %s",
 	OneMonth: "1 month", Months: "%d months", Years: "%d years",

@@ -23,7 +23,7 @@ var quoteSpanish = quoteWords{
 	Line:     "Cambio de %s a LED de baja tensión, mano de obra y materiales",
 	OneLight: "1 luz de piscina", Lights: "%d luces de piscina",
 	OneZone: "todas las luces en una zona, que se encienden y cambian de color juntas", TwoZones: "dos zonas, cada una se enciende y cambia de color por su cuenta", Zones: "%d zonas, cada una se enciende y cambia de color por su cuenta",
-	Now: "%s ahora", Later: "más adelante: %s", LaterCosts: "el resto, unos $%s como trabajo aparte a los precios de hoy",
+	Now: "%s ahora", AllNow: "todas las luces ahora", Later: "más adelante: %s", LaterCosts: "el resto, unos $%s como trabajo aparte a los precios de hoy",
 	More: "$%s más que la primera", Less: "$%s menos que la primera",
 	PaidBack: "solo con lo ahorrado, el precio se recupera en unos %s",
 	OneMonth: "1 mes", Months: "%d meses", Years: "%d años",

@@ -91,6 +91,17 @@ func TestQuoteOfferSaysItsWays(t *testing.T) {
 	if got := says(b, 2); !strings.HasPrefix(got, "Two zones") || !strings.Contains(got, "$300.00 more than the first") {
 		t.Errorf("%q", got)
 	}
+	// Only what sets the ways apart is said: here first the later, then the light.
+	o.Ways = []QuoteWay{wayOf("a", 5_000_00), less}
+	if b := o.Body(); b.Options[0].Name != "All lights now" || b.Options[1].Name != "Later: Spa" {
+		t.Errorf("%+v", b.Options)
+	}
+	white, color := wayOf("a", 5_000_00), wayOf("b", 5_100_00)
+	white.Light, color.Light = "White light", "Color light"
+	o.Ways = []QuoteWay{white, color}
+	if b := o.Body(); b.Options[0].Name != "White light" || b.Options[1].Name != "Color light" {
+		t.Errorf("%+v", b.Options)
+	}
 	es := b.In("es")
 	if got := says(es, 1); !strings.Contains(got, "más adelante: Spa") || es.Words.Language != "es-US" || es.Options[1].Total != b.Options[1].Total {
 		t.Errorf("%q", got)
