@@ -66,7 +66,7 @@ func main() {
 
 func (b bench) all(ctx context.Context, c convention, files []string, asJSON bool) error {
 	if !asJSON {
-		fmt.Println(heading)
+		fmt.Fprintln(os.Stdout, heading)
 	}
 	var list []result
 	for _, file := range files {
@@ -80,7 +80,7 @@ func (b bench) all(ctx context.Context, c convention, files []string, asJSON boo
 		}
 		list = append(list, r)
 		if !asJSON {
-			fmt.Println(r.line())
+			fmt.Fprintln(os.Stdout, r.line())
 		}
 		if ctx.Err() != nil {
 			break

@@ -15,8 +15,6 @@ type crosser struct {
 	child   [2][][]int32
 	whole   [2][]int8 // per route of a child: 1 or 2 as it stood in A or B, 0 changed
 	loose   [2][]int32
-	before  []segment // of the route that is looked at
-	behind  []segment
 	alone   []segment
 	lateFee int64
 }

@@ -248,7 +248,7 @@ const blinkBelow = 1 << 32 / 100 // of 2^32: the chance to overlook a place
 // sortOut draws an order for putting back.
 func (r *ruiner) sortOut() {
 	r.dice.shuffle(r.out)
-	key := func(int32) int32 { return 0 }
+	var key func(int32) int32
 	switch d := r.dice.below(17); {
 	case d < 4:
 		return
