@@ -43,7 +43,7 @@ func (c *calc) energy(e Estimate) Energy {
 	out.Money = figure("energy.money", "Power saved in a year", "", UnitMoney, cents)
 	out.Money.Formula, out.Money.Source = "energy saved × "+tenth(rate/100)+" cents for a kilowatt-hour", "branch rates; the customer's own bill governs"
 	out.Lamps = figure("energy.lamps", "Lamps saved in a year", "", UnitMoney, lamps)
-	out.Lamps.Formula, out.Lamps.Source = "lamps × hours lit in a year ÷ "+grouped(c.set.Energy.LampHours)+" h of lamp life × "+show(int64(c.set.Energy.Lamp), UnitMoney)+" a lamp fitted", "from memory: halide lamps last 5 000 to 10 000 h; branch rates"
+	out.Lamps.Formula, out.Lamps.Source = "lamps × hours lit in a year ÷ hours of lamp life × a lamp fitted: "+grouped(c.set.Energy.LampHours)+" h and "+show(int64(c.set.Energy.Lamp), UnitMoney)+", of halogen "+grouped(c.set.Energy.HalogenHours)+" h and "+show(int64(c.set.Energy.HalogenLamp), UnitMoney), "from memory: halide lamps last 5 000 to 10 000 h, halogen lamps 2 000 h and more; branch rates"
 	year := sum(cents.then(out.Money), lamps.then(out.Lamps))
 	out.Year = figure("energy.year", "Saved in a year, power and lamps", "", UnitMoney, year)
 	out.Year.Formula, out.Year.Source = "power saved + lamps saved", "definition"
@@ -83,10 +83,14 @@ func (c *calc) illuminators(old []jobs.Subject) (was, used, lit, lamps num) {
 		} else {
 			lit = greatest(lit, hours)
 		}
-		if one.Choice("lamp") == "led" { // no lamp to replace
-			hours = hours.times(0)
+		each, lasts := c.set.Energy.Lamp, c.set.Energy.LampHours
+		switch one.Choice("lamp") {
+		case "led": // no lamp to replace
+			each = 0
+		case "halogen":
+			each, lasts = c.set.Energy.HalogenLamp, c.set.Energy.HalogenHours
 		}
-		lamps = sum(lamps, product(hours.times(count*float64(c.set.Energy.Lamp)/3600/float64(c.set.Energy.LampHours)), life))
+		lamps = sum(lamps, product(hours.times(count*float64(each)/3600/float64(lasts)), life))
 	}
 	return was, used, lit, lamps
 }

@@ -112,3 +112,16 @@ func TestPaybackFollowsThePrice(t *testing.T) {
 		t.Errorf("%+v", e.Energy.Payback)
 	}
 }
+
+// Lamps of another kind cost and last otherwise: 50 halogen lamps lit 3,500 h a
+// year at 2,000 h each take 87.5 lamps a year, at $45.00 that is $3,937.50.
+func TestLampsByTheirKind(t *testing.T) {
+	values := map[string]string{"lamp": "halogen", "watts": "122", "count": "50", "hours_night": "10", "nights_year": "350"}
+	if en := savings(t, plain(1, 1250), "100", values); en.Lamps.Value != 3_937_50 {
+		t.Errorf("halogen: %s", en.Lamps.Text)
+	}
+	values["lamp"] = "led"
+	if en := savings(t, plain(1, 1250), "100", values); en.Lamps.Value != 0 {
+		t.Errorf("led: %s", en.Lamps.Text)
+	}
+}

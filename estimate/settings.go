@@ -121,6 +121,9 @@ type EnergySettings struct {
 	Extras    int64      `json:"extras"`     // mW of fan and colour wheel
 	Lamp      jobs.Cents `json:"lamp"`       // a replacement lamp, fitted
 	LampHours int64      `json:"lamp_hours"` // hours a lamp lasts
+	// Halogen lamps cost less and last less.
+	HalogenLamp  jobs.Cents `json:"halogen_lamp"`
+	HalogenHours int64      `json:"halogen_hours"`
 
 	BallastBand int64 `json:"ballast_band"` // thousandths that the ballast's part may be off
 	LampBand    int64 `json:"lamp_band"`    // thousandths that a lamp's hours may be off
@@ -171,7 +174,7 @@ func DefaultSettings() Settings {
 			CrewHour: 62_00, LicensedHour: 98_00, Trip: 45_00, Permit: 120_00,
 			Materials: 350, Overhead: 120, Margin: 150, Tax: 7_800, Deposit: 300, Allowances: defaultAllowances(),
 		},
-		Energy:    EnergySettings{KWh: 1_700, Ballast: 1_180, Extras: 15_000, Lamp: 85_00, LampHours: 6_000, BallastBand: 85, LampBand: 300, LightHours: 30_000},
+		Energy:    EnergySettings{KWh: 1_700, Ballast: 1_180, Extras: 15_000, Lamp: 85_00, LampHours: 6_000, HalogenLamp: 45_00, HalogenHours: 2_000, BallastBand: 85, LampBand: 300, LightHours: 30_000},
 		Catalogue: defaultCatalogue(),
 		Orders:    defaultOrders(),
 		Conduit:   defaultConduit(),

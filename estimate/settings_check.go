@@ -77,6 +77,8 @@ func (s Settings) Check() error {
 	within("energy.extras", s.Energy.Extras, 0, 1_000_000)
 	within("energy.lamp", int64(s.Energy.Lamp), 0, 10_000_000)
 	within("energy.lamp_hours", s.Energy.LampHours, 1, 1_000_000)
+	within("energy.halogen_lamp", int64(s.Energy.HalogenLamp), 0, 1_000_000_00)
+	within("energy.halogen_hours", s.Energy.HalogenHours, 1, 1_000_000)
 	within("energy.ballast_band", s.Energy.BallastBand, 0, 1000)
 	within("energy.lamp_band", s.Energy.LampBand, 0, 1000)
 	within("energy.light_hours", s.Energy.LightHours, 1, 1_000_000)
