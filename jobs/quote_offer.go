@@ -155,7 +155,14 @@ func (w *quoteWords) option(way QuoteWay, all []QuoteWay) QuoteOption {
 	differ := func(other func(QuoteWay) bool) bool { return slices.ContainsFunc(all, other) }
 	var parts []string
 	if differ(func(a QuoteWay) bool { return a.Zones != first.Zones }) {
-		parts = append(parts, w.zones(way.Zones))
+		name, does := w.OneShort, w.Joined
+		if way.Zones > 1 {
+			name, does = w.TwoShort, w.Apart
+		}
+		parts = append(parts, name)
+		if way.Zones != first.Zones {
+			o.Says = append(o.Says, does)
+		}
 	}
 	if way.Light != "" && differ(func(a QuoteWay) bool { return a.Light != first.Light }) {
 		parts = append(parts, way.Light)

@@ -41,6 +41,8 @@ type quoteWords struct {
 	Line                                string // lights
 	OneLight, Lights                    string
 	OneZone, TwoZones, Zones            string
+	OneShort, TwoShort                  string // the most that an estimate can be asked for
+	Joined, Apart                       string
 	Now, AllNow, Later, LaterCosts      string
 	More, Less                          string
 	PaidBack                            string // time
@@ -73,6 +75,7 @@ var quoteEnglish = quoteWords{
 	Line:     "Conversion of %s to low-voltage LED, work and materials",
 	OneLight: "1 pool light", Lights: "%d pool lights",
 	OneZone: "all lights in one zone, switched and colored together", TwoZones: "two zones, each switched and colored by itself", Zones: "%d zones, each switched and colored by itself",
+	OneShort: "one zone", TwoShort: "two zones", Joined: "all lights are switched and colored together", Apart: "each zone is switched and colored by itself",
 	Now: "%s now", AllNow: "all lights now", Later: "later: %s", LaterCosts: "the rest about $%s as a job of its own at today's rates",
 	More: "$%s more than the first", Less: "$%s less than the first",
 	PaidBack: "by savings alone the price is paid back in about %s",

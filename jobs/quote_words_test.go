@@ -88,7 +88,7 @@ func TestQuoteOfferSaysItsWays(t *testing.T) {
 			t.Errorf("%q does not say %q", got, want)
 		}
 	}
-	if got := says(b, 2); !strings.HasPrefix(got, "Two zones") || !strings.Contains(got, "$300.00 more than the first") {
+	if got := says(b, 2); !strings.HasPrefix(got, "Two zones") || !strings.Contains(got, "by itself") || !strings.HasPrefix(says(b, 0), "One zone; ") || !strings.Contains(got, "$300.00 more than the first") {
 		t.Errorf("%q", got)
 	}
 	// Only what sets the ways apart is said: here first the later, then the light.

@@ -18,13 +18,13 @@ const english = {
   notedAnswer: 'Your answer is noted.',
 }
 
+const spanishTime = (timeZone: string): Intl.DateTimeFormat =>
+  new Intl.DateTimeFormat('es-US', { timeZone, weekday: 'long', day: 'numeric', month: 'long', hour: 'numeric', minute: '2-digit' })
+
 const spanish: typeof english = {
   quote: (number, sum) => `Su presupuesto ${number}: ${sum}`,
   approved: (by) => (by ? `Aprobado por ${by}` : 'Aprobado'),
-  time: (at, zone) =>
-    new Intl.DateTimeFormat('es-US', { timeZone: zone, weekday: 'long', day: 'numeric', month: 'long', hour: 'numeric', minute: '2-digit' }).format(
-      at * 1000,
-    ),
+  time: (at, zone) => spanishTime(zone).format(at * 1000).replace(/\.$/, ''), // the sentence has its own full stop
   cancelUntil: (day) => {
     const said = new Intl.DateTimeFormat('es-US', { timeZone: 'UTC', weekday: 'long', day: 'numeric', month: 'long' })
     return `Todavía puede cancelar hasta el ${said.format(Date.parse(day + 'T00:00:00Z'))}.`
