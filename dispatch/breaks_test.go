@@ -5,8 +5,8 @@ import (
 	"testing"
 
 	"ebbline/dispatch"
-	"ebbline/dispatch/internal/weeks"
 	"ebbline/dispatch/week"
+	"ebbline/dispatch/weeks"
 )
 
 // A pool that is low already and can't be covered before its limit is converted all

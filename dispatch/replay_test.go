@@ -8,8 +8,8 @@ import (
 	"testing"
 
 	"ebbline/dispatch"
-	"ebbline/dispatch/internal/weeks"
 	"ebbline/dispatch/week"
+	"ebbline/dispatch/weeks"
 )
 
 // The same week, seed, strands and rounds give the same bytes on one core and on two,

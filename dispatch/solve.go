@@ -52,8 +52,9 @@ func (e *RefusedError) Error() string {
 	return b.String()
 }
 
-// Solve plans a valid week (see [week.Week.Validate]). The context bounds the search,
-// not the first plan: there is always one. Every plan that is returned has passed the
+// Solve plans a valid week (see [week.Week.Validate]). The context bounds all of the
+// search: past its end only what must be in is placed, so there is always a plan, if
+// need be a poor one. Every plan that is returned has passed the
 // checker, and costs what the checker says, to the cent.
 func Solve(ctx context.Context, w *week.Week, o Options) (*week.Plan, error) {
 	if err := w.Validate(); err != nil {

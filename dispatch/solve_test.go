@@ -7,8 +7,8 @@ import (
 
 	"ebbline/dispatch"
 	"ebbline/dispatch/check"
-	"ebbline/dispatch/internal/weeks"
 	"ebbline/dispatch/week"
+	"ebbline/dispatch/weeks"
 )
 
 // solved solves a week and has the checker look at the plan once more.

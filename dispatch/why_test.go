@@ -5,8 +5,8 @@ import (
 	"testing"
 
 	"ebbline/dispatch"
-	"ebbline/dispatch/internal/weeks"
 	"ebbline/dispatch/week"
+	"ebbline/dispatch/weeks"
 )
 
 // Planted causes: each left-out job's reason names what was planted.

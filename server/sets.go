@@ -40,7 +40,9 @@ func toSetWeek(w desk.SetWeek) api.SetWeek {
 	return api.SetWeek{
 		FromDay: string(w.From), ToDay: string(w.To), ArrivesDay: string(w.Arrives),
 		Needs: mapped(w.Needs, toSetNeed), Spares: mapped(w.Spares, toSetNeed),
-		Shelf: mapped(w.Shelf, func(s desk.SetOnShelf) api.SetOnShelf { return api.SetOnShelf{Name: s.Part.Name, OnHand: s.Part.OnHand} }),
+		Shelf: mapped(w.Shelf, func(s desk.SetOnShelf) api.SetOnShelf {
+			return api.SetOnShelf{Name: s.Part.Name, OnHand: s.Part.OnHand}
+		}),
 		Surplus: mapped(w.Surplus, func(s desk.SurplusPart) api.SurplusPart {
 			return api.SurplusPart{JobID: s.Part.JobID, JobNumber: s.JobNumber, Customer: s.Customer, Name: s.Part.Name, Quantity: s.Part.Quantity, RestockCents: int64(s.Restock)}
 		}),

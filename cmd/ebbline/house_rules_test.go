@@ -26,18 +26,18 @@ var mayImport = map[string]map[string]bool{
 	"estimate":               words("jobs"),
 	"jobs/store":             words("jobs migrations"),
 	// Helpers of tests that are no test files, because several packages use them.
-	"jobs/store/storetest":    words("jobs jobs/store migrations"),
-	"dispatch/internal/weeks": words("dispatch/week"), // makes weeks for tests and benchmarks
-	"dispatch/desk":           words("jobs jobs/store estimate dispatch dispatch/week dispatch/check dispatch/travel dispatch/desk/workbook"),
-	"dispatch/desk/workbook":  words("jobs"),
-	"dispatch/desk/desktest":  words("jobs jobs/store jobs/store/storetest dispatch/desk"),
-	"server/servertest":       words("jobs jobs/store server server/auth dispatch/desk dispatch/desk/desktest web"),
-	"server/api":              {},
-	"server/auth":             words("jobs"),
-	"server":                  words("jobs server/api server/auth server/paper dispatch/desk"),
-	"server/paper":            words("jobs"), // sets what people keep on paper
-	"worker":                  words("jobs dispatch/desk"),
-	"worker/mailsink":         {}, // a real mail server for tests
+	"jobs/store/storetest":   words("jobs jobs/store migrations"),
+	"dispatch/weeks":         words("dispatch/week"), // makes weeks for tests and benchmarks
+	"dispatch/desk":          words("jobs jobs/store estimate dispatch dispatch/week dispatch/check dispatch/travel dispatch/desk/workbook"),
+	"dispatch/desk/workbook": words("jobs"),
+	"dispatch/desk/desktest": words("jobs jobs/store jobs/store/storetest dispatch/desk"),
+	"server/servertest":      words("jobs jobs/store server server/auth dispatch/desk dispatch/desk/desktest web"),
+	"server/api":             {},
+	"server/auth":            words("jobs"),
+	"server":                 words("jobs server/api server/auth server/paper dispatch/desk"),
+	"server/paper":           words("jobs"), // sets what people keep on paper
+	"worker":                 words("jobs dispatch/desk"),
+	"worker/mailsink":        {}, // a real mail server for tests
 }
 
 // homes gives the folders that may import a library, by the start of its path.

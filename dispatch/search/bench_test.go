@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"testing"
 
-	"ebbline/dispatch/internal/weeks"
+	"ebbline/dispatch/weeks"
 )
 
 // One iteration of ruin and recreate at several sizes: its cost must not grow with the

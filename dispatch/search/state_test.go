@@ -6,7 +6,7 @@ import (
 	"reflect"
 	"testing"
 
-	"ebbline/dispatch/internal/weeks"
+	"ebbline/dispatch/weeks"
 )
 
 // decided is what must be the same again after a move was undone.

@@ -1,5 +1,5 @@
 // Package weeks makes invented weeks from a seed, for the tests of search and of
-// dispatch. All places, times and prices are made up.
+// dispatch and for measuring. All places, times and prices are made up.
 package weeks
 
 import (
@@ -9,10 +9,17 @@ import (
 	"ebbline/dispatch/week"
 )
 
+// Version changes whenever the same shape would give another week, so that costs
+// found before are not compared with it.
+const Version = 1
+
 // Shape says how large and how rich a week is.
 type Shape struct {
 	Seed              uint64
 	Crews, Days, Jobs int
+	// Load, when Jobs is 0, is how much work there is, in thousandths of the crews'
+	// shifts: 800 calm, 950 tight, 1300 over. Drives and waiting come on top.
+	Load int
 	// Plain leaves out storms, speeds by period, promises, pins and what was handed out.
 	Plain bool
 	// T0 is the instant of planning; usual: 0, the first midnight.
@@ -34,7 +41,7 @@ func Make(s Shape) *week.Week {
 	m := &maker{Shape: s, r: rand.New(rand.NewPCG(s.Seed, 77))}
 	m.frame()
 	m.sites()
-	for j := range s.Jobs {
+	for j := 0; j < s.Jobs || s.Jobs == 0 && m.work() < m.shifts()*int64(s.Load)/1000; j++ {
 		m.job(j)
 	}
 	m.roads()
@@ -42,6 +49,26 @@ func Make(s Shape) *week.Week {
 		m.trouble()
 	}
 	return m.w
+}
+
+// work is the seconds of all visits so far.
+func (m *maker) work() int64 {
+	total := int64(0)
+	for _, j := range m.w.Jobs {
+		for _, v := range j.Visits {
+			total += v.Seconds
+		}
+	}
+	return total
+}
+
+// shifts is the seconds of all shifts.
+func (m *maker) shifts() int64 {
+	total := int64(0)
+	for _, t := range m.w.Tours {
+		total += t.ShiftTo - t.ShiftFrom
+	}
+	return total
 }
 
 func (m *maker) frame() {
