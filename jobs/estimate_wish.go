@@ -3,7 +3,8 @@ package jobs
 import "strings"
 
 // EstimateWish is what somebody asks of an estimate. The zero wish asks for what
-// the survey wishes and the first light of the catalogue.
+// the customer approved; before that, for what the survey wishes and the first
+// light of the catalogue.
 type EstimateWish struct {
 	Zones int      // 1 or 2; 0: as the survey wishes
 	Light string   // key in the catalogue; empty: the first

@@ -16,6 +16,7 @@ type estimateInput struct {
 	survey   jobs.Survey
 	settings jobs.SettingsInForce
 	permit   jobs.Permit
+	approved estimate.Ask // of the quote that the customer approved; zero without one
 }
 
 func readEstimateInput(tx *store.Tx, jobID string) (in estimateInput, err error) {
@@ -32,8 +33,53 @@ func readEstimateInput(tx *store.Tx, jobID string) (in estimateInput, err error)
 		return in, err
 	}
 	permits, err := tx.Permits(jobID)
+	if err != nil {
+		return in, err
+	}
 	in.permit = permits[jobID]
+	in.approved, err = approvedAsk(tx, jobID)
 	return in, err
+}
+
+// approvedAsk is what the estimate behind the approved quote was asked for. The
+// last one counts where there are several.
+func approvedAsk(tx *store.Tx, jobID string) (ask estimate.Ask, err error) {
+	quotes, err := tx.Quotes(jobID)
+	if err != nil {
+		return ask, err
+	}
+	var last jobs.Quote
+	for _, q := range quotes {
+		if q.State == jobs.QuoteApproved && !q.AnsweredAt.Before(last.AnsweredAt) {
+			last = q
+		}
+	}
+	if last.ID == "" {
+		return ask, nil
+	}
+	kept, err := tx.Estimate(last.EstimateID)
+	if err != nil {
+		return ask, err
+	}
+	e, err := estimate.Decode(kept.Body)
+	return e.Ask, err
+}
+
+// asApproved is the wish for what the customer approved, without what the survey
+// or the catalogue has no more.
+func (in estimateInput) asApproved(set estimate.Settings) jobs.EstimateWish {
+	wish := jobs.EstimateWish{Zones: in.approved.Zones}
+	for _, l := range set.Catalogue.Lights {
+		if l.Key == in.approved.Light {
+			wish.Light = l.Key
+		}
+	}
+	for _, id := range in.approved.Later {
+		if _, ok := in.survey.Subject(id); ok {
+			wish.Later = append(wish.Later, id)
+		}
+	}
+	return wish
 }
 
 // make computes. It takes a moment: never inside a transaction that writes.
@@ -57,13 +103,17 @@ func (in estimateInput) make(wish jobs.EstimateWish) (jobs.Estimate, estimate.Es
 	return out, e, err
 }
 
-// ask turns a wish into what an estimate is asked for. Where it leaves zones
-// open, the survey's own wishes count. CodeInvalid names a light that the
+// ask turns a wish into what an estimate is asked for. The zero wish asks for
+// what the customer approved; where zones stay open, the survey's own wishes
+// count. CodeInvalid names a light that the
 // catalogue does not have and a thing that the survey does not know.
 func (in estimateInput) ask(wish jobs.EstimateWish) (estimate.Settings, estimate.Ask, error) {
 	set, err := estimateSettings(in.settings)
 	if err != nil {
 		return set, estimate.Ask{}, err
+	}
+	if wish.Zones == 0 && wish.Light == "" && len(wish.Later) == 0 {
+		wish = in.asApproved(set)
 	}
 	ask := estimate.Ask{Zones: wish.Zones, Light: wish.Light, Later: wish.Later, NoPermit: in.permit.Needed == jobs.No}
 	var f jobs.Faults

@@ -122,6 +122,17 @@ func TestCustomerChoosesAnOption(t *testing.T) {
 		if e.Ask.Zones != 2 || jobs.Cents(e.Price.Total.Value) != two.Total {
 			h.Errorf("the job's estimate asks for %+v at %s", e.Ask, e.Price.Total.Text)
 		}
+
+		// what is made later follows what was approved, unless something else is asked
+		for zones, want := range map[int]int{0: 2, 1: 1} {
+			made, err := h.MakeEstimate(ctx, h.office(), jobID, jobs.EstimateWish{Zones: zones})
+			h.must(err)
+			kept, err := h.KeptEstimate(ctx, made.NounID)
+			h.must(err)
+			if e, err := estimate.Decode(kept.Body); err != nil || e.Ask.Zones != want {
+				h.Errorf("%d zones asked after approval: made for %+v (%v)", zones, e.Ask, err)
+			}
+		}
 	})
 }
 
