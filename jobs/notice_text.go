@@ -92,7 +92,7 @@ func QuoteText(q Quote, b QuoteBody, w NoticeWords) (subject, body string) {
 	if len(b.Options) > 0 && b.Words != nil {
 		t.sayf("%s:", b.Words.Ways)
 		for i, o := range b.Options {
-			t.sayf("  %d. %s: $%s", i+1, o.Name, o.Total)
+			t.sayf("  %d. %s: $%s, %s $%s", i+1, o.Name, o.Total, b.Words.Down, o.Deposit)
 		}
 		t.say("")
 	}

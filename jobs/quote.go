@@ -113,7 +113,8 @@ func (q Quote) Send(now time.Time, today Day) (Quote, error) {
 }
 
 // Answer is the quote after somebody answered it on a day. A quote that was
-// approved can be declined while the customer may still cancel.
+// approved can be declined while the customer may still cancel: as many days as
+// the quote says, or cancelDays of one that does not keep them.
 func (q Quote) Answer(a QuoteAnswer, now time.Time, today Day, cancelDays int64) (Quote, error) {
 	cancels := q.State == QuoteApproved && a.Answer == QuoteDeclined && q.CancelUntil != "" && today <= q.CancelUntil
 	switch {
@@ -131,6 +132,13 @@ func (q Quote) Answer(a QuoteAnswer, now time.Time, today Day, cancelDays int64)
 	q.State, q.AnsweredAt, q.AnsweredBy = a.Answer, now, a.By
 	q.CancelUntil = ""
 	if a.Answer == QuoteApproved {
+		b, err := q.Read()
+		if err != nil {
+			return q, err
+		}
+		if b.Words != nil || b.CancelDays > 0 {
+			cancelDays = b.CancelDays // as the customer read it
+		}
 		q.CancelUntil = today.Add(int(cancelDays))
 	}
 	return q, nil

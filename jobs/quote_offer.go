@@ -114,6 +114,8 @@ func (o QuoteOffer) say(w *quoteWords) QuoteBody {
 		b.Water = &water
 	}
 	if len(o.Ways) > 1 {
+		// The sums are the first way's; whoever takes another owes that one's.
+		labels.Price, b.Terms[0] = w.FirstPrice, w.ChosenDeposit
 		for _, way := range o.Ways {
 			b.Options = append(b.Options, w.option(way, o.Ways))
 		}

@@ -54,6 +54,7 @@ type quoteWords struct {
 	Course                              string // lowering, filling
 	ExtraLimit, ExtraNone               string
 	DepositTerm, CancelTerm, SafetyTerm string
+	FirstPrice, ChosenDeposit           string // where there is a choice
 	Excludes                            []string
 	Does                                map[VisitKind]string // empty: not the customer's affair
 	Cautions                            map[string]string    // by the key of the estimate's caution; low, shell and power are said always
@@ -90,8 +91,9 @@ var quoteEnglish = quoteWords{
 		"our office sends you the price first.",
 	ExtraNone:   "None of it is done before you agree to its price, which our office sends you first.",
 	DepositTerm: "A deposit of $%s is due before the work is planned.",
-	CancelTerm:  "You can cancel without cost until %d days after you approve; no crew comes before.",
-	SafetyTerm:  english.SafetyTerm,
+	FirstPrice:  "Price of the first way", ChosenDeposit: "The deposit of the way you choose is due before the work is planned.",
+	CancelTerm: "You can cancel without cost until %d days after you approve; no crew comes before.",
+	SafetyTerm: english.SafetyTerm,
 	Excludes: []string{
 		"Opening up a conduit, the deck or the soil, unless it is listed above; see the prices of extra work.",
 		"Repair of plaster, tile, liner or deck beyond the light fittings.",

@@ -40,8 +40,9 @@ var quoteSpanish = quoteWords{
 		"por encima, nuestra oficina le envía antes el precio.",
 	ExtraNone:   "Nada de esto se hace antes de que usted acepte su precio, que nuestra oficina le envía antes.",
 	DepositTerm: spanish.DepositTerm,
-	CancelTerm:  "Puede cancelar sin costo hasta %d días después de aprobarlo; ninguna cuadrilla va antes.",
-	SafetyTerm:  spanish.SafetyTerm,
+	FirstPrice:  "Precio de la primera manera", ChosenDeposit: "Antes de planear el trabajo se paga el anticipo de la manera que usted elija.",
+	CancelTerm: "Puede cancelar sin costo hasta %d días después de aprobarlo; ninguna cuadrilla va antes.",
+	SafetyTerm: spanish.SafetyTerm,
 	Excludes: []string{
 		"Abrir un conducto, el piso o la tierra, salvo que figure arriba; vea los precios del trabajo adicional.",
 		"Reparar yeso, azulejo, revestimiento o piso más allá de los herrajes de las luces.",

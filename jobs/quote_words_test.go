@@ -129,6 +129,35 @@ func TestChoosingAnOption(t *testing.T) {
 	}
 }
 
+// The terms hold for whichever way is taken, and the days to cancel are those
+// that the customer read, whatever the office sets later.
+func TestTermsHoldForTheWayTaken(t *testing.T) {
+	one := QuoteOffer{CancelDays: 3, Ways: []QuoteWay{wayOf("a", 5_000_00)}}
+	if b := one.Body(); !strings.Contains(b.Terms[0], "$1,250.00") || b.Words.Price != "Price" {
+		t.Errorf("%q under %q", b.Terms, b.Words.Price)
+	}
+	two := one
+	two.Ways = append(two.Ways, wayOf("b", 6_000_00))
+	body := two.Body()
+	for _, language := range []string{"en", "es"} {
+		b := body.In(language)
+		if strings.Contains(b.Terms[0], "1,250.00") || len(b.Terms) != 3 || !strings.Contains(strings.ToLower(b.Words.Price), map[string]string{"en": "first", "es": "primera"}[language]) {
+			t.Errorf("%q under %q", b.Terms, b.Words.Price)
+		}
+		_, letter := QuoteText(Quote{Number: 1, Total: 5_000_00, Tax: 10_00, Deposit: 1_250_00, ValidUntil: "2026-04-01"}, body, NoticeWords{Language: language})
+		if !strings.Contains(letter, "$6,000.00, "+b.Words.Down+" $1,500.00") {
+			t.Errorf("the letter does not say the deposit of the second way: %s", letter)
+		}
+	}
+	now := Day("2026-03-02").Start(loadZone(t, "UTC"))
+	q := Quote{State: QuoteSent, EstimateID: "a", ValidUntil: "2026-04-01", Body: mustBody(t, body)}
+	for _, set := range []int64{0, 10} {
+		if got, err := q.Answer(QuoteAnswer{Answer: QuoteApproved, By: "Pat"}, now, "2026-03-02", set); err != nil || got.CancelUntil != "2026-03-05" {
+			t.Errorf("with %d days set: until %s, %v", set, got.CancelUntil, err)
+		}
+	}
+}
+
 func TestCautionsOfAQuote(t *testing.T) {
 	o := QuoteOffer{Ways: []QuoteWay{wayOf("a", 5_000_00)}, Dangers: []string{"liner", "ways", "sizes", "liner"}, Lowered: true}
 	list := o.Body().Cautions

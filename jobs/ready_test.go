@@ -181,7 +181,7 @@ func TestChain(t *testing.T) {
 
 func TestQuoteLife(t *testing.T) {
 	now := time.Date(2026, 3, 4, 16, 0, 0, 0, time.UTC)
-	q := Quote{State: QuoteDraft, ValidUntil: "2026-04-03"}
+	q := Quote{State: QuoteDraft, ValidUntil: "2026-04-03", Body: []byte("{}")}
 	if _, err := q.Answer(QuoteAnswer{Answer: QuoteApproved, By: "Pat"}, now, "2026-03-04", 3); CodeOf(err) != CodeConflict {
 		t.Errorf("a draft was answered: %v", err)
 	}
