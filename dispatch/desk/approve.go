@@ -45,7 +45,11 @@ func (d *Desk) AnswerQuote(ctx context.Context, call Call, id string, version in
 		}
 		j.Value = &q.Total
 		s := j.Standing(false, false)
-		if j, err = d.move(tx, call, j, act, s, in.By); err != nil {
+		said := in.By
+		if note := jobs.CleanLine(in.Note); note != "" {
+			said += ": " + note // the history is where the office reads it
+		}
+		if j, err = d.move(tx, call, j, act, s, said); err != nil {
 			return Outcome{}, err
 		}
 		if in.Answer == jobs.QuoteDeclined {

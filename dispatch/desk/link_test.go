@@ -1,6 +1,7 @@
 package desk_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -43,9 +44,16 @@ func TestCustomerApprovesByLink(t *testing.T) {
 		}
 		call := desk.Call{Now: h.now, Key: "k", Fingerprint: "f"}
 		for range 2 { // the second is the same request again
-			h.must(h.AnswerLink(ctx, call, secret, desk.LinkAnswer{Kind: "approved", By: "Pat Doe"}))
+			h.must(h.AnswerLink(ctx, call, secret, desk.LinkAnswer{Kind: "approved", By: "Pat Doe", Note: "Please ring\nbefore you come"}))
 		}
 		j = h.wantState(jobID, jobs.StateApproved)
+		history, err := h.JobHistory(ctx, jobID, jobs.Page{})
+		h.must(err)
+		if !slices.ContainsFunc(history.Items, func(e jobs.AuditEntry) bool {
+			return strings.HasSuffix(e.Note, "Pat Doe: Please ring before you come")
+		}) {
+			t.Errorf("what the customer added is lost: %+v", history.Items)
+		}
 		if len(j.Visits) < 3 {
 			t.Errorf("%d visits; approving lays out the chain", len(j.Visits))
 		}
