@@ -109,6 +109,11 @@ test('each figure opens to its working', async () => {
   assert.match(said, /Source:/)
 })
 
+test('what was just typed is marked as surveyed', async () => {
+  await office.getByRole('button', { name: 'Mark as surveyed' }).click()
+  await office.locator('main .tag').first().getByText('Surveyed', { exact: true }).waitFor()
+})
+
 test('a quote is made, sent, and approved by the customer behind the link', async () => {
   await part('quote')
   await office.getByRole('button', { name: 'Make the quote' }).click()
