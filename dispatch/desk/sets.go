@@ -83,6 +83,9 @@ type SetNotKnown struct {
 	Says      string
 }
 
+// takesSets are the states of jobs that get sets.
+var takesSets = []jobs.State{jobs.StateApproved, jobs.StateReady, jobs.StateRouted, jobs.StateUnderWay, jobs.StateMadeSafe}
+
 // The most days that one look covers.
 const maxSetDays = 14
 
@@ -151,7 +154,7 @@ func gatherSets(tx *store.Tx, branchID string, from jobs.Day, days int, now time
 	if err != nil {
 		return g, err
 	}
-	list, err := tx.JobsIn(branchID, jobs.StateApproved, jobs.StateReady, jobs.StateRouted, jobs.StateUnderWay, jobs.StateMadeSafe)
+	list, err := tx.JobsIn(branchID, takesSets...)
 	if err != nil {
 		return g, err
 	}

@@ -3,6 +3,7 @@ package desk
 import (
 	"cmp"
 	"context"
+	"slices"
 
 	"ebbline/estimate"
 	"ebbline/jobs"
@@ -64,6 +65,9 @@ func takeSet(tx *store.Tx, call Call, c catalogue, branchID string, take SetTake
 	}
 	if err := stale("part of the job", p.Version, take.Version); err != nil {
 		return "", err
+	}
+	if !slices.Contains(takesSets, j.State) { // declined or parked since the week was looked at
+		return "", jobs.Errorf(jobs.CodeConflict, "Job %d is %s; no set is reserved for it", j.Number, j.State.Label())
 	}
 	if p.State != jobs.PartNeeded {
 		return "", jobs.Errorf(jobs.CodeConflict, "%s of job %d is %s; only what is needed can be reserved", p.Name, j.Number, p.State.Label())

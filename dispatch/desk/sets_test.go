@@ -1,6 +1,7 @@
 package desk_test
 
 import (
+	"slices"
 	"testing"
 
 	"ebbline/dispatch/desk"
@@ -52,6 +53,34 @@ func TestSetsGoFromTheShelfToAPosition(t *testing.T) {
 				}
 				break
 			}
+		}
+	})
+}
+
+// A job that was parked since somebody looked at the week takes no set from the
+// shelf.
+func TestNoSetIsTakenForAParkedJob(t *testing.T) {
+	eachOffice(t, func(h *hands) {
+		jobID, _ := h.approved()
+		j := h.wantState(jobID, jobs.StateApproved)
+		facts, err := h.Facts(ctx, jobID)
+		h.must(err)
+		at := slices.IndexFunc(facts.Known.Parts, func(p jobs.JobPart) bool { return p.SubjectID != "" && p.State == jobs.PartNeeded })
+		if at < 0 {
+			t.Fatal("no position of the job needs a set")
+		}
+		need, length := facts.Known.Parts[at], int64(250*304_800)
+		out, err := h.CreatePart(ctx, h.office(), jobs.NewPart{BranchID: j.BranchID, PartData: jobs.PartData{
+			Code: "spare-250", Name: "Long set", StockUnit: "set", LengthUM: &length, Light: "small-colour", OnHand: 1, Cost: 400_00}})
+		h.must(err)
+		_, err = h.ActOnJob(ctx, h.office(), jobID, j.Version, desk.JobAct{Act: jobs.ActPark, Note: "on holiday"})
+		h.must(err)
+		_, err = h.TakeSets(ctx, h.office(), j.BranchID, []desk.SetTake{{need.ID, need.Version, out.NounID}})
+		h.wants(err, jobs.CodeConflict, "no set is reserved")
+		part, err := h.Part(ctx, out.NounID)
+		h.must(err)
+		if part.OnHand != 1 {
+			t.Errorf("%d on the shelf, 1 asked", part.OnHand)
 		}
 	})
 }
