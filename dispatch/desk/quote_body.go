@@ -140,7 +140,7 @@ func (o *quoting) ways() []jobs.QuoteWay {
 		if later, ok := o.later[askKey(e.Ask)]; ok {
 			way.LaterTotal = &later
 		}
-		if pay := e.Energy.Payback; pay.Known && pay.Value <= 240 { // months; longer is no reason to buy
+		if pay := e.Energy.Payback; pay.Known && pay.Value <= longestPayback {
 			way.Payback = &e.Energy.Payback.Value
 		}
 		list[i] = way
@@ -180,11 +180,15 @@ func savingOf(e estimate.Energy) jobs.QuoteSaving {
 	if e.Lamps.Known {
 		s.Lamps = jobs.Cents(e.Lamps.Value)
 	}
-	if e.Payback.Known {
+	if e.Payback.Known && e.Payback.Value <= longestPayback {
 		s.PaybackMonths = e.Payback.Value
 	}
 	return s
 }
+
+// longestPayback is the most months that a quote speaks of: what takes longer is
+// no reason to buy.
+const longestPayback = 240
 
 // lightName is the light as the catalogue names it.
 func lightName(e estimate.Estimate) string {
