@@ -1,6 +1,6 @@
 // Routebench measures the search on published time-window sets.
 //
-//	go run ./cmd/routebench -seconds 10 -convention dimacs ../shared/benchmarks/vrptw/gh200/*.txt
+//	go run ./cmd/routebench -cpu -seconds 10 -runs 3 ../shared/benchmarks/vrptw/gh200/*.txt
 //
 // With -rich the same sets go through the week engine, which knows no truck load.
 //
@@ -17,80 +17,109 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"runtime"
 	"syscall"
-	"time"
 
 	"ebbline/dispatch/search/kernel"
 )
 
 type bench struct {
-	seconds float64
-	cores   int
-	strands int
-	seed    uint64
-	write   string
-	rich    bool
+	seconds  float64
+	cpu      bool
+	cores    int
+	strands  int
+	seed     uint64
+	runs     int
+	write    string
+	rich     bool
+	mirror   bool
+	renumber bool
+}
+
+// methods solve one file by a convention.
+var methods = map[string]func(bench, context.Context, string) (result, error){
+	"dimacs": func(b bench, ctx context.Context, file string) (result, error) {
+		return b.windows(ctx, conventions["dimacs"], file)
+	},
+	"sintef": func(b bench, ctx context.Context, file string) (result, error) {
+		return b.windows(ctx, conventions["sintef"], file)
+	},
 }
 
 func main() {
 	var b bench
 	flag.Float64Var(&b.seconds, "seconds", 10, "wall seconds for each set")
+	flag.BoolVar(&b.cpu, "cpu", false, "count seconds of CPU time, divided by -cores, instead of wall seconds")
 	flag.IntVar(&b.cores, "cores", 2, "cores to use")
 	flag.IntVar(&b.strands, "strands", 0, "searches side by side; 0: one a core")
 	flag.Uint64Var(&b.seed, "seed", 1, "seed of the random streams")
+	flag.IntVar(&b.runs, "runs", 1, "runs of each set, with seeds one after the other")
 	name := flag.String("convention", "dimacs", "dimacs or sintef")
 	flag.StringVar(&b.write, "write", "", "folder to write the routes to")
 	flag.BoolVar(&b.rich, "rich", false, "solve through the week engine instead of the kernel")
+	flag.BoolVar(&b.mirror, "mirror", false, "turn the sets over on both axes")
+	flag.BoolVar(&b.renumber, "renumber", false, "number the customers in an order drawn from the seed")
 	asJSON := flag.Bool("json", false, "print JSON instead of a table")
 	flag.Usage = func() {
 		fmt.Fprintln(os.Stderr, "usage: routebench [flags] FILE...")
 		flag.PrintDefaults()
 	}
 	flag.Parse()
-	c, ok := conventions[*name]
-	if !ok || flag.NArg() == 0 || b.seconds <= 0 || b.cores < 1 {
+	method, ok := methods[*name]
+	if !ok || flag.NArg() == 0 || b.seconds <= 0 || b.cores < 1 || b.runs < 1 {
 		flag.Usage()
 		os.Exit(2)
 	}
 	if b.strands < 1 {
 		b.strands = b.cores
 	}
+	runtime.GOMAXPROCS(b.cores)
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	if err := b.all(ctx, c, flag.Args(), *asJSON); err != nil {
+	if err := b.all(ctx, method, flag.Args(), *asJSON); err != nil {
 		fmt.Fprintln(os.Stderr, "routebench:", err)
 		stop()
 		os.Exit(1)
 	}
 }
 
-func (b bench) all(ctx context.Context, c convention, files []string, asJSON bool) error {
+// all solves every file with every seed. What was solved is told even when a later
+// file fails.
+func (b bench) all(ctx context.Context, method func(bench, context.Context, string) (result, error), files []string, asJSON bool) (failed error) {
 	if !asJSON {
 		fmt.Fprintln(os.Stdout, heading)
 	}
-	var list []result
+	list := []result{}
+	first := b.seed
+sets:
 	for _, file := range files {
-		in, err := readInstance(find(file))
-		if err != nil {
-			return err
-		}
-		r, err := b.one(ctx, c, in)
-		if err != nil {
-			return fmt.Errorf("%s: %w", in.name, err)
-		}
-		list = append(list, r)
-		if !asJSON {
-			fmt.Fprintln(os.Stdout, r.line())
-		}
-		if ctx.Err() != nil {
-			break
+		for run := range b.runs {
+			if ctx.Err() != nil {
+				break sets
+			}
+			b.seed = first + uint64(run)
+			r, err := method(b, ctx, file)
+			if err != nil {
+				failed = fmt.Errorf("%s: %w", file, err)
+				break sets
+			}
+			if b.runs > 1 {
+				r.Seed = b.seed
+			}
+			list = append(list, r)
+			if !asJSON {
+				fmt.Fprintln(os.Stdout, r.line())
+			}
 		}
 	}
 	if asJSON {
-		return printJSON(os.Stdout, list)
+		if err := printJSON(os.Stdout, list); err != nil {
+			return err
+		}
+		return failed
 	}
 	summary(os.Stdout, list)
-	return nil
+	return failed
 }
 
 // find is a path as given, or the set of that name.
@@ -111,34 +140,62 @@ func exists(at string) bool {
 	return err == nil
 }
 
-// one solves a set, checks the answer, and only then reads the best known value.
-func (b bench) one(ctx context.Context, c convention, in instance) (result, error) {
-	if b.rich {
-		return b.solveRich(ctx, c, in)
-	}
-	p := c.problem(in)
-	from, cpu := time.Now(), cpuSeconds()
-	until := from.Add(time.Duration(b.seconds * float64(time.Second)))
-	answer, err := kernel.Solve(p, kernel.Options{
-		Seed: b.seed, Strands: b.strands, Cores: b.cores, Fewest: c.fewest,
-		Stop: func() bool { return ctx.Err() != nil || !time.Now().Before(until) },
-	})
+// windows solves a time-window set, checks the answer, and only then reads the
+// best known value.
+func (b bench) windows(ctx context.Context, c convention, file string) (result, error) {
+	published, err := readInstance(find(file))
 	if err != nil {
 		return result{}, err
 	}
-	r := result{Instance: in.name, Vehicles: len(answer.Routes), Iterations: answer.Children,
-		Wall: time.Since(from).Seconds(), CPU: cpuSeconds() - cpu}
-	if r.Cost, err = c.check(in, answer.Routes); err != nil {
+	in, number := published, []int32(nil)
+	if b.mirror {
+		in = mirrored(in)
+	}
+	if b.renumber {
+		in, number = renumbered(in, b.seed)
+	}
+	solve := b.solvePlain
+	if b.rich {
+		solve = b.solveRich
+	}
+	r, routes, err := solve(ctx, c, in)
+	if err != nil {
 		return result{}, err
 	}
-	best, err := c.bestKnown(in.name)
+	if b.renumber {
+		routes = asPublished(routes, number)
+	}
+	if r.Cost, err = c.check(published, routes, b.rich); err != nil {
+		return result{}, err
+	}
+	if b.write != "" {
+		if err := writeRoutes(b.write, published.name, routes); err != nil {
+			return result{}, err
+		}
+	}
+	best, err := c.bestKnown(published.name)
 	if err != nil {
 		return result{}, err
 	}
 	r.BestKnown, r.bestVehicles = best.cost, best.vehicles
 	r.GapPercent = 100 * (r.Cost/best.cost - 1)
-	if b.write != "" {
-		err = writeRoutes(b.write, in.name, answer.Routes)
+	return r, nil
+}
+
+// solvePlain solves a set with the plain search.
+func (b bench) solvePlain(ctx context.Context, c convention, in instance) (result, [][]int32, error) {
+	p := c.problem(in)
+	took := startWatch()
+	until, cancel := b.budget(ctx)
+	defer cancel()
+	answer, err := kernel.Solve(p, kernel.Options{
+		Seed: b.seed, Strands: b.strands, Cores: b.cores, Fewest: c.fewest,
+		Stop: func() bool { return until.Err() != nil },
+	})
+	if err != nil {
+		return result{}, nil, err
 	}
-	return r, err
+	r := result{Instance: in.name, Vehicles: len(answer.Routes), Iterations: answer.Children}
+	took.stop(&r)
+	return r, answer.Routes, nil
 }

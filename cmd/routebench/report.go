@@ -7,7 +7,6 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
-	"syscall"
 )
 
 // result is one set solved and checked.
@@ -20,6 +19,8 @@ type result struct {
 	Wall       float64 `json:"wall_seconds"`
 	CPU        float64 `json:"cpu_seconds"`
 	Iterations int     `json:"iterations"`
+	// Seed is told where a set is solved with several.
+	Seed uint64 `json:"seed,omitempty"`
 	// Overloaded routes carry more than a vehicle can; only where the engine knows no load.
 	Overloaded int `json:"overloaded,omitempty"`
 
@@ -35,42 +36,72 @@ func (r result) line() string {
 	if r.Overloaded > 0 {
 		note = fmt.Sprintf("   %d routes carry too much", r.Overloaded)
 	}
-	return fmt.Sprintf("%-28s %10.2f %10.2f %8.3f %9s %8.2f %8.2f %10d", r.Instance, r.Cost, r.BestKnown, r.GapPercent, vehicles, r.Wall, r.CPU, r.Iterations) + note
+	name := r.Instance
+	if r.Seed > 0 {
+		name += fmt.Sprintf(" seed %d", r.Seed)
+	}
+	return fmt.Sprintf("%-28s %10.2f %10.2f %8.3f %9s %8.2f %8.2f %10d", name, r.Cost, r.BestKnown, r.GapPercent, vehicles, r.Wall, r.CPU, r.Iterations) + note
 }
 
 const heading = "instance                           cost best known    gap %  vehicles     wall s    cpu s iterations"
 
-// summary is the mean by letters of the sets' names, and of all. Where the
-// number of vehicles differs from the best known, distances can't be compared
-// and the set is counted apart.
+// tally is the mean and the worst of some gaps.
+type tally struct {
+	name       string
+	sum, worst float64
+	count      int
+}
+
+func (t *tally) add(gap float64) {
+	if t.count == 0 || gap > t.worst {
+		t.worst = gap
+	}
+	t.sum, t.count = t.sum+gap, t.count+1
+}
+
+func (t tally) String() string {
+	return fmt.Sprintf("%-28s mean gap %8.4f %%  worst %7.3f %%  runs %d", t.name, t.sum/float64(max(t.count, 1)), t.worst, t.count)
+}
+
+// summary is the mean and the worst gap: where sets were solved more than once by
+// set, then by the letters and first digit of the sets' names, and of all. Where the
+// number of vehicles differs from the best known, distances can't be compared and
+// the run is counted apart.
 func summary(to io.Writer, list []result) {
-	group := map[string][]float64{}
-	var names []string
-	worst, sum, count, fewer := 0.0, 0.0, 0, 0
+	var order []*tally
+	by := map[string]*tally{}
+	of := func(name string) *tally {
+		if by[name] == nil {
+			by[name] = &tally{name: name}
+			order = append(order, by[name])
+		}
+		return by[name]
+	}
+	all, other := tally{name: "all"}, 0
+	for _, r := range list { // sets stand above their groups
+		if r.Seed > 0 {
+			of(r.Instance)
+		}
+	}
 	for _, r := range list {
 		if r.bestVehicles > 0 && r.bestVehicles != r.Vehicles {
-			fewer++
+			other++
 			continue
 		}
-		g := groupOf(r.Instance)
-		if _, ok := group[g]; !ok {
-			names = append(names, g)
+		if r.Seed > 0 {
+			of(r.Instance).add(r.GapPercent)
 		}
-		group[g] = append(group[g], r.GapPercent)
-		sum, count, worst = sum+r.GapPercent, count+1, max(worst, r.GapPercent)
-	}
-	for _, g := range names {
-		total := 0.0
-		for _, v := range group[g] {
-			total += v
-		}
-		fmt.Fprintf(to, "%s %.3f %%   ", g, total/float64(len(group[g])))
-	}
-	fmt.Fprintf(to, "\n%d sets: mean gap %.4f %%, worst %.3f %%", len(list), sum/float64(max(count, 1)), worst)
-	if fewer > 0 {
-		fmt.Fprintf(to, "; %d with another number of vehicles than the best known", fewer)
+		of(groupOf(r.Instance)).add(r.GapPercent)
+		all.add(r.GapPercent)
 	}
 	fmt.Fprintln(to)
+	for _, t := range order {
+		fmt.Fprintln(to, t)
+	}
+	fmt.Fprintln(to, all)
+	if other > 0 {
+		fmt.Fprintf(to, "%d runs end with another number of vehicles than the best known\n", other)
+	}
 }
 
 // groupOf is the letters and the first digit of a name: R1, RC2.
@@ -99,13 +130,4 @@ func writeRoutes(dir, name string, routes [][]int32) error {
 		text.WriteByte('\n')
 	}
 	return os.WriteFile(filepath.Join(dir, name+".sol"), []byte(text.String()), 0o644)
-}
-
-// cpuSeconds is what this process has used so far.
-func cpuSeconds() float64 {
-	var u syscall.Rusage
-	if syscall.Getrusage(syscall.RUSAGE_SELF, &u) != nil {
-		return 0
-	}
-	return float64(u.Utime.Nano()+u.Stime.Nano()) / 1e9
 }
