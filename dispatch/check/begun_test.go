@@ -50,6 +50,12 @@ func TestBegun(t *testing.T) {
 			w.Jobs[0].Visits[0].Interruptible = true
 			p.Tours[0].Lunch = &week.LunchTaken{Start: at(0, 9, 40), Inside: "s.look"}
 		}, []string{RuleLunch}},
+		{"what has begun was loaded as well", func(w *week.Week, p *week.Plan) {
+			w.Tours[0].Room, w.Jobs[0].Visits[0].Room, w.Jobs[1].Visits[0].Room = 41, 30, 12
+		}, []string{RuleRoom}},
+		{"and fits with what is to come", func(w *week.Week, p *week.Plan) {
+			w.Tours[0].Room, w.Jobs[0].Visits[0].Room, w.Jobs[1].Visits[0].Room = 42, 30, 12
+		}, nil},
 		// No rule is tested on what has happened.
 		{"the prefix is late, unskilled, closed and was started before now", func(w *week.Week, p *week.Plan) {
 			w.Jobs[0].Visits[0].Skills, w.Jobs[0].Visits[0].People, w.Tours[0].Skills = []string{"licensed"}, 9, nil

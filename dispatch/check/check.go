@@ -20,6 +20,7 @@ func Plan(w *week.Week, p *week.Plan) Report {
 		c.fit(t)
 		c.order(t)
 		c.truck(t)
+		c.room(t)
 	}
 	c.crews()
 	for j := range w.Jobs {

@@ -24,7 +24,7 @@ type example struct {
 // the limit, one pump too many or one stop moved is caught by name and by nothing else.
 func TestRules(t *testing.T) {
 	var all []example
-	for _, group := range [][]example{tourExamples, lunchExamples, visitExamples, jobExamples, waterExamples, toldExamples, pumpExamples, formExamples} {
+	for _, group := range [][]example{tourExamples, lunchExamples, visitExamples, roomExamples, jobExamples, waterExamples, toldExamples, pumpExamples, formExamples} {
 		all = append(all, group...)
 	}
 	tested := map[string]bool{RuleCost: true, RuleBegun: true} // these have tests of their own
@@ -46,7 +46,7 @@ func TestRules(t *testing.T) {
 	}
 	for _, rule := range []string{RuleForm, RuleBegun, RulePlaced, RuleOwed, RuleBeforeNow, RuleHorizon, RuleDrive, RuleWork, RuleShift, RuleCrew,
 		RuleLunch, RuleSkills, RulePeople, RuleAllowed, RuleNotBefore, RuleNotAfter, RuleClosure, RulePin, RuleChain, RuleLink, RuleLow, RuleCovered,
-		RuleLowLimit, RuleArrival, RuleTold, RuleTruck, RuleLoad, RuleStock, RuleCollect, RulePumpOut, RuleRuleBreaks, RuleStated, RuleCost} {
+		RuleLowLimit, RuleArrival, RuleTold, RuleTruck, RuleLoad, RuleStock, RuleRoom, RuleCollect, RulePumpOut, RuleRuleBreaks, RuleStated, RuleCost} {
 		if !tested[rule] {
 			t.Errorf("no example breaks the rule %q", rule)
 		}

@@ -47,11 +47,18 @@ func (c *checker) cost() week.Cost {
 			}
 		}
 	}
+	worst := int64(0)
 	for _, p := range c.w.Promises {
-		if s, ok := c.planned(p.Visit); !ok || s.Start < p.From || s.Start > p.To {
+		s, ok := c.planned(p.Visit)
+		if !ok || s.Start < p.From || s.Start > p.To {
 			h.promises += r.PromiseCents * perCent
 		}
+		if ok && s.Start > p.To {
+			h.promises += (s.Start - p.To) * r.PromiseLateCents * perSecond
+			worst = max(worst, s.Start-p.To)
+		}
 	}
+	h.promises += worst * r.PromiseWorstCents * perSecond
 	h.anew = c.toldAnew() * r.ToldAnewCents * perCent
 	for b := range c.excused {
 		h.breaks += c.breakRate(b.Rule) * perCent

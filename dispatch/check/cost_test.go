@@ -101,6 +101,30 @@ func TestCost(t *testing.T) {
 				{ID: "e", Visit: "u.look", From: at(0, 7, 0), To: at(0, 9, 0)}}
 			return w, p
 		}, week.Cost{Driving: 1800, PaidTime: 15_000, LeftOut: 3000, Promises: 22_500}},
+		// Started at 9:00: on time, a second late, half an hour late, too early; a second of
+		// lateness costs a cent, and the largest, half an hour, 3.00 an hour beyond that.
+		{"promises, by the hour", func() (*week.Week, *week.Plan) {
+			w, p := survey()
+			w.Rates.PromiseCents, w.Rates.PromiseLateCents, w.Rates.PromiseWorstCents = 0, 3600, 300
+			w.Promises = []week.Promise{{ID: "a", Visit: "s.look", From: at(0, 8, 0), To: at(0, 9, 0)}, {ID: "b", Visit: "s.look", From: at(0, 8, 0), To: at(0, 9, 0) - 1},
+				{ID: "c", Visit: "s.look", From: at(0, 8, 0), To: at(0, 8, 30)}, {ID: "d", Visit: "s.look", From: at(0, 10, 0), To: at(0, 11, 0)}}
+			return w, p
+		}, week.Cost{Driving: 1800, PaidTime: 15_000, Promises: 1 + 1800 + 150}},
+		{"the worst-served customer, among two", func() (*week.Week, *week.Plan) {
+			w, p := survey()
+			addSurvey(w, "u", "birch", hour)
+			addTour(w, p, "blue0", 0, nil, go1{"u.look", at(0, 9, 0)})
+			w.Rates.PromiseCents, w.Rates.PromiseWorstCents = 0, 3600
+			w.Promises = []week.Promise{{ID: "a", Visit: "s.look", From: at(0, 8, 0), To: at(0, 9, 0) - 40}, {ID: "b", Visit: "u.look", From: at(0, 8, 0), To: at(0, 9, 0) - 50}}
+			return w, p
+		}, week.Cost{Driving: 3600, PaidTime: 30_000, Promises: 50}},
+		// Left out there is no lateness, only the promise broken.
+		{"a promise of a job left out", func() (*week.Week, *week.Plan) {
+			w, _ := survey()
+			w.Rates.PromiseLateCents, w.Rates.PromiseWorstCents = 3600, 3600
+			w.Promises = []week.Promise{{ID: "a", Visit: "s.look", From: at(0, 7, 0), To: at(0, 8, 0)}}
+			return w, &week.Plan{LeftOut: []week.LeftOut{{Job: "s"}}}
+		}, week.Cost{LeftOut: 3000, Promises: 7500}},
 		{"a sent interval kept", func() (*week.Week, *week.Plan) {
 			w, p := customer()
 			w.Jobs[0].Water.Customer.Sent = &week.Interval{Earliest: at(0, 15, 30), Latest: at(0, 17, 30)}

@@ -37,6 +37,7 @@ const (
 	RuleTruck      = "truck"       // pumps on the truck
 	RuleLoad       = "load"        // the morning load
 	RuleStock      = "stock"       // pumps of a home on a day
+	RuleRoom       = "room"        // material that the truck takes
 	RuleCollect    = "collect"     // who collects a pump, and when
 	RulePumpOut    = "pump_out"    // no pump is left out for nothing
 	RuleRuleBreaks = "rule_breaks" // the plan's list of breaks
@@ -56,7 +57,7 @@ type Broken struct {
 	Job   string `json:"job,omitempty"`
 	// At is the instant at which it shows; 0 where no instant is meant.
 	At int64 `json:"at,omitempty"`
-	// By is how much beyond the limit, in Unit ("seconds", "pumps", "people", "cents").
+	// By is how much beyond the limit, in Unit ("seconds", "pumps", "people", "litres", "cents").
 	By   int64  `json:"by,omitempty"`
 	Unit string `json:"unit,omitempty"`
 	// Text is a sentence for a dispatcher.

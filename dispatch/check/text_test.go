@@ -77,6 +77,9 @@ func TestSays(t *testing.T) {
 		{conversion, func(w *week.Week, p *week.Plan) { w.Homes[0].Pumps[0] = 0 },
 			Broken{Rule: RuleStock, At: 0, By: 1, Unit: "pumps",
 				Text: "On 2026-03-09 the crews of yard load 1 pumps; of its 0 only 0 are there."}},
+		{twoSurveys, func(w *week.Week, p *week.Plan) {
+			w.Tours[0].Room, w.Jobs[0].Visits[0].Room, w.Jobs[1].Visits[0].Room = 40, 30, 12
+		}, Broken{Rule: RuleRoom, Tour: "red0", Visit: "u.look", By: 2, Unit: "litres", Text: "The truck of red0 takes 40 litres of material; its visits need 42."}},
 		{conversion, func(w *week.Week, p *week.Plan) { w.Tours[0].Berths, p.Tours[0].Load = 5, 3 },
 			Broken{Rule: RuleLoad, Tour: "red0", By: 2, Unit: "pumps", Text: "red0 loads 3 pumps; its stops need 1."}},
 		{conversion, func(w *week.Week, p *week.Plan) {

@@ -75,6 +75,17 @@ var visitExamples = []example{
 	}},
 }
 
+// roomExamples: 30 and 12 litres on a truck of 42.
+var roomExamples = []example{{"room on the truck", func() (*week.Week, *week.Plan) {
+	w, p := twoSurveys()
+	w.Tours[0].Room, w.Jobs[0].Visits[0].Room, w.Jobs[1].Visits[0].Room = 42, 30, 12
+	return w, p
+}, []broken{
+	{"a litre more material", func(w *week.Week, p *week.Plan) { w.Jobs[1].Visits[0].Room++ }, []string{RuleRoom}},
+	{"a litre less room", func(w *week.Week, p *week.Plan) { w.Tours[0].Room-- }, []string{RuleRoom}},
+	{"room that is not looked at", func(w *week.Week, p *week.Plan) { w.Tours[0].Room = 0 }, nil},
+}}}
+
 var jobExamples = []example{
 	{"placed as a whole", conversion, []broken{
 		{"the drain only", func(w *week.Week, p *week.Plan) { p.Tours = p.Tours[:1] }, []string{RulePlaced, RulePumpOut}},

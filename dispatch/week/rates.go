@@ -15,6 +15,12 @@ type Rates struct {
 	LeftOutPermille int64 `json:"left_out_permille_per_week"`
 	// PromiseCents for each promise broken and each sent interval moved.
 	PromiseCents int64 `json:"promise_cents"`
+	// PromiseLateCents for each hour, by the second, that a visit in the plan starts after
+	// the end of a window promised for it; on top of PromiseCents, once for each promise.
+	PromiseLateCents int64 `json:"promise_late_cents_per_hour,omitempty"`
+	// PromiseWorstCents for each hour, by the second, of the plan's largest such lateness:
+	// what the worst-served customer costs beyond the others.
+	PromiseWorstCents int64 `json:"promise_worst_cents_per_hour,omitempty"`
 	// ToldAnewCents for each tour whose list of stops differs from what was handed
 	// out, or any start by more than ToldAnewSeconds (usual: 900). Stops of the tour's
 	// own begun prefix are taken out of both lists first; a tour that has returned is

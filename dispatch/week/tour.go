@@ -22,6 +22,10 @@ type Tour struct {
 	People int `json:"people"`
 	// Berths is how many pumps fit on the truck.
 	Berths int `json:"berths"`
+	// Room is how much material the truck takes in the morning, in litres: the rooms of
+	// its stops, begun ones too, sum to no more while any of them has not begun. 0: not
+	// looked at.
+	Room int64 `json:"room,omitempty"`
 	// PayPerHour and OvertimePerHour are cents per hour for the whole crew, from
 	// departure to ShiftTo and after ShiftTo.
 	PayPerHour      int64 `json:"pay_per_hour"`

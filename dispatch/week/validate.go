@@ -13,6 +13,7 @@ const (
 	maxPermil  = 10_000
 	maxDrive   = 1_000_000  // seconds in one drive
 	maxRoad    = 20_000_000 // metres in one drive
+	maxRoom    = 1_000_000  // litres on a truck
 )
 
 // Validate tests everything about the week that needs no search and returns nil or

@@ -27,6 +27,7 @@ func (c *checker) tours_() {
 		}
 		c.is(path+".people", 1 <= t.People && t.People <= 1000, t.People, "1 or more people")
 		c.is(path+".berths", 0 <= t.Berths && t.Berths <= 1000, t.Berths, "0 or more pumps")
+		c.is(path+".room", 0 <= t.Room && t.Room <= maxRoom, t.Room, "0 (not looked at) to 1,000,000 litres")
 		c.is(path+".berths", t.Berths == 0 || t.Home != "", t.Berths, "0, or a home to load pumps from")
 		c.cents(path+".pay_per_hour", t.PayPerHour)
 		c.cents(path+".overtime_per_hour", t.OvertimePerHour)

@@ -182,7 +182,8 @@ func (c *checker) rates() {
 		name  string
 		value int64
 	}{
-		{"late_cents_per_day", r.LateCents}, {"promise_cents", r.PromiseCents}, {"told_anew_cents", r.ToldAnewCents},
+		{"late_cents_per_day", r.LateCents}, {"promise_cents", r.PromiseCents},
+		{"promise_late_cents_per_hour", r.PromiseLateCents}, {"promise_worst_cents_per_hour", r.PromiseWorstCents}, {"told_anew_cents", r.ToldAnewCents},
 		{"low_cents_per_hour", r.LowCents}, {"owed_cents", r.OwedCents}, {"break_low_limit_cents", r.BreakLowLimitCents},
 		{"break_commission_limit_cents", r.BreakCommissionCents}, {"break_availability_cents", r.BreakAvailabilityCents},
 		{"break_pin_cents", r.BreakPinCents},

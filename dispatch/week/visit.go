@@ -18,6 +18,9 @@ type Visit struct {
 	Seconds int64    `json:"seconds"`
 	Skills  []string `json:"skills,omitempty"`
 	People  int      `json:"people"`
+	// Room is what its material takes of the truck, in litres; it is loaded in the
+	// morning, for the whole tour.
+	Room int64 `json:"room,omitempty"`
 	// Allowed are the spans inside which it may start; none: any time.
 	Allowed []Span `json:"allowed,omitempty"`
 	// EndInside says that it must also end inside the same span.
