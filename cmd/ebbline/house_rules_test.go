@@ -22,6 +22,7 @@ var mayImport = map[string]map[string]bool{
 	// The plain part of the problem, measured on published sets; knows no week.
 	"dispatch/search/kernel": {},
 	"dispatch/check":         words("dispatch/week"),
+	"dispatch/bound":         words("dispatch/week"),
 	"dispatch":               words("dispatch/week dispatch/search dispatch/check"),
 	"estimate":               words("jobs"),
 	"jobs/store":             words("jobs migrations"),
@@ -53,7 +54,7 @@ var homes = map[string]string{
 }
 
 // pure packages compute and nothing else: same input, same answer.
-var pure = words("jobs estimate dispatch dispatch/week dispatch/check dispatch/search dispatch/search/kernel")
+var pure = words("jobs estimate dispatch dispatch/week dispatch/check dispatch/search dispatch/search/kernel dispatch/bound dispatch/weeks")
 
 // untimed packages besides those take every instant from their caller, and wait
 // for nothing.

@@ -1,92 +1,99 @@
 package main
 
 import (
-	"crypto/sha256"
 	"encoding/csv"
-	"encoding/hex"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
-	"slices"
+	"sort"
 	"strconv"
 
 	"ebbline/dispatch/week"
 	"ebbline/dispatch/weeks"
 )
 
-var columns = []string{"generator", "hash", "crews", "days", "jobs", "load", "seed", "cost_cents"}
+// key names a week for ever: the generator's version, and the week's own contents.
+type key struct{ generator, hash, label string }
 
-// held is the best cost ever found of a week, 0 where none is kept. With -keep a
-// lower one takes its place; a higher one never does.
-func (b bench) held(w *week.Week, s weeks.Shape, cost int64) (int64, error) {
-	text, err := json.Marshal(w)
-	if err != nil {
-		return 0, err
+var columns = []string{"generator", "hash", "week", "cost_cents"}
+
+func (b *bench) keyOf(w *week.Week, seed uint64) key {
+	label := fmt.Sprintf("%dx%d-%s-%d", b.shape.Crews, b.shape.Days, b.load, seed)
+	if b.shape.Jobs > 0 {
+		label = fmt.Sprintf("%dx%dx%d-%s-%d", b.shape.Crews, b.shape.Days, b.shape.Jobs, b.load, seed)
 	}
-	sum := sha256.Sum256(text)
-	hash := hex.EncodeToString(sum[:8])
-	rows, err := readBest(b.best)
-	if err != nil {
-		return 0, err
+	if b.planted {
+		label = fmt.Sprintf("%dx%d-planted-%d", b.shape.Crews, b.shape.Days, seed)
 	}
-	at := slices.IndexFunc(rows, func(r []string) bool { return r[0] == strconv.Itoa(weeks.Version) && r[1] == hash })
-	best := int64(0)
-	if at >= 0 {
-		if best, err = strconv.ParseInt(rows[at][7], 10, 64); err != nil {
-			return 0, fmt.Errorf("%s: cost_cents %q: %w", b.best, rows[at][7], err)
-		}
-	}
-	if !b.keep || best > 0 && best <= cost {
-		return best, nil
-	}
-	row := []string{strconv.Itoa(weeks.Version), hash, strconv.Itoa(s.Crews), strconv.Itoa(s.Days), strconv.Itoa(len(w.Jobs)), b.loadName,
-		strconv.FormatUint(s.Seed, 10), strconv.FormatInt(cost, 10)}
-	if at >= 0 {
-		rows[at] = row
-	} else {
-		rows = append(rows, row)
-	}
-	return best, writeBest(b.best, rows)
+	return key{strconv.Itoa(weeks.Generator), weeks.Hash(w), label}
 }
 
-func readBest(file string) ([][]string, error) {
-	f, err := os.Open(file)
+// readBest reads the best costs in cents; no file, no costs.
+func readBest(path string) (map[key]int64, error) {
+	list := map[key]int64{}
+	file, err := os.Open(path)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, nil
+		return list, nil
+	} else if err != nil {
+		return nil, err
 	}
+	defer file.Close()
+	rows, err := csv.NewReader(file).ReadAll()
 	if err != nil {
-		return nil, err
+		return nil, fmt.Errorf("%s: %w", path, err)
 	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil || len(rows) == 0 {
-		return nil, err
+	for i, row := range rows {
+		if i == 0 {
+			continue
+		}
+		cents, err := strconv.ParseInt(row[3], 10, 64)
+		if err != nil {
+			return nil, fmt.Errorf("%s:%d: cost_cents %q is not a whole number", path, i+1, row[3])
+		}
+		list[key{row[0], row[1], row[2]}] = cents
 	}
-	if !slices.Equal(rows[0], columns) {
-		return nil, fmt.Errorf("%s: columns %v, %v asked", file, rows[0], columns)
-	}
-	return rows[1:], nil
+	return list, nil
 }
 
-func writeBest(file string, rows [][]string) error {
-	f, err := os.CreateTemp(filepath.Dir(file), "best-*.csv")
+// keepBest writes a cost if it is better than what is kept.
+func keepBest(path string, k key, cents int64) error {
+	list, err := readBest(path)
 	if err != nil {
 		return err
 	}
-	defer os.Remove(f.Name())
-	out := csv.NewWriter(f)
-	err = out.WriteAll(append([][]string{columns}, rows...))
-	if closed := f.Close(); err == nil {
-		err = closed
+	if old, ok := list[k]; ok && old <= cents {
+		return nil
 	}
+	list[k] = cents
+	keys := make([]key, 0, len(list))
+	for k := range list {
+		keys = append(keys, k)
+	}
+	sort.Slice(keys, func(a, b int) bool {
+		if keys[a].label != keys[b].label {
+			return keys[a].label < keys[b].label
+		}
+		return keys[a].generator+keys[a].hash < keys[b].generator+keys[b].hash
+	})
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+		return err
+	}
+	file, err := os.CreateTemp(filepath.Dir(path), "best-*")
+	if err != nil {
+		return err
+	}
+	rows := [][]string{columns}
+	for _, k := range keys {
+		rows = append(rows, []string{k.generator, k.hash, k.label, strconv.FormatInt(list[k], 10)})
+	}
+	err = errors.Join(csv.NewWriter(file).WriteAll(rows), file.Chmod(0o644), file.Close())
 	if err == nil {
-		err = os.Chmod(f.Name(), 0o644)
+		err = os.Rename(file.Name(), path)
 	}
 	if err != nil {
-		return err
+		_ = os.Remove(file.Name())
 	}
-	return os.Rename(f.Name(), file)
+	return err
 }

@@ -1,19 +1,26 @@
-// Weekbench measures the planning of invented weeks.
+// Weekbench measures the planning of weeks on made-up ones.
 //
-//	go run ./cmd/weekbench -crews 20 -days 5 -load tight -seconds 10
-//	go run ./cmd/weekbench -growth
+//	go run ./cmd/weekbench -crews 20 -days 5 -load tight -seed 1 -weeks 3 -seconds 10
 //
-// Every plan passes the independent checker, or the program ends with an error.
-// The best cost ever found of a week is kept in testdata/weeks/best.csv, with the
-// generator's version and a hash of the week; -keep writes it, and only when it
-// improves.
+// The weeks come from dispatch/weeks by their seed. Every plan is checked by
+// dispatch/check before anything is said of it. The best cost ever found for a week is
+// looked up only after solving, by the version of the generator and the hash of the
+// week, in testdata/weeks/best.csv; -keep writes better ones there.
+//
+// Gaps are on avoidable cost: what no plan can avoid (the least pay for the work
+// itself and the waiting until the earliest day, or leaving the job out if that is
+// cheaper, see dispatch/bound) is taken off both sides first.
+//
+//	-planted   weeks that hide a plan: is the search worse than it?
+//	-growth    30 to 960 jobs, crews in proportion
+//	-rules     what switching off each family of rules saves
 package main
 
 import (
 	"context"
+	"errors"
 	"flag"
 	"fmt"
-	"io"
 	"os"
 	"os/signal"
 	"syscall"
@@ -21,76 +28,63 @@ import (
 	"ebbline/dispatch/weeks"
 )
 
-// loads are the loads of generated weeks, in thousandths of the crews' shifts.
-var loads = map[string]int{"calm": 800, "tight": 950, "over": 1300}
+// bench is what was asked for.
+type bench struct {
+	shape   weeks.Shape
+	load    string
+	weeks   int
+	planted bool
+	seconds float64
+	strands int
+	cores   int
+	run     int64
+	bound   int
+	write   string
+	best    string
+	keep    bool
+	json    bool
+}
 
 func main() {
 	var b bench
 	flag.IntVar(&b.shape.Crews, "crews", 20, "crews")
-	flag.IntVar(&b.shape.Days, "days", 5, "days, 1 to 14")
-	flag.IntVar(&b.shape.Jobs, "jobs", 0, "jobs; 0: as many as the load says")
-	load := flag.String("load", "tight", "calm, tight or over: work in part of the crews' shifts")
-	flag.Uint64Var(&b.shape.Seed, "seed", 1, "seed of the week, and of the search")
+	flag.IntVar(&b.shape.Days, "days", 5, "days of the horizon, 1 to 14")
+	flag.IntVar(&b.shape.Jobs, "jobs", 0, "jobs; 0: as many as the load asks for")
+	flag.StringVar(&b.load, "load", "tight", "work over crew hours: calm (0.80), tight (0.95) or over (1.3)")
+	flag.Uint64Var(&b.shape.Seed, "seed", 1, "seed of the first week")
+	flag.IntVar(&b.weeks, "weeks", 1, "how many weeks, with rising seeds")
+	flag.BoolVar(&b.planted, "planted", false, "weeks built around a hidden plan")
 	flag.Float64Var(&b.seconds, "seconds", 10, "wall seconds for each week")
-	flag.IntVar(&b.weeks, "weeks", 1, "weeks, of this seed and the ones after it")
-	flag.IntVar(&b.strands, "strands", 2, "searches side by side")
+	flag.IntVar(&b.strands, "strands", 4, "logical searches side by side")
+	flag.IntVar(&b.cores, "cores", 2, "cores to use")
+	flag.Int64Var(&b.run, "run", 1, "seed of the search")
+	flag.IntVar(&b.bound, "bound", 150, "iterations of the lower bound; 0: none")
 	flag.StringVar(&b.write, "write", "", "folder to write weeks and plans to")
 	flag.StringVar(&b.best, "best", "testdata/weeks/best.csv", "file of the best costs ever found")
-	flag.BoolVar(&b.keep, "keep", false, "write improved costs to that file")
-	growth := flag.Bool("growth", false, "30 to 960 jobs, crews in proportion: time of a step and memory")
-	asJSON := flag.Bool("json", false, "print JSON instead of a table")
+	flag.BoolVar(&b.keep, "keep", false, "write better costs there")
+	flag.BoolVar(&b.json, "json", false, "print JSON instead of a table")
+	growth := flag.Bool("growth", false, "measure 30 to 960 jobs instead")
+	rules := flag.Bool("rules", false, "measure what each family of rules costs instead")
 	flag.Parse()
-	var known bool
-	if b.shape.Load, known = loads[*load]; !known || flag.NArg() > 0 || b.seconds <= 0 || b.weeks < 1 || b.strands < 1 ||
-		b.shape.Crews < 0 || b.shape.Days < 1 || b.shape.Days > 14 || b.shape.Jobs < 0 {
-		flag.Usage()
+	load, known := weeks.Loads[b.load]
+	b.shape.Load = load
+	if flag.NArg() > 0 || !known || b.shape.Crews < 1 || b.shape.Days < 1 || b.shape.Days > 14 || b.weeks < 1 || b.seconds <= 0 || b.strands < 1 || b.cores < 1 {
+		fmt.Fprintln(os.Stderr, "usage: weekbench [flags]; crews, weeks, seconds, strands and cores above 0, days 1 to 14, load calm, tight or over")
+		flag.PrintDefaults()
 		os.Exit(2)
 	}
-	b.loadName = *load
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	if err := b.run(ctx, os.Stdout, *growth, *asJSON); err != nil {
+	do := b.all
+	switch {
+	case *growth:
+		do = b.growth
+	case *rules:
+		do = b.rules
+	}
+	if err := do(ctx); err != nil && !errors.Is(err, context.Canceled) {
 		fmt.Fprintln(os.Stderr, "weekbench:", err)
 		stop()
 		os.Exit(1)
 	}
-}
-
-// run measures the weeks asked for and prints them.
-func (b bench) run(ctx context.Context, to io.Writer, growth, asJSON bool) error {
-	var shapes []weeks.Shape
-	if growth {
-		for jobs := 30; jobs <= 960; jobs *= 2 {
-			s := b.shape
-			s.Jobs, s.Crews, s.Days = jobs, max(1, jobs/12), 10
-			shapes = append(shapes, s)
-		}
-	} else {
-		for i := range b.weeks {
-			s := b.shape
-			s.Seed += uint64(i)
-			shapes = append(shapes, s)
-		}
-	}
-	if !asJSON {
-		fmt.Fprintln(to, heading)
-	}
-	var list []result
-	for _, s := range shapes {
-		r, err := b.one(ctx, s)
-		if err != nil {
-			return err
-		}
-		list = append(list, r)
-		if !asJSON {
-			fmt.Fprintln(to, r.line())
-		}
-		if ctx.Err() != nil {
-			break
-		}
-	}
-	if asJSON {
-		return printJSON(to, list)
-	}
-	return nil
 }

@@ -45,40 +45,10 @@ func (b *builder) visit(kind string, seconds int64, skills ...string) *week.Visi
 	return &b.j.Visits[len(b.j.Visits)-1]
 }
 
+// conversion is a chain of the usual shape with made-up lengths.
 func (b *builder) conversion() {
-	m, j := b.m, b.j
-	j.Water = &week.Water{Covered: m.flow(m.between(5, 14)*hour, 3*hour)}
-	wt := j.Water
-	hours := m.between(5, 20)
-	early, late := m.flow(hours*hour*8/10, 0), m.flow(hours*hour*12/10, 0)
-	limit := week.Table{{X: -10 * 86400, Y: -10*86400 + m.between(50, 90)*hour}}
-	limit = append(limit, week.Point{X: 30 * 86400, Y: 30*86400 + limit[0].Y - limit[0].X})
-	wt.LowEarly, wt.LowLimit = early, limit
-	switch x := m.r.IntN(100); {
-	case x < 35:
-		wt.Way, wt.LowLate = week.WayPump, late
-		v := b.visit("drain", m.between(20, 40)*60)
-		v.DropsPump = true
-		wt.DrainVisit = v.ID
-	case x < 45:
-		wt.Way, wt.LowLate = week.WayOutlet, late
-		wt.DrainVisit = b.visit("drain", m.between(15, 30)*60).ID
-	case x < 75:
-		wt.Way, wt.LowLate = week.WayCustomer, late
-		c := &week.Customer{Lead: 12 * hour, Width: 7200}
-		for d := int64(0); d < int64(m.Days); d++ {
-			c.Hours = append(c.Hours, week.Span{From: d*86400 + 7*hour, To: d*86400 + 21*hour})
-			c.NoticeHours = append(c.NoticeHours, week.Span{From: d*86400 + 8*hour, To: d*86400 + 20*hour})
-		}
-		wt.Customer = c
-	case x < 88:
-		wt.Way = week.WayArrival
-		wt.ArrivalSeconds = m.between(60, 110) * 60
-	default:
-		wt.Way, wt.LowEarly, wt.LowLimit = week.WayWindow, nil, nil
-		from := m.between(0, int64(m.Days)-1) * 86400
-		wt.Window = &week.Span{From: from, To: from + m.between(2, 4)*86400}
-	}
+	b.water()
+	m, j, wt := b.m, b.j, b.j.Water
 	parts := 1
 	if m.chance(25) {
 		parts = 2
@@ -117,39 +87,46 @@ func (b *builder) conversion() {
 	}
 }
 
-// flow is the table of water that moves for some seconds in water hours only, and
-// then settles.
-func (m *maker) flow(seconds, settle int64) week.Table {
-	end := func(x int64) int64 {
-		left := seconds
-		for d := int64(-11); ; d++ {
-			a, b := d*86400+6*hour, d*86400+22*hour
-			a = max(a, x)
-			if b <= a {
-				continue
-			}
-			if b-a >= left {
-				return a + left + settle
-			}
-			left -= b - a
-		}
+// water is how the pool becomes low, its tables, and the visit that begins the drain.
+func (b *builder) water() {
+	m, j := b.m, b.j
+	j.Water = &week.Water{Covered: m.flow(m.between(5, 14)*hour, 3*hour)}
+	wt := j.Water
+	hours := m.between(5, 20)
+	early, late := m.flow(hours*hour*8/10, 0), m.flow(hours*hour*12/10, 0)
+	limit := week.Table{{X: -10 * 86400, Y: -10*86400 + m.between(50, 90)*hour}}
+	limit = append(limit, week.Point{X: 30 * 86400, Y: 30*86400 + limit[0].Y - limit[0].X})
+	wt.LowEarly, wt.LowLimit = early, limit
+	pump, outlet, customer, arrival := 35, 45, 75, 88
+	if m.Load > 0 { // more that was low before the week began: crews have work on the first day
+		pump, outlet, customer, arrival = 30, 38, 58, 72
 	}
-	var t week.Table
-	add := func(x int64) {
-		if n := len(t); n == 0 || t[n-1].X < x {
-			t = append(t, week.Point{X: x, Y: end(x)})
+	switch x := m.r.IntN(100); {
+	case x < pump:
+		wt.Way, wt.LowLate = week.WayPump, late
+		v := b.visit("drain", m.between(20, 40)*60)
+		v.DropsPump = true
+		wt.DrainVisit = v.ID
+	case x < outlet:
+		wt.Way, wt.LowLate = week.WayOutlet, late
+		wt.DrainVisit = b.visit("drain", m.between(15, 30)*60).ID
+	case x < customer:
+		wt.Way, wt.LowLate = week.WayCustomer, late
+		c := &week.Customer{Lead: 12 * hour, Width: 7200}
+		for d := int64(0); d < int64(m.Days); d++ {
+			c.Hours = append(c.Hours, week.Span{From: d*86400 + 7*hour, To: d*86400 + 21*hour})
+			c.NoticeHours = append(c.NoticeHours, week.Span{From: d*86400 + 8*hour, To: d*86400 + 20*hour})
 		}
-	}
-	rest := seconds % (16 * hour) // a drain that begins so long before closing just ends with it
-	for d := int64(-10); d < 30; d++ {
-		a, b := d*86400+6*hour, d*86400+22*hour
-		add(a)
-		if x := b - rest; x > a && rest > 0 {
-			add(x)
-			add(x + 1)
+		wt.Customer = c
+	case x < arrival:
+		wt.Way = week.WayArrival
+		wt.ArrivalSeconds = m.between(60, 110) * 60
+	default:
+		wt.Way, wt.LowEarly, wt.LowLimit = week.WayWindow, nil, nil
+		from := m.between(0, int64(m.Days)-1) * 86400
+		if m.Load > 0 {
+			from = max(0, m.between(-2, int64(m.Days)-2)) * 86400
 		}
-		add(b)
-		add(b + 1)
+		wt.Window = &week.Span{From: from, To: from + m.between(2, 4)*86400}
 	}
-	return t
 }

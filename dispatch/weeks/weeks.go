@@ -1,5 +1,5 @@
 // Package weeks makes invented weeks from a seed, for the tests of search and of
-// dispatch and for measuring. All places, times and prices are made up.
+// dispatch. All places, times and prices are made up.
 package weeks
 
 import (
@@ -9,17 +9,13 @@ import (
 	"ebbline/dispatch/week"
 )
 
-// Version changes whenever the same shape would give another week, so that costs
-// found before are not compared with it.
-const Version = 1
-
 // Shape says how large and how rich a week is.
 type Shape struct {
 	Seed              uint64
 	Crews, Days, Jobs int
-	// Load, when Jobs is 0, is how much work there is, in thousandths of the crews'
-	// shifts: 800 calm, 950 tight, 1300 over. Drives and waiting come on top.
-	Load int
+	// Load scales the work to the crews' hours, with the durations and the shortages of
+	// the trade; 0: as it comes. With a load, Jobs 0 means as many as fill it.
+	Load Load
 	// Plain leaves out storms, speeds by period, promises, pins and what was handed out.
 	Plain bool
 	// T0 is the instant of planning; usual: 0, the first midnight.
@@ -41,7 +37,11 @@ func Make(s Shape) *week.Week {
 	m := &maker{Shape: s, r: rand.New(rand.NewPCG(s.Seed, 77))}
 	m.frame()
 	m.sites()
-	for j := 0; j < s.Jobs || s.Jobs == 0 && m.work() < m.shifts()*int64(s.Load)/1000; j++ {
+	if s.Load > 0 {
+		m.loaded()
+		return m.w
+	}
+	for j := range s.Jobs {
 		m.job(j)
 	}
 	m.roads()
@@ -49,26 +49,6 @@ func Make(s Shape) *week.Week {
 		m.trouble()
 	}
 	return m.w
-}
-
-// work is the seconds of all visits so far.
-func (m *maker) work() int64 {
-	total := int64(0)
-	for _, j := range m.w.Jobs {
-		for _, v := range j.Visits {
-			total += v.Seconds
-		}
-	}
-	return total
-}
-
-// shifts is the seconds of all shifts.
-func (m *maker) shifts() int64 {
-	total := int64(0)
-	for _, t := range m.w.Tours {
-		total += t.ShiftTo - t.ShiftFrom
-	}
-	return total
 }
 
 func (m *maker) frame() {
@@ -101,6 +81,9 @@ func (m *maker) sites() {
 		pumps := make([]int, m.Days)
 		for d := range pumps {
 			pumps[d] = max(2, m.Crews*3/2/homes)
+			if m.Load > 0 {
+				pumps[d] = max(1, m.Crews*3/5/homes)
+			}
 		}
 		w.Homes = append(w.Homes, week.Home{ID: fmt.Sprintf("home%d", h), Pumps: pumps})
 	}
@@ -108,18 +91,28 @@ func (m *maker) sites() {
 		id := fmt.Sprintf("crew%02d", c)
 		w.Crews = append(w.Crews, week.Name{ID: id})
 		skills := []string{"fibre"}
-		if c%3 == 0 {
+		electric, lead := 3, 2
+		if m.Load > 0 { // few are licensed
+			electric, lead = 4, 3
+		}
+		if c%electric == 0 {
 			skills = append(skills, "electric")
 		}
-		if c%2 == 0 {
+		if c%lead == 0 {
 			skills = append(skills, "lead")
 		}
-		h := c % homes
+		h, people := c%homes, 2+c%2
+		if m.Load > 0 {
+			people = 2
+			if c%5 < 2 {
+				people = 3
+			}
+		}
 		for d := range m.Days {
 			at := int64(d) * 86400
 			w.Tours = append(w.Tours, week.Tour{ID: fmt.Sprintf("%s-%d", id, d), Crew: id, Day: d, Start: fmt.Sprintf("yard%d", h), End: fmt.Sprintf("yard%d", h),
 				Home: fmt.Sprintf("home%d", h), ShiftFrom: at + 7*hour, ShiftTo: at + 16*hour, OvertimeTo: at + 18*hour, Skills: skills,
-				People: 2 + c%2, Berths: 3, PayPerHour: 6800, OvertimePerHour: 10200, CostPerKm: 62,
+				People: people, Berths: 3, PayPerHour: 6800, OvertimePerHour: 10200, CostPerKm: 62,
 				Lunch: &week.Lunch{Seconds: 1800, From: at + 11*hour, To: at + 13*hour + 1800, DueAfter: 6 * hour}})
 		}
 	}
@@ -137,14 +130,26 @@ func (m *maker) roads() {
 	for i := range n {
 		s, d := make([]int64, n), make([]int64, n)
 		for k := range n {
-			if i != k {
-				d[k] = abs(m.x[i]-m.x[k]) + abs(m.y[i]-m.y[k])
-				s[k] = d[k]*36/400 + 60
-			}
+			s[k], d[k] = m.street(i, k)
 		}
 		t.Seconds, t.Metres = append(t.Seconds, s), append(t.Metres, d)
 	}
-	if m.Plain {
+	m.periods()
+}
+
+// street is the way between two places in seconds and metres.
+func (m *maker) street(i, k int) (seconds, metres int64) {
+	if i == k {
+		return 0, 0
+	}
+	metres = abs(m.x[i]-m.x[k]) + abs(m.y[i]-m.y[k])
+	return metres*36/400 + 60, metres
+}
+
+// periods are the speeds of each day: slow in the mornings and evenings.
+func (m *maker) periods() {
+	t := &m.w.Travel
+	if m.Plain || len(t.Periods) > 0 {
 		return
 	}
 	for d := range m.Days {
