@@ -3,6 +3,8 @@ package dispatch_test
 import (
 	"context"
 	"errors"
+	"fmt"
+	"math/rand/v2"
 	"testing"
 
 	"ebbline/dispatch"
@@ -50,10 +52,34 @@ func TestRandomWeeksPassTheChecker(t *testing.T) {
 	for seed := range seeds {
 		for _, s := range []weeks.Shape{{Crews: 3, Days: 5, Jobs: 30}, {Crews: 2, Days: 3, Jobs: 8}, {Crews: 6, Days: 4, Jobs: 30, Plain: true}, {Crews: 1, Days: 2, Jobs: 12}} {
 			s.Seed = seed
-			p := solved(t, weeks.Make(s), dispatch.Options{Seed: int64(seed), Strands: 2, Rounds: 1})
+			w := weeks.Make(s)
+			drawRates(w, seed)
+			p := solved(t, w, dispatch.Options{Seed: int64(seed), Strands: 2, Rounds: 1})
 			if seed == 0 {
 				t.Logf("%+v: %d left out, cost %+v", s, len(p.LeftOut), p.Cost)
 			}
+		}
+	}
+}
+
+// drawRates gives two of three weeks prices for lateness past promised windows by the
+// hour, and promises that some plans can't keep; and half of them trucks with room for a
+// few visits.
+func drawRates(w *week.Week, seed uint64) {
+	r := rand.New(rand.NewPCG(seed, 11))
+	w.Rates.PromiseLateCents, w.Rates.PromiseWorstCents = r.Int64N(3)*r.Int64N(4000), r.Int64N(3)*r.Int64N(9000)
+	for j := range w.Jobs {
+		if v := &w.Jobs[j].Visits[0]; r.IntN(3) == 0 {
+			from := r.Int64N(2)*86400 + 7*3600
+			w.Promises = append(w.Promises, week.Promise{ID: fmt.Sprint("drawn", j), Visit: v.ID, From: from, To: from + r.Int64N(5000)})
+		}
+	}
+	for t := range w.Tours {
+		w.Tours[t].Room = int64(seed%2) * r.Int64N(2) * (40 + r.Int64N(90))
+	}
+	for j := range w.Jobs {
+		for i := range w.Jobs[j].Visits {
+			w.Jobs[j].Visits[i].Room = r.Int64N(50)
 		}
 	}
 }
@@ -67,6 +93,7 @@ func TestBegunWeeksPassTheChecker(t *testing.T) {
 	}
 	for seed := range seeds {
 		w := weeks.Make(weeks.Shape{Seed: seed, Crews: 4, Days: 5, Jobs: 30})
+		drawRates(w, seed)
 		p := solved(t, w, dispatch.Options{Seed: 1, Strands: 1, Rounds: 1})
 		for _, t0 := range []int64{10*3600 + 17, 86400 + 11*3600 + 1, 86400*2 + 15*3600, 86400*3 + 20*3600} {
 			x := weeks.Later(w, p, t0)

@@ -104,7 +104,7 @@ func (m *model) compileClasses() {
 	for i := range m.tours {
 		t := &m.tours[i]
 		t.class = -1
-		key := [8]int64{int64(t.day), int64(t.start)<<32 | int64(t.end), int64(t.home)<<32 | int64(t.people)<<16 | int64(t.berths), t.a, t.b, t.o, int64(t.skills), t.pay<<20 ^ t.over<<40 ^ t.km}
+		key := [8]int64{int64(t.day), int64(t.start)<<32 | int64(t.end), int64(t.home)<<32 | int64(t.people)<<16 | int64(t.berths), t.a, t.b, t.o, int64(t.skills), t.pay<<20 ^ t.over<<40 ^ t.km ^ t.room<<50}
 		for _, k := range first[key] {
 			if m.sameTour(t, &m.tours[k]) {
 				t.class = m.tours[k].class
@@ -127,5 +127,5 @@ func (m *model) sameTour(a, b *tour) bool {
 		return false
 	}
 	return a.day == b.day && a.start == b.start && a.end == b.end && a.home == b.home && a.a == b.a && a.b == b.b && a.o == b.o &&
-		a.skills == b.skills && a.people == b.people && a.berths == b.berths && a.pay == b.pay && a.over == b.over && a.km == b.km && a.limit == b.limit
+		a.skills == b.skills && a.people == b.people && a.berths == b.berths && a.pay == b.pay && a.over == b.over && a.km == b.km && a.limit == b.limit && a.room == b.room
 }

@@ -161,6 +161,10 @@ func (st *state) jobHeads(j int32) (h jobHeads) {
 				h.promises += r.PromiseCents * week.MoneyUnit
 			}
 		}
+		if m.lateRate > 0 && st.placed[i] {
+			by, _ := m.pastPromise(i, st.ss[i])
+			h.promises += by * m.lateRate
+		}
 	}
 	if jb.hasSent && (!st.placed[jb.told] || st.ss[jb.told] != jb.toldKeep.lo || st.se[jb.told] != jb.toldKeep.hi) {
 		h.promises += r.PromiseCents * week.MoneyUnit

@@ -17,6 +17,9 @@ func (in *inserter) gaps(st *state, j, v, t int32, c *partial, lo, hi int64) {
 	if vs.frozenTour == t {
 		last = first
 	}
+	if tr.room > 0 && !in.roomFor(st, c, t, vs.room) {
+		return
+	}
 	mate := -1 // the chain's last visit in the same tour
 	for i := 0; i < int(c.n); i++ {
 		if c.spots[i].tour == t {
@@ -24,6 +27,7 @@ func (in *inserter) gaps(st *state, j, v, t int32, c *partial, lo, hi int64) {
 			first = max(first, c.spots[i].pos)
 		}
 	}
+	in.pays = m.lateRate+m.worstRate > 0
 	per, day := in.perDay, int(tr.day)
 	kept := in.byDay[day*per : day*per+per]
 	l := tr.lunch
@@ -68,9 +72,13 @@ func (in *inserter) gaps(st *state, j, v, t int32, c *partial, lo, hi int64) {
 		if s > hi || s+vs.secs > tr.o {
 			continue
 		}
+		in.late = 0
 		r, ok := in.push(st, t, int(pos), vs.place, s+vs.secs, l)
 		if !ok {
 			continue
+		}
+		if in.pays {
+			cost += in.late + st.laterCost(v, always, s)
 		}
 		if was := st.ret[t]; len(stops) > 0 {
 			cost += max(0, r-was-work) * tr.pay / 2
@@ -116,6 +124,9 @@ func (in *inserter) push(st *state, t int32, pos int, p int32, x int64, l *week.
 		if x > tr.o {
 			return 0, false
 		}
+		if in.pays {
+			in.late += st.laterCost(u, st.s[u], s)
+		}
 		p = us.place
 	}
 	if gap && int(lp.pos) == len(stops) && len(stops) > 0 {
@@ -123,6 +134,17 @@ func (in *inserter) push(st *state, t int32, pos int, p int32, x int64, l *week.
 	}
 	r := m.travel.arrive(p, tr.end, x)
 	return r, r <= tr.o
+}
+
+// roomFor reports whether the truck takes so much more beside what it has and what the
+// chain has put on it.
+func (in *inserter) roomFor(st *state, c *partial, t int32, more int64) bool {
+	for _, sp := range c.spots[:c.n] {
+		if sp.tour == t {
+			more += st.m.visits[sp.visit].room
+		}
+	}
+	return st.room[t]+more <= st.m.tours[t].room
 }
 
 // pumpFor reports whether a pump can be on the truck for a drop before stop pos.

@@ -46,6 +46,9 @@ type inserter struct {
 	untilBlink int
 	seenEmpty  []int32 // by class of tours: number of the extension in which an empty one was looked at
 	extension  int32
+	// late is what the last look cost in lateness, where that is paid for
+	late int64
+	pays bool
 	// generous lets a job in that does not pay alone
 	generous bool
 	// noise, in money units, is what a dearer place may win by
@@ -59,15 +62,10 @@ func newInserter(rng *rand.Rand, width, exact int) *inserter {
 // find returns the cheapest spots for a job that is not placed, and what the whole
 // plan's cost changes by. The slice is valid until the next call.
 func (in *inserter) find(st *state, j int32) (spots []spot, delta int64, moved, ok bool) {
-	jb := &st.m.jobs[j]
-	soft := jb.hasSent
-	for v := jb.first; v < jb.first+jb.n; v++ {
-		soft = soft || len(st.m.visits[v].promises) > 0
-	}
 	st.moved[j] = false
 	delta, ok = in.search(st, j)
 	spots = append(in.best[:0:0], in.best...)
-	if soft {
+	if st.m.jobs[j].gives {
 		st.moved[j] = true
 		d, ok2 := in.search(st, j)
 		if ok2 && (!ok || d < delta) {
@@ -84,7 +82,7 @@ func (in *inserter) search(st *state, j int32) (delta int64, ok bool) {
 	exact := in.exact
 	if st.m.jobs[j].n == 1 { // what one visit costs is estimated well
 		exact = min(exact, 3)
-		if st.m.unpaid && in.noise == 0 { // and exactly
+		if st.m.unpaid && st.m.lateRate+st.m.worstRate == 0 && in.noise == 0 { // and exactly
 			exact = 1
 		}
 	}

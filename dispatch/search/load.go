@@ -28,6 +28,7 @@ func load(m *model, p *week.Plan) (*state, error) {
 			}
 			st.stops[t] = append(st.stops[t], int32(v))
 			st.tourOf[v], st.placed[v] = t, true
+			st.room[t] += m.visits[v].room
 			st.setIn(m.visits[v].job, true)
 		}
 		if pt.Lunch != nil && st.lunch[t].kind != lunchTaken && m.tours[t].lunch != nil {

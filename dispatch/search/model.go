@@ -23,13 +23,17 @@ type model struct {
 	unpaid bool
 	// classes of tours
 	classes int
+	// money units for each second past a promised window, and of the largest such lateness
+	lateRate, worstRate int64
+	rooms               bool // some truck's room counts
 }
 
 // visit is what search needs to know of a visit or told interval.
 type visit struct {
 	job, place int32
 	secs       int64
-	fixed      bool // it has begun: start and end are facts
+	room       int64 // litres on the truck
+	fixed      bool  // it has begun: start and end are facts
 	begun0     int64
 	begun1     int64
 	told       bool
@@ -89,6 +93,7 @@ type tour struct {
 	skills     uint64
 	people     int
 	berths     int
+	room       int64 // litres; 0: not looked at
 	pay, over  int64 // money units per second
 	km         int64 // money units per metre
 	lunch      *week.Lunch
@@ -121,6 +126,7 @@ type job struct {
 	far      int64 // drive to the nearest start of a tour that may convert it
 	room     int64 // seconds in which its conversion may start
 	hasConv  bool  // some visit may not be owed
+	gives    bool  // giving up a promised window or a told interval can gain something
 }
 
 type home struct {
@@ -178,6 +184,7 @@ func compileWith(w *week.Week, t *travel, known []job) *model {
 			m.visits[v].promises = append(m.visits[v].promises, int32(i))
 		}
 	}
+	m.compilePromises()
 	if known == nil {
 		m.compileNear()
 	}
@@ -210,12 +217,13 @@ func (m *model) compileTours(place, skill, homes, crews, vis map[string]int) {
 		t := &m.tours[i]
 		*t = tour{day: int32(x.Day), crew: int32(crews[x.Crew]), start: int32(place[x.Start]), end: int32(place[x.End]),
 			home: -1, a: x.ShiftFrom, b: x.ShiftTo, o: x.OvertimeTo, skills: bitsOf(x.Skills, skill),
-			people: x.People, berths: x.Berths, pay: x.PayPerHour * (week.MoneyUnit / 3600),
+			people: x.People, berths: x.Berths, room: x.Room, pay: x.PayPerHour * (week.MoneyUnit / 3600),
 			over: x.OvertimePerHour * (week.MoneyUnit / 3600), km: x.CostPerKm * (week.MoneyUnit / 1000),
 			lunch: x.Lunch, begun: x.Begun, told: told[x.ID], lunchClass: -1, limit: x.OvertimeTo}
 		if x.Home != "" {
 			t.home = int32(homes[x.Home])
 		}
+		m.rooms = m.rooms || x.Room > 0
 		if x.Lunch != nil {
 			t.lunchClass = m.classOf(x.Lunch.Seconds)
 		}
@@ -291,7 +299,7 @@ func (m *model) compileJob(j int, place, skill, vis map[string]int) {
 		y := &x.Visits[i]
 		n := jb.first + int32(i)
 		v := &m.visits[n]
-		v.job, v.place, v.secs = int32(j), int32(place[y.Place]), y.Seconds
+		v.job, v.place, v.secs, v.room = int32(j), int32(place[y.Place]), y.Seconds, y.Room
 		v.mayOwe, v.drop, v.collect, v.interrupt = y.MayOwe, y.DropsPump, y.CollectsPump, y.Interruptible
 		v.low = y.Water == week.NeedLow
 		if v.fixed {

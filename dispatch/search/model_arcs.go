@@ -123,7 +123,7 @@ func (m *model) toursOf(j, i int, tours, skill map[string]int, off uint8) []int3
 	for k := range m.tours {
 		t := &m.tours[k]
 		switch {
-		case t.returned, need&^t.skills != 0, y.People > t.people:
+		case t.returned, need&^t.skills != 0, y.People > t.people, t.room > 0 && y.Room > t.room:
 			continue
 		case (v.drop || v.collect || v.arrival) && (t.home < 0 || t.berths < 1):
 			continue

@@ -33,13 +33,14 @@ func (st *state) place(j int32, spots []spot) (mark int, ok bool) {
 		st.shiftLunch(sp.tour, int(pos), 1)
 		st.tourOf[sp.visit] = sp.tour
 		st.placed[sp.visit] = true
+		st.room[sp.tour] += m.visits[sp.visit].room
 		st.count++
 	}
 	if jb.told >= 0 {
 		st.placed[jb.told] = st.placed[jb.firstLow]
 	}
 	st.setIn(j, true)
-	good := st.homesAgree(j)
+	good := st.homesAgree(j) && st.roomKept(spots)
 	st.pumpNights(j, 1)
 	if jb.needPump || jb.pumpHome >= 0 {
 		for _, sp := range spots {
@@ -61,6 +62,19 @@ func (st *state) place(j int32, spots []spot) (mark int, ok bool) {
 	st.takeOut(j, spots)
 	st.wipe()
 	return mark, false
+}
+
+// roomKept reports whether the trucks that get a stop have room for what it takes.
+func (st *state) roomKept(spots []spot) bool {
+	if !st.m.rooms {
+		return true
+	}
+	for _, sp := range spots {
+		if sp.tour >= 0 && st.m.tours[sp.tour].room > 0 && st.room[sp.tour] > st.m.tours[sp.tour].room {
+			return false
+		}
+	}
+	return true
 }
 
 // agrees tests what only shows when all is timed: no crew on two tours at once, and
@@ -115,6 +129,7 @@ func (st *state) takeOut(j int32, spots []spot) {
 		}
 		st.placed[sp.visit] = false
 		st.tourOf[sp.visit] = -1
+		st.room[sp.tour] -= m.visits[sp.visit].room
 		st.count--
 	}
 	if jb.told >= 0 {
@@ -255,6 +270,7 @@ func (st *state) remove(j int32) {
 			}
 		}
 		st.placed[v], st.tourOf[v] = false, -1
+		st.room[t] -= m.visits[v].room
 		st.count--
 		if x := &m.visits[v]; x.drop || x.collect || x.arrival {
 			st.reload(t)

@@ -167,6 +167,7 @@ func (st *state) heads() week.Cost {
 		h.Waiting, h.Late, h.LeftOut, h.Promises = h.Waiting+x.waiting, h.Late+x.late, h.LeftOut+x.leftOut, h.Promises+x.promises
 		h.Low, h.Owed, h.RuleBreaks = h.Low+x.low, h.Owed+x.owed, h.RuleBreaks+x.breaks
 	}
+	h.Promises += st.worst * st.m.worstRate
 	for _, p := range []*int64{&h.Driving, &h.PaidTime, &h.Overtime, &h.Waiting, &h.Late, &h.LeftOut, &h.Promises, &h.ToldAnew, &h.Low, &h.Owed, &h.RuleBreaks} {
 		*p = (*p + week.MoneyUnit/2) / week.MoneyUnit
 		h.Total += *p

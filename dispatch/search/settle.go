@@ -168,6 +168,8 @@ func (st *state) latest(v int32, d int64, t int32) int64 {
 	for _, p := range vs.promises {
 		if to := m.w.Promises[p].To; st.s[v] <= to {
 			hi = min(hi, to)
+		} else if m.lateRate+m.worstRate > 0 { // late already: each second more costs
+			hi = st.s[v]
 		}
 	}
 	return hi
@@ -219,8 +221,14 @@ func (st *state) reprice() {
 		st.isJDirty[j] = false
 		st.settleTold(j)
 		st.setJob(j, st.jobPrice(j))
+		if st.m.worstRate > 0 {
+			st.setTardy(j, st.lateness(j))
+		}
 	}
 	st.jdirty = st.jdirty[:0]
+	if st.m.worstRate > 0 {
+		st.setWorst()
+	}
 }
 
 // wipe forgets what is dirty; used when a move failed.

@@ -28,6 +28,14 @@ type state struct {
 	jobCost  []int64
 	total    int64
 
+	// lateness past promised windows, in seconds; kept only where the largest is paid for
+	tardy []int64 // by job: its largest
+	worst int64   // the plan's
+	peak  int64   // the largest that rose since the worst was found
+	fell  bool    // the worst fell since then
+
+	room []int64 // by tour: litres that its stops take
+
 	// pumps
 	load  []int32 // by tour
 	loads []int32 // by home and day: sum of the morning loads
@@ -91,6 +99,8 @@ const (
 	undoTour
 	undoJob
 	undoLunch
+	undoTardy
+	undoWorst
 )
 
 func newState(m *model) *state {
@@ -100,7 +110,7 @@ func newState(m *model) *state {
 		placed: make([]bool, nv), owed: make([]bool, nv), moved: make([]bool, nj), off: make([]uint8, nj),
 		ls: make([]int64, nv), le: make([]int64, nv), s: make([]int64, nv), e: make([]int64, nv),
 		dep: make([]int64, nt), ret: make([]int64, nt), ss: make([]int64, nv), se: make([]int64, nv),
-		leave: make([]int64, nt), back: make([]int64, nt), tourCost: make([]int64, nt), jobCost: make([]int64, nj),
+		leave: make([]int64, nt), back: make([]int64, nt), tourCost: make([]int64, nt), jobCost: make([]int64, nj), tardy: make([]int64, nj), room: make([]int64, nt),
 		load: make([]int32, nt), short: make([]bool, nt), loads: make([]int32, len(m.homes)*m.days), fresh: make([]int32, len(m.homes)*m.days), out: make([]int32, len(m.homes)*m.days),
 		queued: make([]bool, nt), isDirty: make([]bool, nt), isJDirty: make([]bool, nj), low: make([]int64, nv),
 		changed: newTouched(m), absentAt: make([]int32, nj), isFallen: make([]bool, nv), isReopened: make([]bool, nj)}
@@ -115,6 +125,7 @@ func newState(m *model) *state {
 		st.stops[t] = append(make([]int32, 0, 12), m.tours[t].prefix...)
 		for _, v := range m.tours[t].prefix {
 			st.tourOf[v] = int32(t)
+			st.room[t] += m.visits[v].room
 		}
 		if b := m.tours[t].begun; b != nil {
 			st.load[t] = int32(b.Load)
@@ -167,12 +178,14 @@ func (st *state) copyFrom(o *state) {
 	copy(st.back, o.back)
 	copy(st.tourCost, o.tourCost)
 	copy(st.jobCost, o.jobCost)
+	copy(st.tardy, o.tardy)
+	copy(st.room, o.room)
 	copy(st.load, o.load)
 	copy(st.short, o.short)
 	copy(st.loads, o.loads)
 	copy(st.fresh, o.fresh)
 	copy(st.out, o.out)
-	st.total, st.count = o.total, o.count
+	st.total, st.count, st.worst = o.total, o.count, o.worst
 	st.trail, st.relunch, st.cuts = st.trail[:0], st.relunch[:0], st.cuts[:0]
 	st.absent = append(st.absent[:0], o.absent...)
 	copy(st.absentAt, o.absentAt)
@@ -215,6 +228,10 @@ func (st *state) slot(what uint8, i int32) *int64 {
 		return &st.back[i]
 	case undoTour:
 		return &st.tourCost[i]
+	case undoTardy:
+		return &st.tardy[i]
+	case undoWorst:
+		return &st.worst
 	default:
 		return &st.jobCost[i]
 	}
@@ -242,6 +259,9 @@ func (st *state) rollback(mark int) {
 		case undoJob:
 			st.total += u.old - st.jobCost[u.at]
 			st.jobCost[u.at] = u.old
+		case undoWorst:
+			st.total += (u.old - st.worst) * st.m.worstRate
+			st.worst = u.old
 		default:
 			*st.slot(u.what, u.at) = u.old
 		}

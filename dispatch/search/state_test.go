@@ -2,17 +2,19 @@ package search
 
 import (
 	"context"
+	"fmt"
 	"math/rand/v2"
 	"reflect"
 	"testing"
 
+	"ebbline/dispatch/week"
 	"ebbline/dispatch/weeks"
 )
 
 // decided is what must be the same again after a move was undone.
 func decided(st *state) []any {
 	return []any{st.stops, st.lunch, st.in, st.tourOf, st.placed, st.owed, st.ls, st.le, st.s, st.e, st.dep, st.ret, st.ss, st.se,
-		st.leave, st.back, st.tourCost, st.jobCost, st.total, st.load, st.loads, st.fresh, st.out, st.count}
+		st.leave, st.back, st.tourCost, st.jobCost, st.total, st.load, st.loads, st.fresh, st.out, st.count, st.room, st.tardy, st.worst}
 }
 
 // priced adds up the cost of a state from nothing.
@@ -21,10 +23,12 @@ func priced(st *state) int64 {
 	for _, c := range st.tourCost {
 		sum += c
 	}
-	for _, c := range st.jobCost {
+	worst := int64(0)
+	for j, c := range st.jobCost {
 		sum += c
+		worst = max(worst, st.lateness(int32(j)))
 	}
-	return sum
+	return sum + worst*st.m.worstRate
 }
 
 // Random moves on rich weeks: what a move says it costs is what the whole plan then
@@ -38,6 +42,9 @@ func TestMovesEqualRecomputation(t *testing.T) {
 	same, all, lowSame, lowered := 0, 0, 0, 0
 	for seed := range seeds {
 		w := weeks.Make(weeks.Shape{Seed: uint64(seed), Crews: 4, Days: 4, Jobs: 24})
+		if seed%2 == 1 {
+			promised(w)
+		}
 		m := compile(w)
 		st := newState(m)
 		rng := rand.New(rand.NewPCG(uint64(seed), 1))
@@ -103,6 +110,25 @@ func TestMovesEqualRecomputation(t *testing.T) {
 	t.Logf("%d of %d moves and %d of %d removals the same from nothing", same, all, lowSame, lowered)
 }
 
+// promised gives every other job a promise early in its week, lateness by the hour a
+// price, and trucks room for about three visits.
+func promised(w *week.Week) {
+	w.Rates.PromiseLateCents, w.Rates.PromiseWorstCents = 700, 1900
+	for j := range w.Jobs {
+		x := &w.Jobs[j]
+		for i := range x.Visits {
+			x.Visits[i].Room = int64(10 + (j+i)%30)
+		}
+		if j%2 == 0 {
+			from := int64(j%3)*86400 + 8*3600
+			w.Promises = append(w.Promises, week.Promise{ID: fmt.Sprint("early", j), Visit: x.Visits[len(x.Visits)/2].ID, From: from, To: from + 3600})
+		}
+	}
+	for t := range w.Tours {
+		w.Tours[t].Room = int64(t % 3 * 60)
+	}
+}
+
 // leastAgree reports whether two states of the same lists have the same times and cost.
 func leastAgree(a, b *state) bool {
 	equal := a.total == b.total
@@ -110,6 +136,44 @@ func leastAgree(a, b *state) bool {
 		equal = equal && (!a.placed[v] || a.s[v] == b.s[v])
 	}
 	return equal
+}
+
+// A strand's books add up after every step, kept or not, late promises and full trucks
+// included; and what it holds for best and before are whole states.
+func TestStepsAddUp(t *testing.T) {
+	late := 0
+	for seed := range uint64(6) {
+		w := weeks.Make(weeks.Shape{Seed: seed, Crews: 3, Days: 4, Jobs: 24})
+		promised(w)
+		m := compile(w)
+		st := newState(m)
+		construct(context.Background(), st, newInserter(nil, 6, 3), m.byHardness)
+		s := newStrand(st, seed, 0)
+		s.level()
+		for n := range 150 {
+			s.step(s.threshold(0.2))
+			for _, x := range []*state{s.cur, s.old, s.best} {
+				if priced(x) != x.total {
+					t.Fatalf("seed %d step %d: adds up to %d and says %d", seed, n, priced(x), x.total)
+				}
+				for k := range m.tours {
+					sum := int64(0)
+					for _, v := range x.stops[k] {
+						sum += m.visits[v].room
+					}
+					if sum != x.room[k] || m.tours[k].room > 0 && sum > m.tours[k].room {
+						t.Fatalf("seed %d step %d tour %d: %d litres on a truck of %d, booked %d", seed, n, k, sum, m.tours[k].room, x.room[k])
+					}
+				}
+			}
+		}
+		if s.best.worst > 0 {
+			late++
+		}
+	}
+	if late == 0 {
+		t.Error("no plan is late anywhere: the promises do not bind")
+	}
 }
 
 // Looking for spots allocates nothing once its lists have grown.

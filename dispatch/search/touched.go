@@ -49,8 +49,9 @@ func (st *state) commit() {
 		switch u := &st.trail[i]; u.what {
 		case undoDep, undoRet, undoLeave, undoBack, undoTour, undoLunch:
 			st.changed.tour(u.at)
-		case undoJob:
+		case undoJob, undoTardy:
 			st.changed.job(u.at)
+		case undoWorst:
 		default:
 			st.changed.job(st.m.visits[u.at].job)
 		}
@@ -65,12 +66,12 @@ func (st *state) take(o *state, x *touched) {
 		st.stops[t] = append(st.stops[t][:0], o.stops[t]...)
 		st.lunch[t], st.load[t], st.short[t] = o.lunch[t], o.load[t], o.short[t]
 		st.dep[t], st.ret[t], st.leave[t], st.back[t] = o.dep[t], o.ret[t], o.leave[t], o.back[t]
-		st.tourCost[t] = o.tourCost[t]
+		st.tourCost[t], st.room[t] = o.tourCost[t], o.room[t]
 	}
 	for _, j := range x.jobs {
 		jb := &st.m.jobs[j]
 		st.setIn(j, o.in[j])
-		st.moved[j], st.off[j], st.jobCost[j] = o.moved[j], o.off[j], o.jobCost[j]
+		st.moved[j], st.off[j], st.jobCost[j], st.tardy[j] = o.moved[j], o.off[j], o.jobCost[j], o.tardy[j]
 		for v := jb.first; v < jb.first+jb.n; v++ {
 			st.takeVisit(o, v)
 		}
@@ -81,7 +82,7 @@ func (st *state) take(o *state, x *touched) {
 	copy(st.loads, o.loads)
 	copy(st.fresh, o.fresh)
 	copy(st.out, o.out)
-	st.total, st.count = o.total, o.count
+	st.total, st.count, st.worst = o.total, o.count, o.worst
 	st.trail, st.relunch, st.cuts = st.trail[:0], st.relunch[:0], st.cuts[:0]
 }
 
