@@ -14,26 +14,26 @@ import (
 // result is one week solved and checked. Percents are nil where there is nothing to
 // compare with.
 type result struct {
-	Week         string   `json:"week"`
-	Hash         string   `json:"hash"`
-	Jobs         int      `json:"jobs"`
-	FirstPlan    float64  `json:"first_plan_seconds"`
-	Complete     float64  `json:"complete_seconds"`
-	CostCents    int64    `json:"cost_cents"`
-	Avoidable    int64    `json:"avoidable_cents"`
-	GapBest      *float64 `json:"gap_best_percent"`
-	GapBound     *float64 `json:"gap_bound_percent"`
-	BoundCents   int64    `json:"bound_cents"`
-	BoundSeconds float64  `json:"bound_seconds"`
-	Planted      *float64 `json:"planted_percent"`
-	Placed       int      `json:"placed"`
-	LeftOut      int      `json:"left_out"`
-	Undecided    int64    `json:"undecided"`
-	Checked      bool     `json:"checked"`
-	Wall         float64  `json:"wall_seconds"`
-	CPU          float64  `json:"cpu_seconds"`
-	PeakMB       float64  `json:"peak_mb"`
-	Iterations   int64    `json:"iterations"`
+	Week       string   `json:"week"`
+	Hash       string   `json:"hash"`
+	Jobs       int      `json:"jobs"`
+	FirstPlan  float64  `json:"first_plan_seconds"`
+	Complete   float64  `json:"complete_seconds"`
+	CostCents  int64    `json:"cost_cents"`
+	Avoidable  int64    `json:"avoidable_cents"`
+	GapBest    *float64 `json:"gap_best_percent"`
+	GapBound   *float64 `json:"gap_bound_percent"`
+	BoundCents int64    `json:"bound_cents"`
+	BoundCPU   float64  `json:"bound_cpu_seconds"`
+	Planted    *float64 `json:"planted_percent"`
+	Placed     int      `json:"placed"`
+	LeftOut    int      `json:"left_out"`
+	Undecided  int64    `json:"undecided"`
+	Checked    bool     `json:"checked"`
+	Wall       float64  `json:"wall_seconds"`
+	CPU        float64  `json:"cpu_seconds"`
+	PeakMB     float64  `json:"peak_mb"`
+	Iterations int64    `json:"iterations"`
 }
 
 // all solves the weeks one after the other.
@@ -56,12 +56,20 @@ func (b *bench) all(ctx context.Context) error {
 		}
 	}
 	if b.json {
-		enc := json.NewEncoder(os.Stdout)
-		enc.SetIndent("", "  ")
-		return enc.Encode(list)
+		return printJSON(list)
 	}
 	summary(list)
 	return nil
+}
+
+// printJSON writes one result as an object, several as an array.
+func printJSON[T any](list []T) error {
+	enc := json.NewEncoder(os.Stdout)
+	enc.SetIndent("", "  ")
+	if len(list) == 1 {
+		return enc.Encode(list[0])
+	}
+	return enc.Encode(list)
 }
 
 // make is the week of a seed, and the cost in cents of the plan it hides, if any.
@@ -93,7 +101,9 @@ func (b *bench) one(ctx context.Context, seed uint64) (result, error) {
 	if err != nil {
 		return r, err
 	}
-	b.compare(ctx, w, &r, planted, best[k])
+	if err := b.compare(ctx, w, &r, planted, best[k]); err != nil {
+		return r, err
+	}
 	if b.keep {
 		if err := keepBest(b.best, k, p.Cost.Total); err != nil {
 			return r, err

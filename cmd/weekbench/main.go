@@ -35,6 +35,7 @@ type bench struct {
 	weeks   int
 	planted bool
 	seconds float64
+	cpu     bool
 	strands int
 	cores   int
 	run     int64
@@ -55,6 +56,7 @@ func main() {
 	flag.IntVar(&b.weeks, "weeks", 1, "how many weeks, with rising seeds")
 	flag.BoolVar(&b.planted, "planted", false, "weeks built around a hidden plan")
 	flag.Float64Var(&b.seconds, "seconds", 10, "wall seconds for each week")
+	flag.BoolVar(&b.cpu, "cpu", false, "count seconds of processor time, divided by -cores, instead of wall seconds")
 	flag.IntVar(&b.strands, "strands", 4, "logical searches side by side")
 	flag.IntVar(&b.cores, "cores", 2, "cores to use")
 	flag.Int64Var(&b.run, "run", 1, "seed of the search")

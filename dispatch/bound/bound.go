@@ -64,15 +64,8 @@ const halfHeads = 11
 // Lower bounds the cost of every plan of a valid week. It ends early, with what it has,
 // if ctx ends.
 func Lower(ctx context.Context, w *week.Week, o Options) (Result, error) {
-	for i := range w.Tours {
-		if w.Tours[i].Begun != nil {
-			return Result{}, ErrBegun
-		}
-	}
-	for i := range w.Jobs {
-		if j := &w.Jobs[i]; j.Begun || j.Water != nil && (j.Water.DrainedAt != nil || j.Water.FillFrom != nil || j.Water.PumpOnSite != "") {
-			return Result{}, ErrBegun
-		}
+	if err := notBegun(w); err != nil {
+		return Result{}, err
 	}
 	road := newRoad(&w.Travel)
 	d := newDual(compile(w, road, 1), max(1, o.Cores))
