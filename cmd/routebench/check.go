@@ -6,9 +6,8 @@ import (
 )
 
 // check follows the routes by the set's own numbers and gives their length; it
-// shares nothing with the search. An error says which rule is broken where. Loads
-// are not looked at where anyLoad is set.
-func (c convention) check(in instance, routes [][]int32, anyLoad bool) (float64, error) {
+// shares nothing with the search. An error says which rule is broken where.
+func (c convention) check(in instance, routes [][]int32) (float64, error) {
 	const slack = 1e-6
 	seen := make([]bool, len(in.places))
 	if len(routes) > in.vehicles {
@@ -44,7 +43,7 @@ func (c convention) check(in instance, routes [][]int32, anyLoad bool) (float64,
 		if clock+drive(at, depot) > depot.due+slack {
 			return 0, fmt.Errorf("route %d: back at %.4f, due %.4f", k, clock+drive(at, depot), depot.due)
 		}
-		if !anyLoad && load > float64(in.capacity) {
+		if load > float64(in.capacity) {
 			return 0, fmt.Errorf("route %d: load %.0f over capacity %d", k, load, in.capacity)
 		}
 	}

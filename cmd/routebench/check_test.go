@@ -36,7 +36,7 @@ func TestCheckByHand(t *testing.T) {
 	if err != nil || in.name != "TINY" || in.vehicles != 2 || in.capacity != 10 || len(in.places) != 3 {
 		t.Fatalf("%+v, %v", in, err)
 	}
-	got, err := conventions["dimacs"].check(in, [][]int32{{1}, {2}}, false)
+	got, err := conventions["dimacs"].check(in, [][]int32{{1}, {2}})
 	if err != nil || got != 30 {
 		t.Errorf("%v, %v", got, err)
 	}
@@ -55,7 +55,7 @@ func TestCheckByHand(t *testing.T) {
 		other := in
 		other.places = append([]place(nil), in.places...)
 		other.places[2].ready, other.places[2].due = 0, c.due
-		if _, err := conventions["dimacs"].check(other, c.routes, false); err == nil || !strings.Contains(err.Error(), c.want) {
+		if _, err := conventions["dimacs"].check(other, c.routes); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%v: %v, %q asked", c.routes, err, c.want)
 		}
 	}

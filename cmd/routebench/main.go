@@ -2,7 +2,7 @@
 //
 //	go run ./cmd/routebench -cpu -seconds 10 -runs 3 ../shared/benchmarks/vrptw/gh200/*.txt
 //
-// With -rich the same sets go through the week engine, which knows no truck load.
+// With -rich the same sets go through the week engine.
 //
 // The best known values are read only after solving, and every answer is checked
 // by code that shares nothing with the search. The sets are not part of the
@@ -165,7 +165,7 @@ func (b bench) windows(ctx context.Context, c convention, file string) (result, 
 	if b.renumber {
 		routes = asPublished(routes, number)
 	}
-	if r.Cost, err = c.check(published, routes, b.rich); err != nil {
+	if r.Cost, err = c.check(published, routes); err != nil {
 		return result{}, err
 	}
 	if b.write != "" {

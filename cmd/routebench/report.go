@@ -21,8 +21,6 @@ type result struct {
 	Iterations int     `json:"iterations"`
 	// Seed is told where a set is solved with several.
 	Seed uint64 `json:"seed,omitempty"`
-	// Overloaded routes carry more than a vehicle can; only where the engine knows no load.
-	Overloaded int `json:"overloaded,omitempty"`
 
 	bestVehicles int
 }
@@ -32,15 +30,11 @@ func (r result) line() string {
 	if r.bestVehicles > 0 {
 		vehicles += fmt.Sprintf(" (%d)", r.bestVehicles)
 	}
-	note := ""
-	if r.Overloaded > 0 {
-		note = fmt.Sprintf("   %d routes carry too much", r.Overloaded)
-	}
 	name := r.Instance
 	if r.Seed > 0 {
 		name += fmt.Sprintf(" seed %d", r.Seed)
 	}
-	return fmt.Sprintf("%-28s %10.2f %10.2f %8.3f %9s %8.2f %8.2f %10d", name, r.Cost, r.BestKnown, r.GapPercent, vehicles, r.Wall, r.CPU, r.Iterations) + note
+	return fmt.Sprintf("%-28s %10.2f %10.2f %8.3f %9s %8.2f %8.2f %10d", name, r.Cost, r.BestKnown, r.GapPercent, vehicles, r.Wall, r.CPU, r.Iterations)
 }
 
 const heading = "instance                           cost best known    gap %  vehicles     wall s    cpu s iterations"

@@ -12,9 +12,8 @@ import (
 
 // richWeek writes a set as a week of one day: each vehicle a crew that is paid for
 // distance only, each customer a job of one visit, a tenth of a unit a metre and a
-// second. A week knows no truck load: it is a relaxation of the set, and the table says
-// how many routes carry too much. A visit lasts at least a second in a week; the sets
-// have no shorter service.
+// second. Loads are the truck's room, a unit a litre. A visit lasts at least a second in a
+// week; the sets have no shorter service.
 func richWeek(in instance) *week.Week {
 	depot := in.places[0]
 	end := int64(depot.due*10) + 1
@@ -33,20 +32,20 @@ func richWeek(in instance) *week.Week {
 			continue
 		}
 		w.Jobs = append(w.Jobs, week.Job{ID: fmt.Sprint("j", i), Value: 100_000_000, Visits: []week.Visit{{ID: strconv.Itoa(i), Kind: "visit",
-			Place: fmt.Sprint("p", i), Seconds: max(1, int64(a.service*10)), People: 1, Water: week.NeedNothing,
+			Place: fmt.Sprint("p", i), Seconds: max(1, int64(a.service*10)), People: 1, Room: int64(a.demand), Water: week.NeedNothing,
 			Allowed: []week.Span{{From: int64(a.ready * 10), To: int64(a.due * 10)}}}}})
 	}
 	for k := range in.vehicles {
 		id := fmt.Sprint("k", k)
 		w.Crews = append(w.Crews, week.Name{ID: id})
 		w.Tours = append(w.Tours, week.Tour{ID: id, Crew: id, Start: "p0", End: "p0", ShiftFrom: int64(depot.ready * 10), ShiftTo: int64(depot.due * 10),
-			OvertimeTo: int64(depot.due * 10), People: 1, CostPerKm: 1000})
+			OvertimeTo: int64(depot.due * 10), People: 1, Room: int64(in.capacity), CostPerKm: 1000})
 	}
 	return w
 }
 
-// solveRich solves a set through the week engine. The routes are checked like the
-// kernel's but for the load: those that carry too much are counted.
+// solveRich solves a set through the week engine; the routes are checked like the
+// kernel's.
 func (b bench) solveRich(ctx context.Context, c convention, in instance) (result, [][]int32, error) {
 	if c.fewest {
 		return result{}, nil, fmt.Errorf("the week engine knows distances only: use -convention dimacs")
@@ -66,17 +65,12 @@ func (b bench) solveRich(ctx context.Context, c convention, in instance) (result
 	var routes [][]int32
 	for _, t := range p.Tours {
 		var route []int32
-		load := 0.0
 		for _, s := range t.Stops {
 			n, err := strconv.Atoi(s.Visit)
 			if err != nil {
 				return result{}, nil, err
 			}
 			route = append(route, int32(n))
-			load += in.places[n].demand
-		}
-		if load > float64(in.capacity) {
-			r.Overloaded++
 		}
 		routes = append(routes, route)
 	}
