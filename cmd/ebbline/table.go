@@ -200,6 +200,13 @@ func (s *sheet) stopText(visit *week.Visit, job *week.Job, stop week.Stop) strin
 		}
 		notes = append(notes, "waits "+length(wait)+why)
 	}
+	switch slack := stop.Slack; {
+	case slack == nil:
+	case *slack < 60:
+		notes = append(notes, "can't slip")
+	default:
+		notes = append(notes, "can slip "+length(*slack))
+	}
 	if len(notes) > 0 {
 		text += ": " + strings.Join(notes, ", ")
 	}

@@ -70,8 +70,8 @@ func twoDays() (*week.Week, *week.Plan) {
 		Tours: []week.PlanTour{
 			{Tour: "n1", Load: 1, Depart: hours(7, 0), HeadHome: hours(12, 0), Return: hours(12, 15), Lunch: &week.LunchTaken{Start: hours(11, 28)},
 				Stops: []week.Stop{
-					{Visit: "v1", Leave: hours(7, 0), Arrive: hours(7, 18), Start: hours(7, 18), End: hours(7, 38)},
-					{Visit: "v4", Leave: hours(7, 38), Arrive: hours(7, 48), Start: hours(9, 0), End: hours(11, 0), Binds: "water surely low"}}},
+					{Visit: "v1", Leave: hours(7, 0), Arrive: hours(7, 18), Start: hours(7, 18), End: hours(7, 38), Slack: at(59)},
+					{Visit: "v4", Leave: hours(7, 38), Arrive: hours(7, 48), Start: hours(9, 0), End: hours(11, 0), Slack: at(hours(1, 20)), Binds: "water surely low"}}},
 			{Tour: "n2", Depart: day + hours(7, 0), HeadHome: day + hours(11, 48), Return: day + hours(15, 6), Lunch: &week.LunchTaken{Start: day + hours(11, 10), Inside: "v2"},
 				Stops: []week.Stop{{Visit: "v2", Leave: day + hours(7, 0), Arrive: day + hours(7, 18), Start: day + hours(7, 18), End: day + hours(11, 48)}}},
 		},

@@ -58,6 +58,7 @@ func Run(ctx context.Context, w *week.Week, o Options, report func(Progress)) (*
 	finish(r.best)
 	r.best.roundTold()
 	p := r.best.plan()
+	r.best.limits(p)
 	p.Seed, p.Strands, p.Rounds, p.Undecided = o.Seed, o.Strands, r.done, r.undecided
 	return p, nil
 }

@@ -1,6 +1,7 @@
 import { fireEvent, render, screen } from '@testing-library/svelte'
 import { describe, expect, it, vi } from 'vitest'
 import { fit } from './fit'
+import { sayLimits } from './limits'
 import { days, lanes, strips, zone } from './testing.week'
 import { step } from './walk'
 import WeekChart from './WeekChart.svelte'
@@ -28,6 +29,17 @@ describe('moving among stops', () => {
   })
   it('begins at the first stop where it is not told where it stands', () => {
     expect(step(lanes, '', 'right')).toBe('v1')
+  })
+})
+
+describe('a stop’s limits', () => {
+  it.each([
+    [{ slack: null, binds: '' }, ''],
+    [{ slack: 59, binds: '' }, 'can’t slip'],
+    [{ slack: 4_800, binds: 'water surely low' }, 'can slip 1 h 20 min · not earlier: water surely low'],
+    [{ slack: null, binds: 'lunch' }, 'not earlier: lunch'],
+  ])('says %o as "%s"', (limits, said) => {
+    expect(sayLimits(limits)).toBe(said)
   })
 })
 
