@@ -44,6 +44,7 @@ var methods = map[string]func(bench, context.Context, string) (result, error){
 	"sintef": func(b bench, ctx context.Context, file string) (result, error) {
 		return b.windows(ctx, conventions["sintef"], file)
 	},
+	"lags": bench.lags,
 }
 
 func main() {
@@ -54,7 +55,7 @@ func main() {
 	flag.IntVar(&b.strands, "strands", 0, "searches side by side; 0: one a core")
 	flag.Uint64Var(&b.seed, "seed", 1, "seed of the random streams")
 	flag.IntVar(&b.runs, "runs", 1, "runs of each set, with seeds one after the other")
-	name := flag.String("convention", "dimacs", "dimacs or sintef")
+	name := flag.String("convention", "dimacs", "dimacs, sintef, or lags for the sets of linked visits (through the week engine)")
 	flag.StringVar(&b.write, "write", "", "folder to write the routes to")
 	flag.BoolVar(&b.rich, "rich", false, "solve through the week engine instead of the kernel")
 	flag.BoolVar(&b.mirror, "mirror", false, "turn the sets over on both axes")
