@@ -23,6 +23,9 @@ type Options struct {
 	Rounds int
 	// Cores that may work at once; 0: as many as there are strands.
 	Cores int
+	// Start is a plan of the week to search from; nil: what was handed out. The plan
+	// that is found depends on it, too.
+	Start *week.Plan
 	// Progress is told of the best plan so far, between rounds; may be nil.
 	Progress func(Progress)
 	// NoReasons leaves out why jobs are left out.
@@ -60,7 +63,7 @@ func Solve(ctx context.Context, w *week.Week, o Options) (*week.Plan, error) {
 	if err := w.Validate(); err != nil {
 		return nil, err
 	}
-	p, err := search.Run(ctx, w, search.Options{Seed: o.Seed, Strands: o.Strands, Rounds: o.Rounds, Cores: o.Cores}, o.Progress)
+	p, err := search.Run(ctx, w, search.Options{Seed: o.Seed, Strands: o.Strands, Rounds: o.Rounds, Cores: o.Cores, Start: o.Start}, o.Progress)
 	if err != nil {
 		return nil, err
 	}

@@ -14,6 +14,8 @@ type Options struct {
 	Strands int // logical searches; 0: 4
 	Rounds  int // rounds of all strands; 0: until ctx ends; negative: construction only
 	Cores   int // how many strands run at once; 0: all
+	// Start is a plan of the week to search from; nil: what was handed out.
+	Start *week.Plan
 }
 
 // Progress is the best plan's cost so far.
@@ -46,8 +48,10 @@ func Run(ctx context.Context, w *week.Week, o Options, report func(Progress)) (*
 		o.Strands = 4
 	}
 	m := compile(w)
-	first := newState(m)
-	first.asHandedOut()
+	first, err := m.start(o.Start)
+	if err != nil {
+		return nil, err
+	}
 	construct(ctx, first, newInserter(nil, 12, 6), m.byHardness)
 	first.rebuild()
 	r := &run{m: m, o: o, report: report, best: first.clone()}

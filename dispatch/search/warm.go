@@ -1,6 +1,20 @@
 package search
 
-import "sort"
+import (
+	"sort"
+
+	"ebbline/dispatch/week"
+)
+
+// start is where a run begins: at a plan, or at what was handed out.
+func (m *model) start(p *week.Plan) (*state, error) {
+	if p != nil {
+		return load(m, p)
+	}
+	st := newState(m)
+	st.asHandedOut()
+	return st, nil
+}
 
 // asHandedOut puts in the jobs that were handed out, in the order of their told starts,
 // each behind the stops that came before it in its tour's list. What no longer fits
