@@ -74,7 +74,7 @@ func factText(w *week.Week, job *week.Job, f search.Fact) string {
 	case search.FactHours:
 		return "the crews' hours are full"
 	case search.FactPumps:
-		return "no pump is free"
+		return truckText(w, job)
 	case search.FactDrain:
 		return "the drain cannot finish before a crew could start"
 	case search.FactLowLimit:
@@ -101,6 +101,26 @@ func factText(w *week.Week, job *week.Job, f search.Fact) string {
 	default:
 		return "what was pinned does not fit"
 	}
+}
+
+// truckText says what a job lacks of a truck: pumps, or room for its material.
+func truckText(w *week.Week, job *week.Job) string {
+	room, pump := false, job.Water != nil && job.Water.Way == week.WayArrival
+	for i := range job.Visits {
+		pump = pump || job.Visits[i].DropsPump || job.Visits[i].CollectsPump
+		room = room || job.Visits[i].Room > 0
+	}
+	limited := false
+	for i := range w.Tours {
+		limited = limited || w.Tours[i].Room > 0
+	}
+	switch {
+	case !room || !limited:
+		return "no pump is free"
+	case pump:
+		return "no pump is free, or no truck has room for its material"
+	}
+	return "no truck has room for its material"
 }
 
 // skillText names the skills that no crew has, or else those that are taken.

@@ -59,6 +59,12 @@ func TestWhyLeftOut(t *testing.T) {
 				w.Jobs = append(w.Jobs, long)
 			}
 		}, "The crews' hours are full"},
+		{"truck full", func(w *week.Week) {
+			w.Jobs[0].Visits[0].Room = 31
+			for i := range w.Tours {
+				w.Tours[i].Room = 30
+			}
+		}, "No truck has room for its material"},
 		{"closed", func(w *week.Week) {
 			w.Closures = []week.Closure{{ID: "storm", All: true, From: 0, To: w.End}}
 		}, "A closure is in the way"},

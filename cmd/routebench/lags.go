@@ -85,7 +85,9 @@ func milli(x float64) int64 { return int64(math.Round(x * 1000)) }
 // lagWeek writes a set as a week: a worker is a crew with one tour, a patient a job of
 // one or two visits with a link, a thousandth of a unit a second and a metre. A window's
 // begin is hard, its end is promised. A metre costs a tenth of a cent, and so does a
-// second of lateness, and of the largest lateness.
+// second of lateness, and of the largest lateness. A week does not ask that two visits
+// have two workers; in the published sets nobody can do both of one patient, and the
+// check refuses it.
 func lagWeek(set lagSet) *week.Week {
 	const days = 14
 	w := &week.Week{Version: week.Version, Zone: "Etc/UTC", End: days * 86400, NextWorkday: week.NextWorkday{Day: days, End: (days + 1) * 86400},

@@ -94,11 +94,14 @@ func moreHours(x *week.Week) bool {
 	return len(tours) > 0
 }
 
-// morePumps adds two pumps to each home and berths for them to each truck.
+// morePumps adds two pumps to each home, berths for them to each truck, and lets trucks
+// take all material.
 func morePumps(x *week.Week, job *week.Job) bool {
 	uses := job.Water != nil && job.Water.Way == week.WayArrival
+	room := false
 	for i := range job.Visits {
 		uses = uses || job.Visits[i].DropsPump || job.Visits[i].CollectsPump
+		room = room || job.Visits[i].Room > 0
 	}
 	x.Homes = slices.Clone(x.Homes)
 	for h := range x.Homes {
@@ -112,6 +115,8 @@ func morePumps(x *week.Week, job *week.Job) bool {
 		if x.Tours[i].Home != "" {
 			x.Tours[i].Berths += 2
 		}
+		uses = uses || room && x.Tours[i].Room > 0
+		x.Tours[i].Room = 0
 	}
 	return uses
 }

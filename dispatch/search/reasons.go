@@ -12,7 +12,7 @@ const (
 	FactSkill      Fact = "skill"            // a skill that few or no crews have
 	FactPeople     Fact = "people"           // crews with so many people
 	FactHours      Fact = "crew_hours"       // the crews' hours are full
-	FactPumps      Fact = "pumps"            // pumps in stock or on the truck
+	FactPumps      Fact = "pumps"            // pumps in stock or on the truck, room for material on it
 	FactDrain      Fact = "drain_time"       // the time that draining takes
 	FactLowLimit   Fact = "low_limit"        // how long the pool may stay low
 	FactNotBefore  Fact = "not_before"       // parts, permit: not before
