@@ -72,7 +72,7 @@ func (st *state) bindsItself(v int32) string {
 			}
 		}
 		for k := range m.w.Closures {
-			if c := &m.w.Closures[k]; c.To == s && m.shuts(c, y.Place) {
+			if c := &m.w.Closures[k]; c.To == s && m.shuts(c, vs.place) {
 				return closureName(c)
 			}
 		}

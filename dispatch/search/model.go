@@ -23,6 +23,10 @@ type model struct {
 	unpaid bool
 	// classes of tours
 	classes int
+	// shifts are the different stretches of time that tours have, lists the tours by need;
+	// both for laying out only
+	shifts []span
+	lists  map[tourNeed][]int32
 	// money units for each second past a promised window, and of the largest such lateness
 	lateRate, worstRate int64
 	rooms               bool // some truck's room counts
@@ -83,6 +87,7 @@ const (
 
 type tour struct {
 	day        int32
+	shift      int32 // number of its stretch of time, see model.shifts
 	class      int32 // equal for tours that differ in nothing but their crew
 	crew       int32
 	start, end int32
@@ -171,6 +176,7 @@ func compileWith(w *week.Week, t *travel, known []job) *model {
 		m.visits[i].frozenTour = -1
 	}
 	m.compileTours(place, skill, homes, crews, vis)
+	m.compileShifts()
 	for j := range w.Jobs {
 		m.compileJob(j, place, skill, vis)
 	}
@@ -179,6 +185,7 @@ func compileWith(w *week.Week, t *travel, known []job) *model {
 		m.compileArcs(j, vis)
 		m.compileTourLists(j, tours, skill)
 	}
+	m.lists = nil
 	for i, p := range w.Promises {
 		if v, ok := vis[p.Visit]; ok {
 			m.visits[v].promises = append(m.visits[v].promises, int32(i))

@@ -106,43 +106,108 @@ func (m *model) compileTourLists(j int, tours, skill map[string]int) {
 	for _, s := range c.free {
 		jb.room += s.hi - s.lo
 	}
+	last := int32(-1)
 	for i, t := range c.tours {
-		if d := m.travel.usual(m.tours[t].start, c.place); i == 0 || d < jb.far {
+		if m.tours[t].start == last {
+			continue
+		}
+		last = m.tours[t].start
+		if d := m.travel.usual(last, c.place); i == 0 || d < jb.far {
 			jb.far = d
 		}
 	}
 	jb.hard = jb.hard*4 + (len(m.tours)-fewest)*8/max(1, len(m.tours)) + int(jb.n)*6
 }
 
+// tourNeed is everything about a visit that decides which tours may make it, but when.
+type tourNeed struct {
+	skills  uint64
+	people  int
+	room    int64
+	pump    bool
+	collect int32 // home of the pump to collect, -1: any
+	frozen  int32
+	pinTour int
+	pinDay  int
+	anyTime bool
+	// hours is which shifts (see shiftOf) leave time for it, as bytes of a bit set
+	hours string
+}
+
 func (m *model) toursOf(j, i int, tours, skill map[string]int, off uint8) []int32 {
 	y, jb := &m.w.Jobs[j].Visits[i], &m.jobs[j]
 	n := jb.first + int32(i)
 	v := &m.visits[n]
-	need := bitsOf(y.Skills, skill)
+	need := tourNeed{skills: bitsOf(y.Skills, skill), people: y.People, room: y.Room, pump: v.drop || v.collect || v.arrival,
+		collect: -1, frozen: v.frozenTour, pinTour: -1, pinDay: -1, anyTime: off != 0}
+	if v.collect {
+		need.collect = jb.pumpHome
+	}
+	if p := y.Pin; p != nil && off&offPin == 0 {
+		if p.Tour != "" {
+			need.pinTour = tours[p.Tour]
+		}
+		if p.Day != nil {
+			need.pinDay = *p.Day
+		}
+	}
+	if off == 0 {
+		need.hours = m.hoursOf(v)
+	}
+	list, ok := m.lists[need]
+	if !ok {
+		list = m.listTours(&need)
+		m.lists[need] = list
+	}
+	return list
+}
+
+// hoursOf says which shifts have time for a visit: bit by bit in the order of m.shifts.
+func (m *model) hoursOf(v *visit) string {
+	bits := make([]byte, (len(m.shifts)+7)/8)
+	for k, h := range m.shifts {
+		if v.free.next(h.lo)+v.secs <= h.hi {
+			bits[k/8] |= 1 << (k % 8)
+		}
+	}
+	return string(bits)
+}
+
+// listTours lists the tours that do for a need, in their order.
+func (m *model) listTours(need *tourNeed) []int32 {
 	var out []int32
 	for k := range m.tours {
 		t := &m.tours[k]
 		switch {
-		case t.returned, need&^t.skills != 0, y.People > t.people, t.room > 0 && y.Room > t.room:
-			continue
-		case (v.drop || v.collect || v.arrival) && (t.home < 0 || t.berths < 1):
-			continue
-		case v.collect && jb.pumpHome >= 0 && t.home != jb.pumpHome:
-			continue
-		case v.frozenTour >= 0 && v.frozenTour != int32(k):
-			continue
-		}
-		if p := y.Pin; p != nil && off&offPin == 0 {
-			if p.Tour != "" && tours[p.Tour] != k || p.Day != nil && *p.Day != int(t.day) {
-				continue
-			}
-		}
-		if s := v.free.next(t.depart0); s+v.secs > t.o && off == 0 {
+		case t.returned, need.skills&^t.skills != 0, need.people > t.people, t.room > 0 && need.room > t.room,
+			need.pump && (t.home < 0 || t.berths < 1),
+			need.collect >= 0 && t.home != need.collect,
+			need.frozen >= 0 && need.frozen != int32(k),
+			need.pinTour >= 0 && need.pinTour != k,
+			need.pinDay >= 0 && need.pinDay != int(t.day),
+			!need.anyTime && need.hours[t.shift/8]&(1<<(t.shift%8)) == 0:
 			continue
 		}
 		out = append(out, int32(k))
 	}
 	return out
+}
+
+// compileShifts numbers the different stretches of time that tours have.
+func (m *model) compileShifts() {
+	m.lists = map[tourNeed][]int32{}
+	number := map[span]int32{}
+	for k := range m.tours {
+		t := &m.tours[k]
+		h := span{t.depart0, t.o}
+		n, ok := number[h]
+		if !ok {
+			n = int32(len(m.shifts))
+			number[h] = n
+			m.shifts = append(m.shifts, h)
+		}
+		t.shift = n
+	}
 }
 
 // nearest is how many neighbours each job remembers.
@@ -151,7 +216,8 @@ const nearest = 60
 // compileNear sorts for each job the others by the drive between their conversions.
 func (m *model) compileNear() {
 	n := len(m.jobs)
-	step := max(1, n/2000) // very many jobs: look at a sample of the others
+	step := max(1, n/2000, n*n/10_000_000) // very many jobs: look at a sample of the others
+	both := step < 4                       // and one way only
 	order, dist := make([]int32, 0, n), make([]int64, 0, n)
 	for j := range m.jobs {
 		a := m.visits[m.jobs[j].conv].place
@@ -163,6 +229,9 @@ func (m *model) compileNear() {
 		}
 		d := func(k int32) int64 {
 			b := m.visits[m.jobs[k].conv].place
+			if !both {
+				return m.travel.usual(a, b)
+			}
 			return m.travel.usual(a, b) + m.travel.usual(b, a)
 		}
 		dist = dist[:0]

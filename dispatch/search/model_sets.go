@@ -53,7 +53,7 @@ func (m *model) allowed(j, i int, secs int64, off uint8) starts {
 			s = meet(s, normal(a))
 		}
 		for c := range m.w.Closures {
-			if k := &m.w.Closures[c]; m.shuts(k, y.Place) {
+			if k := &m.w.Closures[c]; m.shuts(k, m.visits[n].place) {
 				s = s.without(k.From-secs+1, k.To-1)
 			}
 		}
@@ -87,7 +87,7 @@ func (m *model) waterStarts(s starts, wt *week.Water, jb *job, n int32, secs int
 		}
 		s = meet(s, normal(h))
 		for c := range m.w.Closures {
-			if k := &m.w.Closures[c]; k.StopsPumping && m.shuts(k, y.Place) {
+			if k := &m.w.Closures[c]; k.StopsPumping && m.shuts(k, m.visits[n].place) {
 				s = s.without(k.From-wt.ArrivalSeconds+1, k.To-1)
 			}
 		}
@@ -168,19 +168,9 @@ func (m *model) beginRange(wt *week.Water, limited bool) starts {
 }
 
 // shuts reports whether a closure holds at a place.
-func (m *model) shuts(c *week.Closure, place string) bool {
-	if c.All || c.Place == place {
-		return true
-	}
-	if c.Area == "" {
-		return false
-	}
-	for i := range m.w.Places {
-		if m.w.Places[i].ID == place {
-			return m.w.Places[i].Area == c.Area
-		}
-	}
-	return false
+func (m *model) shuts(c *week.Closure, place int32) bool {
+	p := &m.w.Places[place]
+	return c.All || c.Place != "" && c.Place == p.ID || c.Area != "" && c.Area == p.Area
 }
 
 // toldStarts are the begins e of an interval of the least width that a customer may

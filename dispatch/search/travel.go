@@ -2,11 +2,18 @@ package search
 
 import "ebbline/dispatch/week"
 
-// travel answers how long a drive takes, with the matrices laid flat.
+// leg is the drive between two places: at the usual speed, and its road.
+type leg struct{ secs, metres int32 }
+
+// layFlat is the most places whose matrices are laid flat, both values of a drive beside
+// each other; of more the week's own rows are read, for laying them out takes longer.
+const layFlat = 2500
+
+// travel answers how long a drive takes.
 type travel struct {
 	n       int
-	secs    []int64
-	metres  []int64
+	legs    []leg // row by row; nil: the week's own rows are read
+	given   *week.Travel
 	periods []week.Period
 	hint    []int16 // number of the period at each 1,024th second from hintAt on
 	hintAt  int64
@@ -14,10 +21,9 @@ type travel struct {
 
 func newTravel(w *week.Week) travel {
 	n := len(w.Places)
-	t := travel{n: n, secs: make([]int64, 0, n*n), metres: make([]int64, 0, n*n)}
-	for i := range n {
-		t.secs = append(t.secs, w.Travel.Seconds[i]...)
-		t.metres = append(t.metres, w.Travel.Metres[i]...)
+	t := travel{n: n, given: &w.Travel}
+	if n <= layFlat {
+		t.legs = flat(&w.Travel, n)
 	}
 	t.periods = w.Travel.Periods
 	if len(t.periods) > 0 {
@@ -29,14 +35,39 @@ func newTravel(w *week.Week) travel {
 	return t
 }
 
-func (t *travel) dist(from, to int32) int64 { return t.metres[int(from)*t.n+int(to)] }
+// flat lays the matrices flat; nil if a value is too large for it.
+func flat(t *week.Travel, n int) []leg {
+	legs := make([]leg, 0, n*n)
+	for i := range n {
+		secs, metres := t.Seconds[i], t.Metres[i]
+		for k := range n {
+			l := leg{int32(secs[k]), int32(metres[k])}
+			if int64(l.secs) != secs[k] || int64(l.metres) != metres[k] {
+				return nil
+			}
+			legs = append(legs, l)
+		}
+	}
+	return legs
+}
+
+func (t *travel) dist(from, to int32) int64 {
+	if t.legs == nil {
+		return t.given.Metres[from][to]
+	}
+	return int64(t.legs[int(from)*t.n+int(to)].metres)
+}
+
 func (t *travel) usual(from, to int32) int64 {
-	return t.secs[int(from)*t.n+int(to)]
+	if t.legs == nil {
+		return t.given.Seconds[from][to]
+	}
+	return int64(t.legs[int(from)*t.n+int(to)].secs)
 }
 
 // arrive returns the arrival of a drive that leaves at d.
 func (t *travel) arrive(from, to int32, d int64) int64 {
-	s := t.secs[int(from)*t.n+int(to)]
+	s := t.usual(from, to)
 	if len(t.periods) == 0 || s == 0 {
 		return d + s
 	}
@@ -61,7 +92,7 @@ func (t *travel) arrive(from, to int32, d int64) int64 {
 
 // leave returns the latest departure that arrives at a or earlier.
 func (t *travel) leave(from, to int32, a int64) int64 {
-	s := t.secs[int(from)*t.n+int(to)]
+	s := t.usual(from, to)
 	if len(t.periods) == 0 || s == 0 {
 		return a - s
 	}
