@@ -85,14 +85,15 @@ func (p *pricer) price(t *tour, prices []int64, pump int64) (int64, []int32) {
 }
 
 // choose keeps the nodes that can be worth a visit. Where no detour is shorter, a stop
-// that does not earn its own work never is.
+// that earns nothing never is. (One that earns less than the pay for its own work may be:
+// it may fill a wait that is paid anyway.)
 func (p *pricer) choose(prices []int64) {
 	m := p.m
 	p.stops, p.quick = p.stops[:0], 0
 	for _, n := range p.t.nodes {
 		x := &m.nodes[n]
 		v := &m.visits[x.visit]
-		gain := prices[n] - p.cheap*v.seconds
+		gain := prices[n]
 		if x.truck == collects {
 			gain += p.pump // it may spare one
 		}
