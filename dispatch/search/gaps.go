@@ -173,11 +173,11 @@ func (in *inserter) pumpFor(st *state, t int32, pos int) bool {
 	return tr.begun == nil && int(st.loads[i]+st.out[i]) < m.homes[tr.home].pumps[tr.day]
 }
 
-// keep holds the cheapest spots per day, one a tour.
+// keep holds the cheapest spots per day, one a tour unless every one counts.
 func (in *inserter) keep(kept []partial, day int, c *partial, i int32, sp spot, s, e, late, cost int64) {
 	n := in.nDay[day]
 	k := n
-	for x := 0; x < n; x++ {
+	for x := 0; x < n && !in.every; x++ {
 		if kept[x].spots[c.n].tour == sp.tour {
 			if kept[x].cost <= cost {
 				return

@@ -37,6 +37,7 @@ type inserter struct {
 	nDay   []int
 	best   []spot
 	all    bool // look at every tour
+	every  bool // keep several spots of one tour
 	// candidates of each visit, and when they were looked for
 	cand       [][]int32
 	candStamp  []int32

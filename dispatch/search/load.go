@@ -75,7 +75,35 @@ func load(m *model, p *week.Plan) (*state, error) {
 	if !st.rebuild() {
 		return nil, fmt.Errorf("plan: its orders leave no times that keep every rule")
 	}
+	st.holdBack(p, vis, told)
 	return st, nil
+}
+
+// holdBack has stops start no earlier than a plan says where its rules alone would start
+// them sooner, see [state.slide].
+func (st *state) holdBack(p *week.Plan, vis map[string]int, told map[string]week.Told) {
+	held := false
+	hold := func(v int32, x int64) {
+		if !st.m.visits[v].fixed && st.placed[v] && st.ss[v] < x {
+			st.hold[v], held = x, true
+		}
+	}
+	for i := range p.Tours {
+		for _, s := range p.Tours[i].Stops {
+			hold(int32(vis[s.Visit]), s.Start)
+		}
+	}
+	for j := range st.m.jobs {
+		if w := st.m.jobs[j].told; w >= 0 {
+			hold(w, told[st.m.w.Jobs[j].ID].Earliest)
+		}
+	}
+	if held && !st.rebuild() { // the plan's times keep every rule, so this can't be
+		for v := range st.hold {
+			st.hold[v] = always
+		}
+		st.rebuild()
+	}
 }
 
 // breakPromises notes which jobs' promised windows a plan gives up.

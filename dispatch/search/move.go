@@ -186,11 +186,17 @@ func (st *state) clear(v int32) {
 // reports false if facts do not let a visit be owed.
 func (st *state) floors(j int32) bool {
 	m, jb := st.m, &st.m.jobs[j]
+	if w := jb.told; w >= 0 && st.hold[w] > st.ls[w] {
+		st.set(undoLS, w, st.hold[w])
+	}
 	for v := jb.first; v < jb.first+jb.n; v++ {
 		if st.placed[v] && !m.visits[v].fixed && !st.moved[j] {
 			for _, p := range m.visits[v].promises {
 				st.set(undoLS, v, max(st.ls[v], m.w.Promises[p].From))
 			}
+		}
+		if st.hold[v] > st.ls[v] {
+			st.set(undoLS, v, st.hold[v])
 		}
 		if !st.owed[v] || st.off[j]&offCommission != 0 {
 			continue
@@ -265,11 +271,16 @@ func (st *state) remove(j int32) {
 				st.stops[t] = l[:len(l)-1]
 				st.dropLunch(t, k)
 				st.changed.tour(t)
+				for c := range st.cuts { // what was noted of stops behind moves up with them
+					if x := &st.cuts[c]; x.tour == t && int(x.pos) > k {
+						x.pos--
+					}
+				}
 				st.cuts = append(st.cuts, cut{t, int32(k), false})
 				break
 			}
 		}
-		st.placed[v], st.tourOf[v] = false, -1
+		st.placed[v], st.tourOf[v], st.hold[v] = false, -1, always
 		st.room[t] -= m.visits[v].room
 		st.count--
 		if x := &m.visits[v]; x.drop || x.collect || x.arrival {
@@ -277,7 +288,7 @@ func (st *state) remove(j int32) {
 		}
 	}
 	if jb.told >= 0 {
-		st.placed[jb.told] = false
+		st.placed[jb.told], st.hold[jb.told] = false, always
 	}
 	st.setIn(j, false)
 	st.moved[j], st.off[j] = false, 0

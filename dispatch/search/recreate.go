@@ -43,6 +43,9 @@ func (s *strand) recreate(out []int32) {
 	s.in.generous, s.in.noise = s.rng.IntN(8) == 0, 0
 	if s.rng.IntN(5) == 0 {
 		s.in.noise = 1 + s.scale()/3
+		if s.rng.IntN(3) == 0 {
+			s.in.noise *= 8
+		}
 	}
 	for _, j := range s.order {
 		s.in.insert(st, j)

@@ -31,7 +31,12 @@ type Progress struct {
 
 // roundIters is the number of iterations of a strand in one round: fewer for large
 // weeks, so that a run that is stopped does not lose much.
-func (m *model) roundIters() int { return max(40, min(100, 20_000/max(1, len(m.jobs)))) }
+func (m *model) roundIters() int {
+	if len(m.jobs) <= fewJobs {
+		return 400
+	}
+	return max(40, min(100, 20_000/max(1, len(m.jobs))))
+}
 
 // firstCycle is how many rounds the first cooling takes; each later one takes twice as
 // many.

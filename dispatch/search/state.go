@@ -20,6 +20,7 @@ type state struct {
 	dep    []int64 // by tour: least departure
 	ret    []int64 // by tour: least return
 
+	hold []int64 // by visit: a start that was chosen to be no earlier; see [state.slide]
 	// slid right; what the plan shows and what is paid for
 	ss, se   []int64 // by visit
 	leave    []int64 // by tour: departure
@@ -61,7 +62,10 @@ type state struct {
 	// scratch of lower
 	fallen, reopened     []int32
 	isFallen, isReopened []bool
-	low                  []int64 // scratch of settle, by visit: least start in the walk from the late departure
+	// scratch of slide
+	sliding []int32
+	lax     []int64 // by visit: the latest start that its tour alone allows
+	low     []int64 // scratch of settle, by visit: least start in the walk from the late departure
 }
 
 // lunchAt says where a tour's lunch lies.
@@ -99,6 +103,7 @@ const (
 	undoTour
 	undoJob
 	undoLunch
+	undoHold
 	undoTardy
 	undoWorst
 )
@@ -108,18 +113,18 @@ func newState(m *model) *state {
 	st := &state{m: m,
 		stops: make([][]int32, nt), lunch: make([]lunchAt, nt), in: make([]bool, nj), tourOf: make([]int32, nv),
 		placed: make([]bool, nv), owed: make([]bool, nv), moved: make([]bool, nj), off: make([]uint8, nj),
-		ls: make([]int64, nv), le: make([]int64, nv), s: make([]int64, nv), e: make([]int64, nv),
+		ls: make([]int64, nv), le: make([]int64, nv), hold: make([]int64, nv), s: make([]int64, nv), e: make([]int64, nv),
 		dep: make([]int64, nt), ret: make([]int64, nt), ss: make([]int64, nv), se: make([]int64, nv),
 		leave: make([]int64, nt), back: make([]int64, nt), tourCost: make([]int64, nt), jobCost: make([]int64, nj), tardy: make([]int64, nj), room: make([]int64, nt),
 		load: make([]int32, nt), short: make([]bool, nt), loads: make([]int32, len(m.homes)*m.days), fresh: make([]int32, len(m.homes)*m.days), out: make([]int32, len(m.homes)*m.days),
-		queued: make([]bool, nt), isDirty: make([]bool, nt), isJDirty: make([]bool, nj), low: make([]int64, nv),
+		queued: make([]bool, nt), isDirty: make([]bool, nt), isJDirty: make([]bool, nj), lax: make([]int64, nv), low: make([]int64, nv),
 		changed: newTouched(m), absentAt: make([]int32, nj), isFallen: make([]bool, nv), isReopened: make([]bool, nj)}
 	for j := range nj {
 		st.absentAt[j] = int32(j)
 		st.absent = append(st.absent, int32(j))
 	}
 	for i := range st.tourOf {
-		st.tourOf[i] = -1
+		st.tourOf[i], st.hold[i] = -1, always
 	}
 	for t := range m.tours {
 		st.stops[t] = append(make([]int32, 0, 12), m.tours[t].prefix...)
@@ -168,6 +173,7 @@ func (st *state) copyFrom(o *state) {
 	copy(st.off, o.off)
 	copy(st.ls, o.ls)
 	copy(st.le, o.le)
+	copy(st.hold, o.hold)
 	copy(st.s, o.s)
 	copy(st.e, o.e)
 	copy(st.dep, o.dep)
@@ -228,6 +234,8 @@ func (st *state) slot(what uint8, i int32) *int64 {
 		return &st.back[i]
 	case undoTour:
 		return &st.tourCost[i]
+	case undoHold:
+		return &st.hold[i]
 	case undoTardy:
 		return &st.tardy[i]
 	case undoWorst:

@@ -24,11 +24,20 @@ type strand struct {
 func newStrand(st *state, seed uint64, number int) *strand {
 	rng := rand.New(rand.NewPCG(seed, 0x9e3779b97f4a7c15*uint64(number+1)))
 	width, exact := 16, 8
-	if len(st.m.tours) > 120 { // more tours cost more to look at
+	if len(st.m.jobs) <= fewJobs {
+		width, exact = 64, 64
+	} else if len(st.m.tours) > 120 { // more tours cost more to look at
 		width, exact = 8, 4
 	}
-	return &strand{rng: rng, cur: st, in: newInserter(rng, width, exact), ruin: newRuiner(st.m, rng), far: newTouched(st.m)}
+	in := newInserter(rng, width, exact)
+	if len(st.m.jobs) <= fewJobs {
+		in.perDay, in.every = 12, true
+	}
+	return &strand{rng: rng, cur: st, in: in, ruin: newRuiner(st.m, rng), far: newTouched(st.m)}
 }
+
+// fewJobs is up to how many jobs every spot of each is looked at.
+const fewJobs = 12
 
 // round runs a fixed number of iterations of ruin and recreate: take some jobs out,
 // put them back elsewhere, keep the result if it is not much dearer. The threshold
@@ -105,6 +114,7 @@ func (s *strand) step(threshold int64) {
 	good := s.cur.lower()
 	if good {
 		s.recreate(out)
+		s.cur.slide()
 		good = s.cur.total < s.old.total+threshold && s.cur.pumpsKept()
 	}
 	if !good {

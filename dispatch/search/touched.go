@@ -89,7 +89,7 @@ func (st *state) take(o *state, x *touched) {
 func (st *state) takeVisit(o *state, v int32) {
 	st.tourOf[v], st.placed[v], st.owed[v] = o.tourOf[v], o.placed[v], o.owed[v]
 	st.ls[v], st.le[v], st.s[v], st.e[v] = o.ls[v], o.le[v], o.s[v], o.e[v]
-	st.ss[v], st.se[v] = o.ss[v], o.se[v]
+	st.ss[v], st.se[v], st.hold[v] = o.ss[v], o.se[v], o.hold[v]
 }
 
 // setIn says whether a job is placed and keeps the list of those that are not.
