@@ -225,14 +225,17 @@ func TestDamagedWeeks(t *testing.T) {
 		}
 		var slots []func(json.Number)
 		var olds []json.Number
-		numbers(tree, func(old json.Number, set func(json.Number)) { slots, olds = append(slots, set), append(olds, old) })
+		var paths []string
+		numbers("", tree, func(path string, old json.Number, set func(json.Number)) {
+			slots, olds, paths = append(slots, set), append(olds, old), append(paths, path)
+		})
 		said := ""
 		for range 1 + r.IntN(2) {
 			k := r.IntN(len(slots))
 			old, _ := olds[k].Int64()
 			x := []int64{0, 1, -1, old + 1, old - 1, old * 2, old * 3, old + 86400, old - 3600, 1 << 40, old / 2, 999_999}[r.IntN(12)]
 			slots[k](json.Number(fmt.Sprint(x)))
-			said += fmt.Sprintf(" %d for %s;", x, olds[k])
+			said += fmt.Sprintf("%s %d for %s; ", paths[k], x, olds[k])
 		}
 		if data, err = json.Marshal(tree); err != nil {
 			t.Fatal(err)
@@ -267,22 +270,23 @@ func TestDamagedWeeks(t *testing.T) {
 }
 
 // numbers calls do for every number of a JSON tree.
-func numbers(tree any, do func(old json.Number, set func(json.Number))) {
+func numbers(path string, tree any, do func(path string, old json.Number, set func(json.Number))) {
 	switch x := tree.(type) {
 	case map[string]any:
 		for _, k := range keysOf(x) {
 			if n, ok := x[k].(json.Number); ok {
-				do(n, func(y json.Number) { x[k] = y })
+				do(path+"."+k, n, func(y json.Number) { x[k] = y })
 			} else {
-				numbers(x[k], do)
+				numbers(path+"."+k, x[k], do)
 			}
 		}
 	case []any:
 		for i := range x {
+			at := fmt.Sprintf("%s[%d]", path, i)
 			if n, ok := x[i].(json.Number); ok {
-				do(n, func(y json.Number) { x[i] = y })
+				do(at, n, func(y json.Number) { x[i] = y })
 			} else {
-				numbers(x[i], do)
+				numbers(at, x[i], do)
 			}
 		}
 	}
