@@ -12,18 +12,20 @@ type strand struct {
 	stop  func() bool
 	born  int
 	calm  int // children since the best improved
+
+	patience int // children without a better best until the strand begins anew
 }
 
 const (
 	deep     = .15 // part of climbs that also swap without place
 	repair   = .50 // part of members with a broken rule that are climbed again at ten times the price
 	adaptAll = 50  // children between two looks at the prices
-	patience = 20  // children for each client without a better best until the strand begins anew
 )
 
 func newStrand(p *Problem, maps *maps, seed uint64, number int, stop func() bool) *strand {
 	d := newDice(seed*1_000_003 + uint64(number))
-	return &strand{p: p, dice: d, stop: stop, pop: newPopulation(p), climb: newClimber(p, maps.near, d, stop),
+	n := p.Places()
+	return &strand{p: p, dice: d, stop: stop, patience: max(n*n/5, 1000), pop: newPopulation(p), climb: newClimber(p, maps.near, d, stop),
 		ruin: newRuiner(p, maps.by, d), cross: newCrosser(p, d)}
 }
 
@@ -43,7 +45,7 @@ func (s *strand) round(children int) {
 		if s.born%adaptAll == 0 {
 			s.pop.adapt()
 		}
-		if s.calm > patience*s.p.Places() {
+		if s.calm > s.patience {
 			s.afresh()
 		}
 	}
