@@ -3,7 +3,7 @@
 # to install Postgres, Redis and Chromium; or set PG_BIN, REDIS_SERVER, CHROMIUM.
 
 .DEFAULT_GOAL := help
-.PHONY: help demo build test quick bench lint format generate race browser
+.PHONY: help demo build test quick long bench lint format generate race browser
 
 help:  ## this list
 	@sed -n 's/^\([a-z]*\):.*##/make \1\t/p' $(MAKEFILE_LIST) | expand -t 15
@@ -19,6 +19,9 @@ test:  ## everything that CI runs
 
 quick:  ## format, vet and the short tests: nothing to install
 	@.ci/steps.sh quick
+
+long:  ## the pure packages' random tests many times over, millions of moves: minutes
+	@.ci/steps.sh long
 
 bench:  ## the measuring programs, short form
 	@.ci/steps.sh build

@@ -90,6 +90,10 @@ browser() { bin/testbed -- npm --prefix web run --silent test:browser; }
 # short is go_test without servers to install: SQLite only, few random cases.
 short() { go test -short ./...; }
 
+# long repeats the random tests of the pure packages many times over: millions of
+# moves instead of thousands. CI does not run it; a change of the search should.
+long() { EBBLINE_LONG=1 go test -timeout 120m "${pure[@]}"; }
+
 # unchanged fails if a step changed, added or removed a file that git sees.
 unchanged() {
   [[ $(state) == "$state_before" ]] || {

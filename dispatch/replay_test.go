@@ -69,59 +69,6 @@ func TestEndedRunKeepsTheBest(t *testing.T) {
 	}
 }
 
-// Nothing to do, nobody to do it, everything in one place, a place no road leads to: a
-// checked plan with reasons, never a panic.
-func TestOddWeeks(t *testing.T) {
-	base := func() *week.Week { return weeks.Make(weeks.Shape{Seed: 1, Crews: 2, Days: 3, Jobs: 10, Plain: true}) }
-	t.Run("no crews", func(t *testing.T) {
-		w := base()
-		w.Tours, w.Crews = nil, nil
-		p := solved(t, w, dispatch.Options{Rounds: 2})
-		if len(p.LeftOut) != len(w.Jobs) || len(p.LeftOut[0].Why) == 0 {
-			t.Errorf("left out %d of %d jobs, first reason %q", len(p.LeftOut), len(w.Jobs), p.LeftOut[0].Why)
-		}
-	})
-	t.Run("no jobs", func(t *testing.T) {
-		w := base()
-		w.Jobs, w.Promises = nil, nil
-		if p := solved(t, w, dispatch.Options{Rounds: 2}); len(p.Tours) != 0 || p.Cost.Total != 0 {
-			t.Errorf("tours %d, cost %d", len(p.Tours), p.Cost.Total)
-		}
-	})
-	t.Run("all places equal", func(t *testing.T) {
-		w := base()
-		for i := range w.Travel.Seconds {
-			clear(w.Travel.Seconds[i])
-			clear(w.Travel.Metres[i])
-		}
-		if p := solved(t, w, dispatch.Options{Rounds: 2}); p.Cost.Driving != 0 || len(p.Tours) == 0 {
-			t.Errorf("driving costs %d, %d tours", p.Cost.Driving, len(p.Tours))
-		}
-	})
-	t.Run("unreachable place", func(t *testing.T) {
-		w := base()
-		far := len(w.Places) - 1
-		for i := range w.Places {
-			if i != far {
-				w.Travel.Seconds[i][far], w.Travel.Seconds[far][i] = 86_400, 86_400
-			}
-		}
-		p := solved(t, w, dispatch.Options{Rounds: 2})
-		out := false
-		for _, l := range p.LeftOut {
-			if l.Job == w.Jobs[len(w.Jobs)-1].ID {
-				out = true
-				if len(l.Why) == 0 {
-					t.Error("no reason given")
-				}
-			}
-		}
-		if !out {
-			t.Error("a job a day's drive away was planned")
-		}
-	})
-}
-
 func plain(t *testing.T, p *week.Plan) []byte {
 	t.Helper()
 	b, err := json.Marshal(p)

@@ -7,6 +7,7 @@ import (
 	"context"
 	"fmt"
 	"strings"
+	"time"
 
 	"ebbline/dispatch/check"
 	"ebbline/dispatch/search"
@@ -55,10 +56,12 @@ func (e *RefusedError) Error() string {
 	return b.String()
 }
 
-// Solve plans a valid week (see [week.Week.Validate]). The context bounds all of the
-// search: past its end only what must be in is placed, so there is always a plan, if
-// need be a poor one. Every plan that is returned has passed the
-// checker, and costs what the checker says, to the cent.
+// Solve plans a valid week (see [week.Week.Validate]). The context bounds the search and
+// the reasons: past its end only what must be in is placed, so there is always a plan, if
+// need be a poor one, and what was left out is not looked into. Who wants reasons from a
+// run that its context ends gives the search a context that ends sooner and calls
+// [Explain] with the rest. Every plan that is returned has passed the checker, and costs
+// what the checker says, to the cent.
 func Solve(ctx context.Context, w *week.Week, o Options) (*week.Plan, error) {
 	if err := w.Validate(); err != nil {
 		return nil, err
@@ -71,7 +74,18 @@ func Solve(ctx context.Context, w *week.Week, o Options) (*week.Plan, error) {
 		return nil, &RefusedError{Broken: r.Broken}
 	}
 	if !o.NoReasons {
-		Explain(w, p)
+		Explain(ctx, w, p)
 	}
 	return p, nil
+}
+
+// AfterSearch is about how long a plan takes from the end of its search until it has left
+// [Solve]: it is timed from nothing, written down and checked. Who has a deadline ends
+// the search so much sooner. Measured at 20,000 visits.
+func AfterSearch(w *week.Week) time.Duration {
+	visits := 0
+	for j := range w.Jobs {
+		visits += len(w.Jobs[j].Visits)
+	}
+	return 5*time.Millisecond + time.Duration(visits)*15*time.Microsecond
 }

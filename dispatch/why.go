@@ -1,6 +1,7 @@
 package dispatch
 
 import (
+	"context"
 	"fmt"
 	"strings"
 	"time"
@@ -11,20 +12,30 @@ import (
 
 // Explain writes for each job that a plan leaves out why: where it would fit and what
 // that costs against leaving it out, or which facts keep it out, each tried by granting
-// it with all other jobs' tours and orders kept. The plan must be one of this week.
-func Explain(w *week.Week, p *week.Plan) {
+// it with all other jobs' tours and orders kept. The plan must be one of this week. The
+// dearest jobs are looked into first; of those that ctx's end leaves no time for it says
+// so.
+func Explain(ctx context.Context, w *week.Week, p *week.Plan) {
 	if len(p.LeftOut) == 0 {
 		return
 	}
-	why := search.Why(w, p)
+	why := search.Why(ctx, w, p)
 	for i := range p.LeftOut {
 		l := &p.LeftOut[i]
 		fits, asked := why[l.Job]
-		if l.Why = reasons(w, l.Job, fits); !asked {
+		switch {
+		case asked:
+			l.Why = reasons(w, l.Job, fits)
+		case ctx.Err() != nil:
+			l.Why = []string{NotLookedInto}
+		default:
 			l.Why = []string{"Not looked into: too many jobs are left out of a very large week."}
 		}
 	}
 }
+
+// NotLookedInto is the reason given where the time was up.
+const NotLookedInto = "Not looked into: the time was up."
 
 func reasons(w *week.Week, id string, fits []search.Fit) []string {
 	job := &w.Jobs[0]

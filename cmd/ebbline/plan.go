@@ -38,19 +38,24 @@ func (cmd *planCommand) Run(a *app) error {
 	if seconds == 0 && cmd.Rounds == 0 {
 		seconds = 10
 	}
-	ctx := a.ctx
+	// A tenth of the time, at most two seconds, is kept for why jobs are left out.
+	ctx, search := a.ctx, a.ctx
 	if seconds > 0 {
-		var cancel context.CancelFunc
-		ctx, cancel = context.WithTimeout(ctx, time.Duration(seconds)*time.Second)
+		whole := time.Duration(seconds) * time.Second
+		var cancel, stop context.CancelFunc
+		ctx, cancel = context.WithTimeout(ctx, whole)
 		defer cancel()
+		search, stop = context.WithTimeout(ctx, whole-min(whole/10, 2*time.Second)-dispatch.AfterSearch(w))
+		defer stop()
 	}
 	begun := time.Now()
-	p, err := dispatch.Solve(ctx, w, dispatch.Options{
-		Seed: cmd.Seed, Strands: cmd.Strands, Rounds: cmd.Rounds, Progress: progressTo(a.errs),
+	p, err := dispatch.Solve(search, w, dispatch.Options{
+		Seed: cmd.Seed, Strands: cmd.Strands, Rounds: cmd.Rounds, Progress: progressTo(a.errs), NoReasons: true,
 	})
 	if err != nil {
 		return err
 	}
+	dispatch.Explain(ctx, w, p)
 	p.ElapsedMS = time.Since(begun).Milliseconds()
 	if a.ctx.Err() != nil {
 		fmt.Fprintln(a.errs, "stopped; this is the best plan so far")

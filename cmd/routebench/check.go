@@ -52,5 +52,8 @@ func (c convention) check(in instance, routes [][]int32) (float64, error) {
 			return 0, fmt.Errorf("place %d is not served", i)
 		}
 	}
+	if !c.fewest { // a sum of tenths
+		length = math.Round(length*10) / 10
+	}
 	return length, nil
 }

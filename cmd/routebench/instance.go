@@ -36,6 +36,24 @@ func dataFolder() string {
 	}
 }
 
+// find is a path as given, or the set of that name.
+func find(file string) string {
+	if _, err := os.Stat(file); err == nil || filepath.Ext(file) != "" {
+		return file
+	}
+	for _, sub := range []string{"solomon100", "gh200"} {
+		if at := filepath.Join(dataFolder(), "vrptw", sub, file+".txt"); exists(at) {
+			return at
+		}
+	}
+	return file
+}
+
+func exists(at string) bool {
+	_, err := os.Stat(at)
+	return err == nil
+}
+
 func folder(at string) bool {
 	info, err := os.Stat(at)
 	return err == nil && info.IsDir()

@@ -12,15 +12,13 @@ package main
 
 import (
 	"context"
+	"errors"
 	"flag"
 	"fmt"
 	"os"
 	"os/signal"
-	"path/filepath"
 	"runtime"
 	"syscall"
-
-	"ebbline/dispatch/search/kernel"
 )
 
 type bench struct {
@@ -36,8 +34,11 @@ type bench struct {
 	renumber bool
 }
 
-// methods solve one file by a convention.
-var methods = map[string]func(bench, context.Context, string) (result, error){
+// method solves one file.
+type method func(bench, context.Context, string) (result, error)
+
+// methods solve by a convention.
+var methods = map[string]method{
 	"dimacs": func(b bench, ctx context.Context, file string) (result, error) {
 		return b.windows(ctx, conventions["dimacs"], file)
 	},
@@ -66,7 +67,7 @@ func main() {
 		flag.PrintDefaults()
 	}
 	flag.Parse()
-	method, ok := methods[*name]
+	solve, ok := methods[*name]
 	if !ok || flag.NArg() == 0 || b.seconds <= 0 || b.cores < 1 || b.runs < 1 {
 		flag.Usage()
 		os.Exit(2)
@@ -77,20 +78,21 @@ func main() {
 	runtime.GOMAXPROCS(b.cores)
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	if err := b.all(ctx, method, flag.Args(), *asJSON); err != nil {
+	var to printer = &table{out: os.Stdout}
+	if *asJSON {
+		to = &array{out: os.Stdout}
+	}
+	if err := b.all(ctx, solve, flag.Args(), to); err != nil {
 		fmt.Fprintln(os.Stderr, "routebench:", err)
 		stop()
 		os.Exit(1)
 	}
 }
 
-// all solves every file with every seed. What was solved is told even when a later
-// file fails.
-func (b bench) all(ctx context.Context, method func(bench, context.Context, string) (result, error), files []string, asJSON bool) (failed error) {
-	if !asJSON {
-		fmt.Fprintln(os.Stdout, heading)
-	}
-	list := []result{}
+// all solves every file with every seed and prints each result as it comes. What was
+// solved before a file that fails, or before an interrupt, is printed whole.
+func (b bench) all(ctx context.Context, solve method, files []string, to printer) (failed error) {
+	to.begin()
 	first := b.seed
 sets:
 	for _, file := range files {
@@ -99,7 +101,7 @@ sets:
 				break sets
 			}
 			b.seed = first + uint64(run)
-			r, err := method(b, ctx, file)
+			r, err := solve(b, ctx, file)
 			if err != nil {
 				failed = fmt.Errorf("%s: %w", file, err)
 				break sets
@@ -107,96 +109,8 @@ sets:
 			if b.runs > 1 {
 				r.Seed = b.seed
 			}
-			list = append(list, r)
-			if !asJSON {
-				fmt.Fprintln(os.Stdout, r.line())
-			}
+			to.add(r)
 		}
 	}
-	if asJSON {
-		if err := printJSON(os.Stdout, list); err != nil {
-			return err
-		}
-		return failed
-	}
-	summary(os.Stdout, list)
-	return failed
-}
-
-// find is a path as given, or the set of that name.
-func find(file string) string {
-	if _, err := os.Stat(file); err == nil || filepath.Ext(file) != "" {
-		return file
-	}
-	for _, sub := range []string{"solomon100", "gh200"} {
-		if at := filepath.Join(dataFolder(), "vrptw", sub, file+".txt"); exists(at) {
-			return at
-		}
-	}
-	return file
-}
-
-func exists(at string) bool {
-	_, err := os.Stat(at)
-	return err == nil
-}
-
-// windows solves a time-window set, checks the answer, and only then reads the
-// best known value.
-func (b bench) windows(ctx context.Context, c convention, file string) (result, error) {
-	published, err := readInstance(find(file))
-	if err != nil {
-		return result{}, err
-	}
-	in, number := published, []int32(nil)
-	if b.mirror {
-		in = mirrored(in)
-	}
-	if b.renumber {
-		in, number = renumbered(in, b.seed)
-	}
-	solve := b.solvePlain
-	if b.rich {
-		solve = b.solveRich
-	}
-	r, routes, err := solve(ctx, c, in)
-	if err != nil {
-		return result{}, err
-	}
-	if b.renumber {
-		routes = asPublished(routes, number)
-	}
-	if r.Cost, err = c.check(published, routes); err != nil {
-		return result{}, err
-	}
-	if b.write != "" {
-		if err := writeRoutes(b.write, published.name, routes); err != nil {
-			return result{}, err
-		}
-	}
-	best, err := c.bestKnown(published.name)
-	if err != nil {
-		return result{}, err
-	}
-	r.BestKnown, r.bestVehicles = best.cost, best.vehicles
-	r.GapPercent = 100 * (r.Cost/best.cost - 1)
-	return r, nil
-}
-
-// solvePlain solves a set with the plain search.
-func (b bench) solvePlain(ctx context.Context, c convention, in instance) (result, [][]int32, error) {
-	p := c.problem(in)
-	took := startWatch()
-	until, cancel := b.budget(ctx)
-	defer cancel()
-	answer, err := kernel.Solve(p, kernel.Options{
-		Seed: b.seed, Strands: b.strands, Cores: b.cores, Fewest: c.fewest,
-		Stop: func() bool { return until.Err() != nil },
-	})
-	if err != nil {
-		return result{}, nil, err
-	}
-	r := result{Instance: in.name, Vehicles: len(answer.Routes), Iterations: answer.Children}
-	took.stop(&r)
-	return r, answer.Routes, nil
+	return errors.Join(failed, to.end())
 }

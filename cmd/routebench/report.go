@@ -107,10 +107,59 @@ func groupOf(name string) string {
 	return name[:i+1]
 }
 
-func printJSON(to io.Writer, list []result) error {
-	enc := json.NewEncoder(to)
-	enc.SetIndent("", "  ")
-	return enc.Encode(list)
+// printer prints results as they come.
+type printer interface {
+	begin()
+	add(r result)
+	end() error
+}
+
+// table is for people: a line a run, then the means.
+type table struct {
+	out  io.Writer
+	list []result
+}
+
+func (t *table) begin() { fmt.Fprintln(t.out, heading) }
+
+func (t *table) add(r result) {
+	t.list = append(t.list, r)
+	fmt.Fprintln(t.out, r.line())
+}
+
+func (t *table) end() error {
+	summary(t.out, t.list)
+	return nil
+}
+
+// array is for programs: one JSON array.
+type array struct {
+	out    io.Writer
+	behind bool // something stands in it
+	err    error
+}
+
+func (a *array) begin() { fmt.Fprint(a.out, "[") }
+
+func (a *array) add(r result) {
+	text, err := json.MarshalIndent(r, "  ", "  ")
+	if err != nil {
+		a.err = err
+		return
+	}
+	if a.behind {
+		fmt.Fprint(a.out, ",")
+	}
+	a.behind = true
+	fmt.Fprintf(a.out, "\n  %s", text)
+}
+
+func (a *array) end() error {
+	if a.behind {
+		fmt.Fprintln(a.out)
+	}
+	fmt.Fprintln(a.out, "]")
+	return a.err
 }
 
 // writeRoutes writes the routes one a line, for a checker outside.

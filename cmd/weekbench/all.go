@@ -89,7 +89,11 @@ func (b *bench) one(ctx context.Context, seed uint64) (result, error) {
 		return result{}, err
 	}
 	k := b.keyOf(w, seed)
-	s, err := b.solve(ctx, w, b.seconds)
+	start, err := b.kept(k)
+	if err != nil {
+		return result{}, err
+	}
+	s, err := b.solve(ctx, w, b.seconds, start, nil)
 	if err != nil {
 		return result{}, fmt.Errorf("week %s: %w", k.label, err)
 	}
@@ -125,7 +129,7 @@ func (b *bench) files(k key, w *week.Week, p *week.Plan) error {
 		if err != nil {
 			return err
 		}
-		if err := os.WriteFile(filepath.Join(b.write, k.label+"-"+name+".json"), text, 0o644); err != nil {
+		if err := os.WriteFile(filepath.Join(b.write, k.file(name)), text, 0o644); err != nil {
 			return err
 		}
 	}

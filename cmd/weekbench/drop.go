@@ -1,10 +1,6 @@
 package main
 
-import (
-	"slices"
-
-	"ebbline/dispatch/week"
-)
+import "ebbline/dispatch/week"
 
 // family is a family of rules, and how a week is without it.
 type family struct {
@@ -22,47 +18,60 @@ var families = []family{
 	{"people", func(w *week.Week) {
 		eachVisit(w, func(_ *week.Job, v *week.Visit) { v.People = 1 })
 	}},
-	{"pumps", func(w *week.Week) {
+	{"pumps in stock", func(w *week.Week) {
 		for h := range w.Homes {
 			for d := range w.Homes[h].Pumps {
 				w.Homes[h].Pumps[d] = 10_000
 			}
 		}
-		for t := range w.Tours {
-			w.Tours[t].Berths = 1_000
-		}
+	}},
+	{"berths", func(w *week.Week) {
+		eachTour(w, func(t *week.Tour) { t.Berths = 1_000 })
+	}},
+	{"room on trucks", func(w *week.Week) {
+		eachTour(w, func(t *week.Tour) { t.Room = 0 })
 	}},
 	{"lunch", func(w *week.Week) {
-		for t := range w.Tours {
-			w.Tours[t].Lunch = nil
-		}
+		eachTour(w, func(t *week.Tour) { t.Lunch = nil })
 	}},
-	{"overtime end", func(w *week.Week) {
-		for t := range w.Tours {
-			x := &w.Tours[t]
-			x.OvertimeTo = max(x.OvertimeTo, w.DayStart(x.Day+1))
-		}
+	{"end of overtime", func(w *week.Week) {
+		eachTour(w, func(t *week.Tour) { t.OvertimeTo = max(t.OvertimeTo, w.DayStart(t.Day+1)) })
+	}},
+	{"pay of overtime", func(w *week.Week) {
+		eachTour(w, func(t *week.Tour) { t.OvertimePerHour = t.PayPerHour })
 	}},
 	{"closures", func(w *week.Week) { w.Closures = nil }},
-	{"customers' hours", func(w *week.Week) {
+	{"hours of customers", func(w *week.Week) {
 		eachVisit(w, func(_ *week.Job, v *week.Visit) { v.Allowed, v.EndInside = nil, false })
 	}},
-	{"not before, not after", func(w *week.Week) {
-		for j := range w.Jobs {
-			w.Jobs[j].NotBefore, w.Jobs[j].NotAfter = nil, nil
-		}
+	{"end inside the hours", func(w *week.Week) {
+		eachVisit(w, func(_ *week.Job, v *week.Visit) { v.EndInside = false })
 	}},
-	{"links", func(w *week.Week) {
-		for j := range w.Jobs {
-			loosen(&w.Jobs[j])
-		}
+	{"not before", func(w *week.Week) { eachJob(w, func(j *week.Job) { j.NotBefore = nil }) }},
+	{"not after", func(w *week.Week) { eachJob(w, func(j *week.Job) { j.NotAfter = nil }) }},
+	{"together", func(w *week.Week) {
+		eachLink(w, func(_ *week.Job, l *week.Link) {
+			if !l.FromEnd && l.Lo != nil && l.Hi != nil && *l.Lo == *l.Hi { // one after the other will do
+				l.Hi = nil
+			}
+		})
+	}},
+	{"longest gaps", func(w *week.Week) {
+		eachLink(w, func(j *week.Job, l *week.Link) {
+			if l.FromEnd && !owable(j, l.To) {
+				l.Hi = nil
+			}
+		})
+	}},
+	{"commission limit", func(w *week.Week) {
+		eachLink(w, func(j *week.Job, l *week.Link) {
+			if owable(j, l.To) {
+				l.Hi = nil
+			}
+		})
 	}},
 	{"surely low", func(w *week.Week) {
-		for j := range w.Jobs {
-			if wt := w.Jobs[j].Water; wt != nil {
-				wt.LowLate = atOnce(wt.LowLate)
-			}
-		}
+		eachWater(w, func(wt *week.Water) { wt.LowLate = atOnce(wt.LowLate) })
 	}},
 	{"covered", func(w *week.Week) {
 		eachVisit(w, func(_ *week.Job, v *week.Visit) {
@@ -72,20 +81,18 @@ var families = []family{
 		})
 	}},
 	{"low limit", func(w *week.Week) {
-		for j := range w.Jobs {
-			if wt := w.Jobs[j].Water; wt != nil && len(wt.LowLimit) > 0 {
-				for i := range wt.LowLimit {
-					wt.LowLimit[i].Y += 60 * 86400
-				}
+		eachWater(w, func(wt *week.Water) {
+			for i := range wt.LowLimit {
+				wt.LowLimit[i].Y += 60 * 86400
 			}
-		}
+		})
 	}},
 	{"window of the season", func(w *week.Week) {
-		for j := range w.Jobs {
-			if wt := w.Jobs[j].Water; wt != nil && wt.Window != nil {
+		eachWater(w, func(wt *week.Water) {
+			if wt.Window != nil {
 				*wt.Window = week.Span{From: 0, To: w.End}
 			}
-		}
+		})
 	}},
 	{"water hours on arrival", func(w *week.Week) {
 		w.WaterHours = []week.Span{{From: -86400, To: w.End + 86400}}
@@ -93,18 +100,22 @@ var families = []family{
 			w.Closures[c].StopsPumping = false
 		}
 	}},
-	{"customers' notice", func(w *week.Week) {
-		for j := range w.Jobs {
-			if wt := w.Jobs[j].Water; wt != nil && wt.Customer != nil {
-				wt.Customer.Lead, wt.Customer.Width = 0, 1
-				wt.Customer.Hours = []week.Span{{From: 0, To: w.End}}
-				wt.Customer.NoticeHours = []week.Span{{From: 0, To: w.End}}
+	{"notice and told interval", func(w *week.Week) {
+		eachWater(w, func(wt *week.Water) {
+			if c := wt.Customer; c != nil {
+				c.Lead, c.Width, c.Sent = 0, 1, nil
+				c.Hours = []week.Span{{From: 0, To: w.End}}
+				c.NoticeHours = []week.Span{{From: 0, To: w.End}}
 			}
-		}
+		})
 	}},
 	{"pins", func(w *week.Week) {
 		eachVisit(w, func(_ *week.Job, v *week.Visit) { v.Pin = nil })
 	}},
+	{"frozen order", func(w *week.Week) {
+		eachTour(w, func(t *week.Tour) { t.Frozen = nil })
+	}},
+	{"crews told anew", func(w *week.Week) { w.Rates.ToldAnewCents = 0 }},
 	{"promises", func(w *week.Week) { w.Promises = nil }},
 	{"speeds by period", func(w *week.Week) {
 		for i := range w.Travel.Periods {
@@ -112,7 +123,10 @@ var families = []family{
 		}
 	}},
 	{"low beyond the free hours", func(w *week.Week) { w.Rates.LowCents = 0 }},
-	{"waiting and lateness", func(w *week.Week) { w.Rates.WaitingPermille, w.Rates.LateCents = 0, 0 }},
+	{"owed commissions", func(w *week.Week) { w.Rates.OwedCents = 0 }},
+	{"waiting", func(w *week.Week) { w.Rates.WaitingPermille = 0 }},
+	{"late", func(w *week.Week) { w.Rates.LateCents = 0 }},
+	{"left out", func(w *week.Week) { w.Rates.LeftOutPermille = 0 }},
 }
 
 func eachVisit(w *week.Week, do func(j *week.Job, v *week.Visit)) {
@@ -123,14 +137,42 @@ func eachVisit(w *week.Week, do func(j *week.Job, v *week.Visit)) {
 	}
 }
 
-// loosen opens links at their upper side; two crews at once may come one after the
-// other as well.
-func loosen(j *week.Job) {
-	j.Links = slices.Clone(j.Links)
-	for l := range j.Links {
-		lo := int64(0)
-		j.Links[l].Hi, j.Links[l].Lo = nil, &lo
+func eachTour(w *week.Week, do func(*week.Tour)) {
+	for t := range w.Tours {
+		do(&w.Tours[t])
 	}
+}
+
+func eachJob(w *week.Week, do func(*week.Job)) {
+	for j := range w.Jobs {
+		do(&w.Jobs[j])
+	}
+}
+
+func eachWater(w *week.Week, do func(*week.Water)) {
+	for j := range w.Jobs {
+		if wt := w.Jobs[j].Water; wt != nil {
+			do(wt)
+		}
+	}
+}
+
+func eachLink(w *week.Week, do func(*week.Job, *week.Link)) {
+	for j := range w.Jobs {
+		for l := range w.Jobs[j].Links {
+			do(&w.Jobs[j], &w.Jobs[j].Links[l])
+		}
+	}
+}
+
+// owable reports whether a visit may be owed, as a commission is.
+func owable(j *week.Job, visit string) bool {
+	for n := range j.Visits {
+		if j.Visits[n].ID == visit {
+			return j.Visits[n].MayOwe
+		}
+	}
+	return false
 }
 
 // atOnce is a table of water that is low as soon as draining begins, in any order of

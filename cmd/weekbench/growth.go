@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"os"
 
@@ -22,7 +21,8 @@ type grown struct {
 }
 
 // growth solves weeks of 30 to 960 jobs, a crew for five jobs, and tells what an
-// iteration of the search takes: processor time past the first plan over iterations.
+// iteration of the search takes: processor time from the first plan to the end of the
+// last finished round, over the steps of ruin and recreate in these rounds.
 func (b *bench) growth(ctx context.Context) error {
 	if !b.json {
 		fmt.Fprintln(os.Stdout, " jobs crews  ns/iter. iterations  first s peak MB travel MB")
@@ -35,24 +35,22 @@ func (b *bench) growth(ctx context.Context) error {
 		if err := w.Validate(); err != nil {
 			return err
 		}
-		r, err := b.solve(ctx, w, b.seconds)
+		r, err := b.solve(ctx, w, b.seconds, nil, nil)
 		if err != nil {
 			return err
 		}
 		n := float64(len(w.Places))
-		g := grown{Jobs: jobs, Crews: s.Crews, Iterations: r.iterations, FirstPlan: r.first, PeakMB: r.peakMB, TravelMB: 16 * n * n / (1 << 20)}
-		g.NS = 1e9 * (r.cpu - r.firstCPU) / float64(max(1, r.iterations))
+		g := grown{Jobs: jobs, Crews: s.Crews, Iterations: r.iterations, FirstPlan: r.first, PeakMB: r.peakMB, TravelMB: 16 * n * n / (1 << 20), NS: 1e9 * r.perIteration}
 		list = append(list, g)
 		if !b.json {
 			fmt.Fprintf(os.Stdout, "%5d %5d %9.0f %10d %8.2f %7.0f %9.1f\n", g.Jobs, g.Crews, g.NS, g.Iterations, g.FirstPlan, g.PeakMB, g.TravelMB)
 		}
 	}
 	if b.json {
-		text, err := json.MarshalIndent(list, "", "  ")
-		if err == nil {
-			fmt.Fprintln(os.Stdout, string(text))
-		}
-		return err
+		return printJSON(list)
+	}
+	if n := len(list); n > 2 {
+		fmt.Fprintf(os.Stdout, "from %d to %d jobs nanoseconds per iteration grow by %.2f\n", list[n-3].Jobs, list[n-1].Jobs, list[n-1].NS/list[n-3].NS)
 	}
 	return nil
 }

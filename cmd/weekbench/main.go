@@ -32,6 +32,7 @@ import (
 type bench struct {
 	shape   weeks.Shape
 	load    string
+	jobs    int // as asked for; -1: by the load
 	weeks   int
 	planted bool
 	seconds float64
@@ -41,6 +42,8 @@ type bench struct {
 	run     int64
 	bound   int
 	write   string
+	from    string
+	enough  int
 	best    string
 	keep    bool
 	json    bool
@@ -50,7 +53,7 @@ func main() {
 	var b bench
 	flag.IntVar(&b.shape.Crews, "crews", 20, "crews")
 	flag.IntVar(&b.shape.Days, "days", 5, "days of the horizon, 1 to 14")
-	flag.IntVar(&b.shape.Jobs, "jobs", 0, "jobs; 0: as many as the load asks for")
+	jobs := flag.Int("jobs", -1, "jobs; -1: as many as the load asks for")
 	flag.StringVar(&b.load, "load", "tight", "work over crew hours: calm (0.80), tight (0.95) or over (1.3)")
 	flag.Uint64Var(&b.shape.Seed, "seed", 1, "seed of the first week")
 	flag.IntVar(&b.weeks, "weeks", 1, "how many weeks, with rising seeds")
@@ -62,6 +65,8 @@ func main() {
 	flag.Int64Var(&b.run, "run", 1, "seed of the search")
 	flag.IntVar(&b.bound, "bound", 150, "iterations of the lower bound; 0: none")
 	flag.StringVar(&b.write, "write", "", "folder to write weeks and plans to")
+	flag.StringVar(&b.from, "from", "", "folder of such plans to start from")
+	flag.IntVar(&b.enough, "enough", 3, "with -rules: look no more at what binds in so many weeks; 0: look at all")
 	flag.StringVar(&b.best, "best", "testdata/weeks/best.csv", "file of the best costs ever found")
 	flag.BoolVar(&b.keep, "keep", false, "write better costs there")
 	flag.BoolVar(&b.json, "json", false, "print JSON instead of a table")
@@ -69,9 +74,12 @@ func main() {
 	rules := flag.Bool("rules", false, "measure what each family of rules costs instead")
 	flag.Parse()
 	load, known := weeks.Loads[b.load]
-	b.shape.Load = load
-	if flag.NArg() > 0 || !known || b.shape.Crews < 1 || b.shape.Days < 1 || b.shape.Days > 14 || b.weeks < 1 || b.seconds <= 0 || b.strands < 1 || b.cores < 1 {
-		fmt.Fprintln(os.Stderr, "usage: weekbench [flags]; crews, weeks, seconds, strands and cores above 0, days 1 to 14, load calm, tight or over")
+	b.shape.Load, b.jobs = load, *jobs
+	if b.shape.Jobs = max(0, b.jobs); b.jobs == 0 {
+		b.shape.Jobs = -1
+	}
+	if flag.NArg() > 0 || !known || b.shape.Crews < 0 || b.jobs < -1 || b.shape.Days < 1 || b.shape.Days > 14 || b.weeks < 1 || b.seconds <= 0 || b.strands < 1 || b.cores < 1 {
+		fmt.Fprintln(os.Stderr, "usage: weekbench [flags]; weeks, seconds, strands and cores above 0, crews 0 or more, days 1 to 14, load calm, tight or over")
 		flag.PrintDefaults()
 		os.Exit(2)
 	}

@@ -6,102 +6,153 @@ import (
 	"encoding/json"
 	"fmt"
 	"os"
+	"strings"
 
+	"ebbline/dispatch/check"
 	"ebbline/dispatch/week"
 )
 
-// saves is by how much, in permille of the cost, a week without a family of rules must
-// be cheaper for the family to count as binding: more than the search's own luck.
-const saves = 1
+// saves is by how much, in ten-thousandths of the cost, a week without a family of
+// rules must be cheaper for the family to count as binding.
+const saves = 5
 
-// rules solves weeks with all rules, and then without one family after the other, each
-// from the plan that was found with all. The same time again with all rules is what the
-// savings are measured from, so that more searching alone saves nothing.
+// tally is what is known of one family.
+type tally struct {
+	Rule    string  `json:"rule"`
+	Binding int     `json:"binding_weeks"`
+	Weeks   int     `json:"weeks"`
+	Saves   float64 `json:"saves_percent"` // at the least, of the weeks in which it binds
+}
+
+// rules solves weeks with all rules, and then without one family after the other, from
+// the plan that was found with all and with more time than that plan last needed to get
+// better. A family binds in a week if a plan is found that is cheaper, and that with all
+// rules is none or costs more: what is better with all rules as well only shows that the
+// search was not done. A run ends when that is clear, and a family is not looked at any
+// more when it binds in b.enough weeks.
 func (b *bench) rules(ctx context.Context) error {
-	binding, total := make([]int, len(families)), make([]float64, len(families))
-	done := 0
+	tallies := make([]tally, len(families))
+	for f := range families {
+		tallies[f].Rule = families[f].name
+	}
 	for n := range b.weeks {
+		if ctx.Err() != nil || b.allBind(tallies) {
+			break
+		}
 		w, _, err := b.make(b.shape.Seed + uint64(n))
 		if err != nil {
 			return err
 		}
-		first, err := b.solve(ctx, w, 2*b.seconds)
+		base, err := b.base(ctx, w, b.keyOf(w, b.shape.Seed+uint64(n)))
 		if err != nil {
 			return err
 		}
-		base, err := b.from(ctx, w, first.plan, func(*week.Week) {})
-		if err != nil {
-			return err
-		}
+		var free []string
 		for f := range families {
-			without, err := b.from(ctx, w, base.plan, families[f].drop)
+			t := &tallies[f]
+			if b.enough > 0 && t.Binding >= b.enough || ctx.Err() != nil {
+				continue
+			}
+			saved, better, err := b.without(ctx, w, base, families[f])
 			if err != nil {
 				return fmt.Errorf("without %s: %w", families[f].name, err)
 			}
-			saved := base.plan.Cost.Total - without.plan.Cost.Total
-			if saved*1000 > base.plan.Cost.Total*saves {
-				binding[f]++
+			if base = better; saved > 0 {
+				t.Binding++
+				t.Saves += 100 * float64(saved) / float64(base.Cost.Total)
+			} else {
+				free = append(free, t.Rule)
 			}
-			total[f] += 100 * float64(saved) / float64(base.plan.Cost.Total)
-			if ctx.Err() != nil {
-				return ctx.Err()
-			}
+			t.Weeks++
 		}
-		done++
 		if !b.json {
-			fmt.Fprintf(os.Stdout, "week %d of %d: %.2f with all rules\n", done, b.weeks, float64(base.plan.Cost.Total)/100)
+			fmt.Fprintf(os.Stdout, "week %d of %d: %.2f with all rules; not binding: %s\n", n+1, b.weeks, float64(base.Cost.Total)/100, strings.Join(free, ", "))
 		}
 	}
-	return b.rulesTable(binding, total, done)
+	return b.rulesTable(tallies)
 }
 
-func (b *bench) rulesTable(binding []int, total []float64, done int) error {
-	type row struct {
-		Rule    string  `json:"rule"`
-		Binding int     `json:"binding_weeks"`
-		Weeks   int     `json:"weeks"`
-		Saves   float64 `json:"saves_percent"`
+func (b *bench) allBind(list []tally) bool {
+	for _, t := range list {
+		if b.enough == 0 || t.Binding < b.enough {
+			return false
+		}
 	}
-	var list []row
-	for f := range families {
-		list = append(list, row{families[f].name, binding[f], done, total[f] / float64(max(1, done))})
+	return true
+}
+
+// base is the best plan of a week with all rules: what -from keeps of it and a long run,
+// and another one from there.
+func (b *bench) base(ctx context.Context, w *week.Week, k key) (*week.Plan, error) {
+	start, err := b.kept(k)
+	if err != nil {
+		return nil, err
+	}
+	long := 4 * b.seconds
+	if start != nil {
+		long = b.seconds
+	}
+	first, err := b.solve(ctx, w, long, start, nil)
+	if err != nil {
+		return nil, err
+	}
+	second, err := b.solve(ctx, w, b.seconds, first.plan, nil)
+	if err == nil && b.write != "" {
+		err = b.files(k, w, second.plan)
+	}
+	return second.plan, err
+}
+
+// without solves a copy of a week without a family. It returns what that saves at the
+// least, in cents, or 0; and the best plan with all rules, which may be a better one than
+// base now.
+func (b *bench) without(ctx context.Context, w *week.Week, base *week.Plan, f family) (int64, *week.Plan, error) {
+	x, err := copyOf(w)
+	if err != nil {
+		return 0, nil, err
+	}
+	f.drop(x)
+	if err := x.Validate(); err != nil {
+		return 0, nil, err
+	}
+	for range 3 {
+		enough := base.Cost.Total - base.Cost.Total*saves/10_000
+		s, err := b.solve(ctx, x, b.seconds, base, func(cents int64) bool { return cents < enough })
+		if err != nil {
+			return 0, nil, err
+		}
+		p := *s.plan
+		p.Cost = check.Plan(w, &p).Cost
+		if r := check.Plan(w, &p); r.OK() && p.Cost.Total < base.Cost.Total { // good with all rules, too
+			base = &p
+			continue
+		}
+		if s.plan.Cost.Total < enough {
+			return base.Cost.Total - s.plan.Cost.Total, base, nil
+		}
+		break
+	}
+	return 0, base, nil
+}
+
+func copyOf(w *week.Week) (*week.Week, error) {
+	text, err := json.Marshal(w)
+	if err != nil {
+		return nil, err
+	}
+	return week.DecodeWeek(bytes.NewReader(text))
+}
+
+func (b *bench) rulesTable(list []tally) error {
+	for i := range list {
+		list[i].Saves /= float64(max(1, list[i].Binding))
 	}
 	if b.json {
-		text, err := json.MarshalIndent(list, "", "  ")
-		if err == nil {
-			fmt.Fprintln(os.Stdout, string(text))
-		}
-		return err
+		return printJSON(list)
 	}
-	fmt.Fprintf(os.Stdout, "%-28s %-10s %s\n", "without", "binding", "saves %")
+	fmt.Fprintf(os.Stdout, "%-28s %-10s %s\n", "without", "binding", "saves % or more")
 	for _, r := range list {
 		fmt.Fprintf(os.Stdout, "%-28s %2d of %-4d %8.2f\n", r.Rule, r.Binding, r.Weeks, r.Saves)
 	}
 	return nil
-}
-
-// from solves a changed copy of a week from a plan, which costs nothing to change.
-func (b *bench) from(ctx context.Context, w *week.Week, p *week.Plan, change func(*week.Week)) (solved, error) {
-	text, err := json.Marshal(w)
-	if err != nil {
-		return solved{}, err
-	}
-	x, err := week.DecodeWeek(bytes.NewReader(text))
-	if err != nil {
-		return solved{}, err
-	}
-	x.HandedOut = &week.HandedOut{}
-	for _, t := range p.Tours {
-		h := week.HandedTour{Tour: t.Tour}
-		for _, s := range t.Stops {
-			h.Stops = append(h.Stops, week.HandedStop{Visit: s.Visit, Start: s.Start})
-		}
-		x.HandedOut.Tours = append(x.HandedOut.Tours, h)
-	}
-	x.Rates.ToldAnewCents = 0
-	change(x)
-	if err := x.Validate(); err != nil {
-		return solved{}, err
-	}
-	return b.solve(ctx, x, b.seconds)
 }

@@ -17,13 +17,14 @@ type solved struct {
 	// tenth of the final one.
 	first, complete float64
 	wall, cpu       float64
-	firstCPU        float64 // used by the first plan
-	iterations      int64
+	iterations      int64   // steps of ruin and recreate in finished rounds
+	perIteration    float64 // processor seconds of these rounds for one of them
 	peakMB          float64
 }
 
-// solve plans a week and has the checker look at the plan once more.
-func (b *bench) solve(ctx context.Context, w *week.Week, seconds float64) (solved, error) {
+// solve plans a week, from start if there is one, and has the checker look at the plan
+// once more. It ends early with a plan whose cost in cents is enough, if that is given.
+func (b *bench) solve(ctx context.Context, w *week.Week, seconds float64, start *week.Plan, enough func(int64) bool) (solved, error) {
 	var s solved
 	type seen struct {
 		at   float64
@@ -34,14 +35,16 @@ func (b *bench) solve(ctx context.Context, w *week.Week, seconds float64) (solve
 	time := b.watch()
 	ctx, done := b.budget(ctx, seconds)
 	defer done()
-	p, err := dispatch.Solve(ctx, w, dispatch.Options{Seed: b.run, Strands: b.strands, Cores: b.cores, NoReasons: true,
+	p, err := dispatch.Solve(ctx, w, dispatch.Options{Seed: b.run, Strands: b.strands, Cores: b.cores, NoReasons: true, Start: start,
 		Progress: func(p dispatch.Progress) {
 			if len(costs) == 0 {
 				time.first = time.used()
-				s.firstCPU = time.first
 			}
 			costs = append(costs, seen{time.seconds(), p.CostCents})
-			s.iterations = p.Iterations
+			s.iterations, s.perIteration = p.Iterations, (time.used()-time.first)/float64(max(1, p.Iterations))
+			if enough != nil && enough(p.CostCents) {
+				done()
+			}
 		}})
 	if err != nil {
 		return s, err

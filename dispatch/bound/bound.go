@@ -68,19 +68,32 @@ func Lower(ctx context.Context, w *week.Week, o Options) (Result, error) {
 		return Result{}, err
 	}
 	road := newRoad(&w.Travel)
-	d := newDual(compile(w, road, 1), max(1, o.Cores))
+	d := newDual(compile(w, road, cuts[0]), max(1, o.Cores))
 	r := Result{Unavoidable: cents(d.plain())}
+	r.Cents = r.Unavoidable
 	for k, parts := range cuts {
 		if k > 0 {
-			d = d.finer(compile(w, road, parts))
+			if r.Iterations >= o.Iterations || ctx.Err() != nil {
+				break
+			}
+			f, ok := d.finer(ctx, compile(w, road, parts))
+			if !ok {
+				break
+			}
+			d = f
 		}
-		if r.Iterations < o.Iterations {
-			r.Iterations += d.climb(ctx, o.Iterations*(k+1)/len(cuts)-r.Iterations, o.KnownCents*week.MoneyUnit)
+		steps := o.Iterations - r.Iterations
+		if k+1 < len(cuts) {
+			steps = min(steps, stepsMost)
 		}
+		r.Iterations += d.climb(ctx, steps)
 		r.Cents = max(r.Cents, cents(d.best))
 	}
 	return r, nil
 }
+
+// stepsMost is how many steps are taken before days are cut more finely.
+const stepsMost = 60
 
 // cents is a bound in units as one in cents on the sum of rounded heads.
 func cents(units int64) int64 {

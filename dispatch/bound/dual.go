@@ -16,20 +16,19 @@ type dual struct {
 	cores   int
 	prices  []int64 // by node, then for a pump by day
 	nights  []int64 // what a pump costs from the first day to each
-	loads   []int64 // by tour class
 	best    int64
-	centre  []float64
-	use     []float64 // by node: used by jobs less made by routes, at the present prices
+	centre  []float64 // the prices of the best bound
 	pricers []*pricer
-	value   []int64   // by tour class
-	routes  [][]int32 // by tour class
-	debug   func(int, int64, float64)
+	value   []int64 // by tour class
+	found   [][]route
+	master  *master
+	debug   func(string, ...any)
 }
 
 func newDual(m *model, cores int) *dual {
 	n := len(m.nodes) + len(m.stock)
-	d := &dual{m: m, cores: cores, nights: make([]int64, len(m.stock)), loads: make([]int64, len(m.tours)), prices: make([]int64, n), centre: make([]float64, n), use: make([]float64, n),
-		value: make([]int64, len(m.tours)), routes: make([][]int32, len(m.tours))}
+	d := &dual{m: m, cores: cores, nights: make([]int64, len(m.stock)), prices: make([]int64, n), centre: make([]float64, n),
+		value: make([]int64, len(m.tours)), found: make([][]route, len(m.tours))}
 	for range cores {
 		d.pricers = append(d.pricers, &pricer{m: m})
 	}
@@ -48,44 +47,50 @@ func (d *dual) plain() int64 {
 	return d.best
 }
 
-// finer carries the prices on to a model with more nodes.
-func (d *dual) finer(m *model) *dual {
+// finer carries prices and routes on to a model with more nodes; false if ctx ends.
+func (d *dual) finer(ctx context.Context, m *model) (*dual, bool) {
 	f := newDual(m, d.cores)
 	f.debug = d.debug
-	for v := range m.visits {
-		old := d.m.visits[v].nodes
-		for _, n := range m.visits[v].nodes {
-			x := &m.nodes[n]
-			for _, o := range old {
-				if y := &d.m.nodes[o]; y.day == x.day && y.starts[0].lo <= x.starts[0].lo {
-					f.centre[n] = d.centre[o]
-				}
-			}
-			f.prices[n] = int64(math.Round(f.centre[n]))
-		}
+	for n := range m.nodes {
+		f.centre[n] = d.centre[d.m.near(m.nodes[n].visit, m.nodes[n].day, m.nodes[n].starts[0].lo)]
+		f.prices[n] = int64(math.Round(f.centre[n]))
 	}
 	for k := range m.stock {
 		f.centre[len(m.nodes)+k] = d.centre[len(d.m.nodes)+k]
 		f.prices[len(m.nodes)+k] = int64(math.Round(f.centre[len(m.nodes)+k]))
 	}
-	f.best = f.jobs() + f.tours()
-	return f
+	tours, ok := f.tours(ctx)
+	f.best = f.jobs() + tours
+	if d.master != nil {
+		f.master = newMaster(f)
+		f.master.carry(d.master)
+	}
+	return f, ok
+}
+
+// near is the node of a visit on a day that holds an instant, or the last before it.
+func (m *model) near(visit, day int32, x int64) int32 {
+	best := int32(-1)
+	for _, n := range m.visits[visit].nodes {
+		if y := &m.nodes[n]; y.day == day && (best < 0 || y.starts[0].lo <= x) {
+			best = n
+		}
+	}
+	return best
 }
 
 // jobs adds up the cheapest choice of every job, less what the pumps in stock cost.
 func (d *dual) jobs() int64 {
-	clear(d.use)
 	sum, pumps := int64(0), len(d.m.nodes)
 	for k, have := range d.m.stock {
 		sum -= have * d.prices[pumps+k]
-		d.use[pumps+k] -= float64(have)
 		if d.nights[k] = d.prices[pumps+k]; k > 0 {
 			d.nights[k] += d.nights[k-1]
 		}
 	}
 	for j := range d.m.jobs {
 		jb := &d.m.jobs[j]
-		best, which := jb.out, -1
+		best := jb.out
 		for k, cost := range jb.cost {
 			cost += d.nights[jb.stands[k][1]] - d.nights[jb.stands[k][0]]
 			for _, n := range jb.nodes[k*jb.width : (k+1)*jb.width] {
@@ -93,109 +98,79 @@ func (d *dual) jobs() int64 {
 					cost += d.prices[n]
 				}
 			}
-			if cost < best {
-				best, which = cost, k
-			}
+			best = min(best, cost)
 		}
 		sum += best
-		if which < 0 {
-			continue
-		}
-		for _, n := range jb.nodes[which*jb.width : (which+1)*jb.width] {
-			if n >= 0 {
-				d.use[n]++
-			}
-		}
-		for k := jb.stands[which][0] + 1; k <= jb.stands[which][1]; k++ {
-			d.use[pumps+int(k)]++
-		}
 	}
 	return sum
 }
 
-// tours adds up the cheapest route of every crew-day.
-func (d *dual) tours() int64 {
+// tours adds up the cheapest route of every crew-day, and keeps the routes found; false
+// if ctx ends before all are priced.
+func (d *dual) tours(ctx context.Context) (int64, bool) {
 	var wg sync.WaitGroup
 	for c, p := range d.pricers {
 		wg.Add(1)
 		go func() {
 			defer wg.Done()
-			for t := c; t < len(d.m.tours); t += d.cores {
+			for t := c; t < len(d.m.tours) && ctx.Err() == nil; t += d.cores {
 				pump := d.prices[len(d.m.nodes)+int(d.m.tours[t].day)]
-				value, nodes := p.price(&d.m.tours[t], d.prices, pump)
-				d.value[t], d.routes[t], d.loads[t] = value, append(d.routes[t][:0], nodes...), p.load(nodes)
+				d.value[t] = p.price(ctx, &d.m.tours[t], d.prices, pump)
+				d.found[t] = append(d.found[t][:0], p.found...)
 			}
 		}()
 	}
 	wg.Wait()
 	sum := int64(0)
 	for t := range d.m.tours {
-		many := d.m.tours[t].many
-		sum += many * d.value[t]
-		for _, n := range d.routes[t] {
-			d.use[n] -= float64(many)
-		}
-		d.use[len(d.m.nodes)+int(d.m.tours[t].day)] += float64(many * d.loads[t])
+		sum += d.m.tours[t].many * d.value[t]
 	}
-	return sum
+	return sum, ctx.Err() == nil
 }
 
-// climb improves prices step by step and returns the number of steps. known is the
-// cost of a known plan in units, 0 for none.
-func (d *dual) climb(ctx context.Context, steps int, known int64) int {
-	if known <= 0 {
-		for j := range d.m.jobs {
-			known += d.m.jobs[j].out
-		}
+// enough is the share of what a level can still bring that ends it.
+const enough = 0.001
+
+// climb improves prices step by step, and returns the number of steps, as long as these
+// promise much.
+func (d *dual) climb(ctx context.Context, steps int) int {
+	if d.master == nil {
+		d.master = newMaster(d)
 	}
-	n := len(d.m.nodes)
-	direction := make([]float64, n)
-	size, mix, lean := 0.1, 1.0, 0
+	ms := d.master
 	for step := range steps {
-		if ctx.Err() != nil {
+		model := ms.solve(ctx, d.centre)
+		promise := model - float64(d.best)/perCent
+		for i := range d.prices {
+			d.prices[i] = int64(math.Round(ms.prices[i] * perCent))
+		}
+		tours, ok := d.tours(ctx)
+		if !ok {
 			return step
 		}
-		if step > 0 {
-			norm := 0.0
-			for i := range direction {
-				norm += direction[i] * direction[i]
-			}
-			if norm < 1e-9 {
-				return step
-			}
-			by := size * math.Max(float64(known-d.best), 1e-3*float64(known)) / norm
-			for i := range direction {
-				d.prices[i] = int64(math.Round(d.centre[i] + by*direction[i]))
-				if i >= len(d.m.nodes) {
-					d.prices[i] = max(0, d.prices[i])
-				}
-			}
-		}
-		bound := d.jobs() + d.tours()
-		if step == 0 {
-			mix = 1
-		} else {
-			mix = 0.1
-		}
+		bound := d.jobs() + tours
+		gain := float64(bound-d.best) / perCent
+		ms.learn(d.found)
 		if d.debug != nil {
-			d.debug(step, bound, size)
-		}
-		along := 0.0
-		for i := range direction {
-			along += direction[i] * d.use[i]
-			direction[i] = mix*d.use[i] + (1-mix)*direction[i]
+			d.debug("step %d model %.0f bound %d best %d step size %.4g", step, model, bound/perCent, d.best/perCent, ms.size)
 		}
 		if bound > d.best {
 			d.best = bound
 			for i := range d.centre {
 				d.centre[i] = float64(d.prices[i])
 			}
-			lean = 0
-			if along > 0 {
-				size = math.Min(1.5, size*1.1)
-			}
-		} else if lean++; lean >= 8 {
-			size, lean = math.Max(1e-4, size*0.66), 0
+		}
+		switch {
+		case gain > 0.5*promise:
+			ms.size *= 2
+		case gain > 0.1*promise:
+		case gain < -promise:
+			ms.size /= 2
+		case gain < 0:
+			ms.size /= 1.2
+		}
+		if promise < enough*ms.span {
+			return step + 1
 		}
 	}
 	return steps

@@ -1,6 +1,9 @@
 package bound
 
-import "slices"
+import (
+	"context"
+	"slices"
+)
 
 // grid is the width in seconds of the steps of time in the completion table.
 const grid = int64(900)
@@ -8,9 +11,12 @@ const grid = int64(900)
 // pricer finds the route of a tour that earns most by given prices. Its slices are
 // kept between calls.
 type pricer struct {
+	ctx    context.Context
 	m      *model
 	t      *tour
+	prices []int64
 	stops  []stop
+	found  []route
 	quick  int64 // what visits shorter than a step of the grid can earn at most, all together
 	cheap  int64 // least pay for a second
 	pump   int64 // what one that leaves with the truck costs
@@ -30,6 +36,7 @@ type pricer struct {
 	marked []int     // places of the visits with a bit
 	at     [][]int32 // labels by stop
 	nodes  []int32
+	times  []int64
 }
 
 // stop is a node that may be worth a visit.
@@ -71,16 +78,18 @@ const home = -2
 const pops = 4000
 
 // price finds the cheapest route of tour t less the prices of its nodes, 0 for none. It
-// returns a value that no route is below, and the nodes of a route near it.
-// A pump that leaves with the truck costs pump.
-func (p *pricer) price(t *tour, prices []int64, pump int64) (int64, []int32) {
-	p.t, p.cheap, p.pump = t, min(t.pay, t.over), pump
+// returns a value that no route is below, and keeps routes near it in found. A pump that
+// leaves with the truck costs pump. What it returns is of no use once ctx has ended.
+func (p *pricer) price(ctx context.Context, t *tour, prices []int64, pump int64) int64 {
+	p.ctx, p.t, p.cheap, p.pump, p.found = ctx, t, min(t.pay, t.over), pump, p.found[:0]
 	p.choose(prices)
 	if len(p.stops) == 0 {
-		return 0, nil
+		return 0
 	}
 	p.remember()
-	p.complete()
+	if !p.complete() {
+		return 0
+	}
 	return p.search()
 }
 
@@ -89,7 +98,7 @@ func (p *pricer) price(t *tour, prices []int64, pump int64) (int64, []int32) {
 // it may fill a wait that is paid anyway.)
 func (p *pricer) choose(prices []int64) {
 	m := p.m
-	p.stops, p.quick = p.stops[:0], 0
+	p.stops, p.quick, p.prices = p.stops[:0], 0, prices
 	for _, n := range p.t.nodes {
 		x := &m.nodes[n]
 		v := &m.visits[x.visit]
@@ -224,8 +233,8 @@ func (p *pricer) row(step, stop int, spare bool) int {
 	return i
 }
 
-// complete fills the table of rests, last step first.
-func (p *pricer) complete() {
+// complete fills the table of rests, last step first; false if ctx ends meanwhile.
+func (p *pricer) complete() bool {
 	t := p.t
 	p.steps = int((t.o-t.a)/grid) + 1
 	size := 2 * p.steps * len(p.stops)
@@ -234,6 +243,9 @@ func (p *pricer) complete() {
 	}
 	p.rest, p.other, p.then, p.when = p.rest[:size], p.other[:size], p.then[:size], p.when[:size]
 	for k := p.steps - 1; k >= 0; k-- {
+		if p.ctx.Err() != nil {
+			return false
+		}
 		x := t.a + int64(k)*grid
 		period := p.m.road.period(x)
 		for u := range p.stops {
@@ -264,6 +276,7 @@ func (p *pricer) complete() {
 			}
 		}
 	}
+	return true
 }
 
 // put betters the two entries of a stop by what stop v costs next.
@@ -301,8 +314,9 @@ func (p *pricer) after(i int, visit int32) int64 {
 	return p.rest[i]
 }
 
-// search grows routes, most promising first, until one is home or the patience ends.
-func (p *pricer) search() (int64, []int32) {
+// search grows routes, most promising first, until one is home or the patience ends; and
+// somewhat on from there, for more good routes.
+func (p *pricer) search() int64 {
 	p.labels, p.heap = p.labels[:0], p.heap[:0]
 	for len(p.at) < len(p.stops) {
 		p.at = append(p.at, nil)
@@ -311,25 +325,57 @@ func (p *pricer) search() (int64, []int32) {
 		p.at[i] = p.at[i][:0]
 	}
 	p.grow(-1, p.t.from, label{stop: home, parent: -1, time: p.t.a, latest: p.t.o})
-	for n := 0; len(p.heap) > 0; n++ {
+	value, known := int64(0), false
+	for n, last := 0, pops; len(p.heap) > 0; n++ {
 		i := p.pop()
 		p.popped++
 		l := p.labels[i]
-		switch {
-		case l.bound >= 0:
-			return 0, nil
-		case l.stop == home:
-			return l.bound, p.path(l.parent, false)
-		case n >= pops:
-			return l.bound, p.path(i, true)
-		case l.gone:
+		if l.bound >= 0 {
+			break
+		}
+		if n >= last {
+			if !known {
+				value = l.bound
+				p.keep(i, value, true)
+			}
+			break
+		}
+		if l.stop == home {
+			if !known {
+				value, known, last = l.bound, true, min(pops, n+n/2+20)
+			}
+			if p.keep(l.parent, l.bound, false); len(p.found) >= foundMost {
+				break
+			}
 			continue
+		}
+		if l.gone {
+			continue
+		}
+		if n%64 == 63 && p.ctx.Err() != nil {
+			return 0
 		}
 		s := &p.stops[l.stop]
 		p.end(i, s, l)
 		p.grow(i, s.place, l)
 	}
-	return 0, nil
+	return value
+}
+
+// foundMost is how many routes of a tour are kept at once.
+const foundMost = 6
+
+// keep notes a route for the master.
+func (p *pricer) keep(i int32, value int64, open bool) {
+	nodes := p.path(i, open)
+	load := p.load(nodes)
+	r := route{nodes: slices.Clone(nodes), starts: slices.Clone(p.times), load: load}
+	cost := value - load*p.pump
+	for _, n := range nodes {
+		cost += p.prices[n]
+	}
+	r.cost = float64(cost) / perCent
+	p.found = append(p.found, r)
 }
 
 // end takes a route home.
@@ -445,23 +491,26 @@ func inside(a, b *[4]uint64) bool {
 	return a[0]&^b[0]|a[1]&^b[1]|a[2]&^b[2]|a[3]&^b[3] == 0
 }
 
-// path lists the nodes of a route in their order; open: on from there as the table of
-// rests would.
+// path lists the nodes of a route in their order, and when they start; open: on from
+// there as the table of rests would.
 func (p *pricer) path(i int32, open bool) []int32 {
 	l := p.labels[i]
-	p.nodes = p.nodes[:0]
+	p.nodes, p.times = p.nodes[:0], p.times[:0]
 	for ; i >= 0; i = p.labels[i].parent {
-		p.nodes = append(p.nodes, p.stops[p.labels[i].stop].node)
+		s := &p.stops[p.labels[i].stop]
+		p.nodes, p.times = append(p.nodes, s.node), append(p.times, p.labels[i].time-s.seconds)
 	}
 	slices.Reverse(p.nodes)
+	slices.Reverse(p.times)
 	if !open {
 		return p.nodes
 	}
 	spare := l.spare > 0
 	for k := p.row(int((l.time-p.t.a)/grid), int(l.stop), spare); p.then[k] >= 0; {
 		v := int(p.then[k])
-		p.nodes = append(p.nodes, p.stops[v].node)
-		spare = spare || p.stops[v].truck > drops
+		s := &p.stops[v]
+		p.nodes, p.times = append(p.nodes, s.node), append(p.times, p.t.a+int64(p.when[k])*grid-s.seconds)
+		spare = spare || s.truck > drops
 		k = p.row(int(p.when[k]), v, spare)
 	}
 	return p.nodes

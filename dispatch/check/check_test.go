@@ -1,6 +1,11 @@
 package check
 
 import (
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"strconv"
+	"strings"
 	"testing"
 
 	"ebbline/dispatch/week"
@@ -44,13 +49,40 @@ func TestRules(t *testing.T) {
 			}
 		})
 	}
-	for _, rule := range []string{RuleForm, RuleBegun, RulePlaced, RuleOwed, RuleBeforeNow, RuleHorizon, RuleDrive, RuleWork, RuleShift, RuleCrew,
-		RuleLunch, RuleSkills, RulePeople, RuleAllowed, RuleNotBefore, RuleNotAfter, RuleClosure, RulePin, RuleChain, RuleLink, RuleLow, RuleCovered,
-		RuleLowLimit, RuleArrival, RuleTold, RuleTruck, RuleLoad, RuleStock, RuleRoom, RuleCollect, RulePumpOut, RuleRuleBreaks, RuleStated, RuleCost} {
+	named := ruleNames(t)
+	if len(named) < 30 {
+		t.Fatalf("only %d names of rules are found in report.go", len(named))
+	}
+	for _, rule := range named {
 		if !tested[rule] {
 			t.Errorf("no example breaks the rule %q", rule)
 		}
 	}
+}
+
+// ruleNames are the values of all constants in report.go that name a rule.
+func ruleNames(t *testing.T) []string {
+	t.Helper()
+	file, err := parser.ParseFile(token.NewFileSet(), "report.go", nil, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var names []string
+	for _, d := range file.Decls {
+		constants, ok := d.(*ast.GenDecl)
+		if !ok || constants.Tok != token.CONST {
+			continue
+		}
+		for _, s := range constants.Specs {
+			v := s.(*ast.ValueSpec)
+			value, err := strconv.Unquote(v.Values[0].(*ast.BasicLit).Value)
+			if err != nil || !strings.HasPrefix(v.Names[0].Name, "Rule") {
+				t.Fatalf("report.go: %s is not a Rule with a text", v.Names[0])
+			}
+			names = append(names, value)
+		}
+	}
+	return names
 }
 
 // survey is a week with one look at ash, 1 h, at 9:00 on Monday by the red crew.

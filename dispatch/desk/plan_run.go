@@ -69,17 +69,19 @@ func (d *Desk) search(ctx context.Context, run *jobs.PlanRun, report func(jobs.P
 	}
 	draft.BasePlanNumber, draft.KeptOut = number, keptWith(out)
 
-	searching, stop := context.WithCancel(ctx)
+	limit := time.Duration(run.Seconds) * time.Second
+	limit -= min(limit/10, reasonsFor) + dispatch.AfterSearch(w)
+	searching, stop := context.WithTimeout(ctx, limit)
 	defer stop()
 	begin := d.Now()
 	last := begin
 	var lost error
-	p, err := dispatch.Solve(searching, w, dispatch.Options{Seed: run.Seed, Strands: int(run.Strands), Rounds: int(run.Rounds),
+	p, err := dispatch.Solve(searching, w, dispatch.Options{Seed: run.Seed, Strands: int(run.Strands), Rounds: int(run.Rounds), NoReasons: true,
 		Progress: func(now dispatch.Progress) {
 			run.DoneRounds, run.Best = int64(now.Round), cents(now.CostCents)
 			run.Placed, run.LeftOut = count(now.Placed), count(now.LeftOut)
 			at := d.Now()
-			if at.Sub(begin) >= time.Duration(run.Seconds)*time.Second {
+			if at.Sub(begin) >= limit {
 				stop()
 			}
 			if at.Sub(last) < time.Second && now.Round != 1 {
@@ -101,10 +103,16 @@ func (d *Desk) search(ctx context.Context, run *jobs.PlanRun, report func(jobs.P
 		return draft, nil, nil, lost
 	}
 	if p != nil {
+		looking, stop := context.WithTimeout(ctx, reasonsFor)
+		defer stop()
+		dispatch.Explain(looking, w, p)
 		p.ElapsedMS = d.Now().Sub(begin).Milliseconds()
 	}
 	return draft, w, p, err
 }
+
+// reasonsFor is how long why jobs are left out is looked into.
+const reasonsFor = 2 * time.Second
 
 func cents(n int64) *jobs.Cents { c := jobs.Cents(n); return &c }
 

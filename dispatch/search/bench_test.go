@@ -14,7 +14,7 @@ func BenchmarkStep(b *testing.B) {
 		b.Run(fmt.Sprint(jobs), func(b *testing.B) {
 			m := compile(weeks.Make(weeks.Shape{Seed: 1, Crews: jobs / 5, Days: 5, Jobs: jobs}))
 			st := newState(m)
-			construct(b.Context(), st, newInserter(nil, 8, 4), m.byHardness)
+			construct(b.Context(), st, newInserter(nil, 8, 4), m.byHardness, nil)
 			s := newStrand(st, 1, 0)
 			b.ResetTimer()
 			for n := 0; n < b.N; n += 100 {

@@ -7,8 +7,9 @@ import (
 
 // construct puts the jobs in one after the other, those that are hardest to place
 // first, each at its cheapest spots. A job stays out where that is cheaper, and so do
-// those whose turn has not come when ctx ends, unless they must not be left out.
-func construct(ctx context.Context, st *state, in *inserter, rank func(j int32) int64) {
+// those whose turn has not come when ctx ends, unless they must not be left out. tell
+// hears now and then that some more are in; it may be nil.
+func construct(ctx context.Context, st *state, in *inserter, rank func(j int32) int64, tell func()) {
 	order := make([]int32, 0, len(st.m.jobs))
 	for j := range st.m.jobs {
 		if !st.in[j] {
@@ -17,7 +18,10 @@ func construct(ctx context.Context, st *state, in *inserter, rank func(j int32) 
 	}
 	sort.SliceStable(order, func(a, b int) bool { return rank(order[a]) < rank(order[b]) })
 	late := false
-	for _, j := range order {
+	for n, j := range order {
+		if tell != nil && n > 0 && n%max(100, len(order)/20) == 0 {
+			tell()
+		}
 		if late = late || ctx.Err() != nil; late && !st.m.jobs[j].must {
 			break // byHardness puts those that must go in first
 		}

@@ -20,9 +20,9 @@ func (st *state) tourHeads(t int32, dep, ret int64) (driving, paid, over int64) 
 	straight, late := max(0, min(ret, tr.b)-dep), max(0, ret-max(tr.b, dep))
 	if l := tr.lunch; l != nil && !l.Paid && st.lunch[t].kind != lunchNone {
 		y := st.lunchStart(t)
-		before := max(0, min(y+l.Seconds, tr.b)-y)
-		straight -= before
-		late -= l.Seconds - before
+		from, to := max(y, dep), min(y+l.Seconds, ret) // a lunch that was begun may lie anyhow
+		straight -= max(0, min(to, tr.b)-from)
+		late -= max(0, to-max(from, tr.b))
 	}
 	if tr.begun != nil {
 		late += tr.begun.OvertimeRun

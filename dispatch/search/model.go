@@ -27,6 +27,8 @@ type model struct {
 	// both for laying out only
 	shifts []span
 	lists  map[tourNeed][]int32
+	// numbers by id
+	tourNo, skillNo, visitNo map[string]int
 	// money units for each second past a promised window, and of the largest such lateness
 	lateRate, worstRate int64
 	rooms               bool // some truck's room counts
@@ -171,6 +173,7 @@ func compileWith(w *week.Week, t *travel, known []job) *model {
 			m.real++
 		}
 	}
+	m.tourNo, m.skillNo, m.visitNo = tours, skill, vis
 	m.visits = make([]visit, m.real)
 	for i := range m.visits {
 		m.visits[i].frozenTour = -1
@@ -182,8 +185,8 @@ func compileWith(w *week.Week, t *travel, known []job) *model {
 	}
 	for j := range w.Jobs {
 		m.compileSets(j)
-		m.compileArcs(j, vis)
-		m.compileTourLists(j, tours, skill)
+		m.compileArcs(j)
+		m.compileTourLists(j)
 	}
 	m.lists = nil
 	for i, p := range w.Promises {

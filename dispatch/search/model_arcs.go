@@ -7,12 +7,12 @@ import (
 )
 
 // compileArcs turns the rules between visits of one job into arcs.
-func (m *model) compileArcs(j int, vis map[string]int) {
+func (m *model) compileArcs(j int) {
 	x, jb := &m.w.Jobs[j], &m.jobs[j]
 	named := map[[2]int32]bool{}
 	add := func(from int32, a arc) { m.visits[from].out = append(m.visits[from].out, a) }
 	for _, l := range x.Links {
-		from, to := int32(vis[l.From]), int32(vis[l.To])
+		from, to := int32(m.visitNo[l.From]), int32(m.visitNo[l.To])
 		named[[2]int32{from, to}], named[[2]int32{to, from}] = true, true
 		if l.Lo != nil {
 			add(from, arc{to: to, fromEnd: l.FromEnd, c: *l.Lo})
@@ -86,7 +86,7 @@ func (m *model) owedFloor(x *week.Job, n int32, i int) bool {
 }
 
 // compileTourLists finds for each visit the tours that may make it.
-func (m *model) compileTourLists(j int, tours, skill map[string]int) {
+func (m *model) compileTourLists(j int) {
 	jb := &m.jobs[j]
 	fewest := len(m.tours)
 	for i := int32(0); i < jb.n; i++ {
@@ -95,10 +95,10 @@ func (m *model) compileTourLists(j int, tours, skill map[string]int) {
 		if v.fixed {
 			continue
 		}
-		v.tours = m.toursOf(j, int(i), tours, skill, 0)
+		v.tours = m.toursOf(j, int(i), 0)
 		v.anyTours = v.tours
 		if jb.must {
-			v.anyTours = m.toursOf(j, int(i), tours, skill, offPin|offAvailability)
+			v.anyTours = m.toursOf(j, int(i), offPin|offAvailability)
 		}
 		fewest = min(fewest, len(v.tours))
 	}
@@ -134,18 +134,18 @@ type tourNeed struct {
 	hours string
 }
 
-func (m *model) toursOf(j, i int, tours, skill map[string]int, off uint8) []int32 {
+func (m *model) toursOf(j, i int, off uint8) []int32 {
 	y, jb := &m.w.Jobs[j].Visits[i], &m.jobs[j]
 	n := jb.first + int32(i)
 	v := &m.visits[n]
-	need := tourNeed{skills: bitsOf(y.Skills, skill), people: y.People, room: y.Room, pump: v.drop || v.collect || v.arrival,
+	need := tourNeed{skills: bitsOf(y.Skills, m.skillNo), people: y.People, room: y.Room, pump: v.drop || v.collect || v.arrival,
 		collect: -1, frozen: v.frozenTour, pinTour: -1, pinDay: -1, anyTime: off != 0}
 	if v.collect {
 		need.collect = jb.pumpHome
 	}
 	if p := y.Pin; p != nil && off&offPin == 0 {
 		if p.Tour != "" {
-			need.pinTour = tours[p.Tour]
+			need.pinTour = m.tourNo[p.Tour]
 		}
 		if p.Day != nil {
 			need.pinDay = *p.Day

@@ -1,6 +1,9 @@
 package search
 
 import (
+	"context"
+	"sort"
+
 	"ebbline/dispatch/week"
 )
 
@@ -39,42 +42,44 @@ type Fit struct {
 // Why finds for each job that p leaves out how it fits into p with all other jobs'
 // tours and orders kept, or which facts keep it out: up to three smallest sets of one
 // or two facts with which it fits. Facts are granted for that job only, or for the
-// crews and pumps as if there were one more. Of very large weeks only the first few jobs
-// left out are looked into (see [whyMost]); the others have no entry.
-func Why(w *week.Week, p *week.Plan) map[string][]Fit {
+// crews and pumps as if there were one more. The dearest jobs come first; those that are
+// not looked into before ctx ends, or past the first few of a very large week (see
+// [whyMost]), have no entry.
+func Why(ctx context.Context, w *week.Week, p *week.Plan) map[string][]Fit {
 	out := map[string][]Fit{}
-	m := compile(w)
-	st, err := load(m, p)
-	if err != nil {
+	if ctx.Err() != nil {
+		return out
+	}
+	g := &granting{w: w, p: p, in: newInserter(nil, 24, 24)}
+	g.in.all = true
+	plain := g.with(false, false)
+	if plain == nil {
 		return out
 	}
 	in := newInserter(nil, 48, 60)
 	in.all = true
 	in.perDay = 5
-	most := whyMost(w)
-	for j := range w.Jobs {
-		if st.in[j] {
-			continue
-		}
-		if most--; most < 0 {
+	order := append([]int32(nil), plain.absent...)
+	sort.Slice(order, func(a, b int) bool {
+		x, y := plain.m.leftOutPrice(order[a]), plain.m.leftOutPrice(order[b])
+		return x > y || x == y && order[a] < order[b]
+	})
+	for _, j := range order[:min(len(order), whyMost(w))] {
+		if ctx.Err() != nil {
 			break
 		}
-		if f, ok := in.fit(st, int32(j)); ok {
+		if f, ok := in.fit(plain, j); ok {
 			out[w.Jobs[j].ID] = []Fit{f}
-			continue
+		} else if fits := g.whyNot(ctx, int(j)); ctx.Err() == nil {
+			out[w.Jobs[j].ID] = fits
 		}
-		out[w.Jobs[j].ID] = whyNot(w, m, p, j)
 	}
 	return out
 }
 
 // whyMost is how many jobs left out are looked into: looking takes longer the larger
 // the week is, and a plan is waited for.
-func whyMost(w *week.Week) int { return max(2, 3_000_000/max(1, len(w.Jobs)*len(w.Jobs))) }
-
-// pairsUpTo is the largest week, in jobs, of which pairs of facts are granted: each is a
-// week of its own to lay out.
-const pairsUpTo = 400
+func whyMost(w *week.Week) int { return max(20, 200_000/max(1, len(w.Jobs))) }
 
 // fit tries a job where it fits best.
 func (in *inserter) fit(st *state, j int32) (Fit, bool) {
@@ -96,21 +101,12 @@ func (in *inserter) fit(st *state, j int32) (Fit, bool) {
 	return f, true
 }
 
-// whyNot grants facts to a job that does not fit.
-func whyNot(w *week.Week, m *model, p *week.Plan, j int) []Fit {
+// whyNot grants facts to a job that does not fit: each alone, then pairs until three fit.
+// If ctx ends it returns what it has.
+func (g *granting) whyNot(ctx context.Context, j int) []Fit {
 	var fits []Fit
-	in := newInserter(nil, 24, 24)
-	in.all = true
 	try := func(set ...Fact) {
-		x, changed := granted(w, j, set)
-		if !changed {
-			return
-		}
-		st, err := load(compileLike(x, m), p)
-		if err != nil {
-			return
-		}
-		if f, ok := in.fit(st, int32(j)); ok {
+		if f, ok := g.try(j, set); ok {
 			f.Facts = set
 			fits = append(fits, f)
 		}
@@ -118,17 +114,15 @@ func whyNot(w *week.Week, m *model, p *week.Plan, j int) []Fit {
 	for _, f := range facts {
 		try(f)
 	}
-	if len(fits) == 0 && len(w.Jobs) <= pairsUpTo {
-		for i, f := range facts {
-			for _, g := range facts[i+1:] {
-				if len(fits) < 3 {
-					try(f, g)
-				}
+	if len(fits) > 0 {
+		return fits[:min(len(fits), 3)]
+	}
+	for i, f := range facts {
+		for _, h := range facts[i+1:] {
+			if len(fits) < 3 && ctx.Err() == nil {
+				try(f, h)
 			}
 		}
 	}
-	return fits[:min(len(fits), 3)]
+	return fits
 }
-
-// compileLike compiles a week with the places of another, without measuring anew.
-func compileLike(w *week.Week, m *model) *model { return compileWith(w, &m.travel, m.jobs) }

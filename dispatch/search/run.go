@@ -57,11 +57,12 @@ func Run(ctx context.Context, w *week.Week, o Options, report func(Progress)) (*
 	if err != nil {
 		return nil, err
 	}
-	construct(ctx, first, newInserter(nil, 12, 6), m.byHardness)
+	r := &run{m: m, o: o, report: report, best: first}
+	construct(ctx, first, newInserter(nil, 12, 6), m.byHardness, func() { r.tell(0) })
 	first.rebuild()
-	r := &run{m: m, o: o, report: report, best: first.clone()}
 	r.tell(0)
-	if len(m.jobs) > 0 && len(m.tours) > 0 && o.Rounds >= 0 {
+	if len(m.jobs) > 0 && len(m.tours) > 0 && o.Rounds >= 0 && ctx.Err() == nil {
+		r.best = first.clone()
 		r.search(ctx, first)
 	}
 	finish(r.best)

@@ -147,7 +147,7 @@ func TestStepsAddUp(t *testing.T) {
 		promised(w)
 		m := compile(w)
 		st := newState(m)
-		construct(context.Background(), st, newInserter(nil, 6, 3), m.byHardness)
+		construct(context.Background(), st, newInserter(nil, 6, 3), m.byHardness, nil)
 		s := newStrand(st, seed, 0)
 		s.level()
 		for n := range 150 {
@@ -182,7 +182,7 @@ func TestFindDoesNotAllocate(t *testing.T) {
 	m := compile(w)
 	st := newState(m)
 	in := newInserter(nil, 8, 4)
-	construct(context.Background(), st, in, m.byHardness)
+	construct(context.Background(), st, in, m.byHardness, nil)
 	j := int32(5)
 	st.remove(j)
 	st.rebuild()

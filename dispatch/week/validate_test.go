@@ -88,6 +88,13 @@ var spoiledWeeks = []spoiled{
 	{"begun stop leaves before departing", func(w *Week) { s := begin(w).Stops; s[0].Leave = 26_999 }, "tours[0].begun.stops[0].leave", "26999", "27000"},
 	{"unknown begun visit", func(w *Week) { s := begin(w).Stops; s[0].Visit = "x" }, "tours[0].begun.stops[0].visit", `"x"`, "a visit of one of jobs"},
 	{"begun twice", func(w *Week) { b := begin(w); w.Tours[1].Begun = ptr(*b) }, "tours[1].begun.stops[0].visit", `"willow.drain"`, "tours[0].begun.stops[0].visit has it already"},
+	{"a crew on two begun tours", func(w *Week) {
+		begin(w)
+		w.Jobs[1].Begun = true
+		w.Tours[2].Begun = &Begun{Depart: 29_400, Place: "ocotillo", FreeAt: 32_000,
+			Stops: []Stop{{Visit: "ocotillo.look", Leave: 29_400, Arrive: 29_400, Start: 29_400, End: 32_000}}}
+	}, "tours[2].begun.depart", "29400", "apart from tours[0].begun, 27000 to 30600"},
+	{"out too long, and lunch is over", func(w *Week) { begin(w).FreeAt = 48_601 }, "tours[0].begun.free_at", "48601", "48600 (lunch.to) or earlier"},
 	{"crew nowhere", func(w *Week) { begin(w).Place = "x" }, "tours[0].begun.place", `"x"`, "one of places"},
 	{"free before its stop ends", func(w *Week) { begin(w).FreeAt = 30_599 }, "tours[0].begun.free_at", "30599", "30600 or later"},
 	{"free before now", func(w *Week) { begin(w); w.T0 = 30_601 }, "tours[0].begun.free_at", "30600", "30601 (t0) or later"},

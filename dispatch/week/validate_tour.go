@@ -47,6 +47,7 @@ func (c *checker) tours_() {
 			}
 		}
 	}
+	c.begunApart()
 }
 
 // shift says plainly when a crew has none.
@@ -113,4 +114,50 @@ func (c *checker) begunTour(path string, t *Tour) {
 		return
 	}
 	c.is(path+".free_at", b.FreeAt >= c.w.T0, b.FreeAt, fmt.Sprintf("%d (t0) or later", c.w.T0))
+	if l := t.Lunch; l != nil && b.LunchStart == nil && b.FreeAt > l.To {
+		c.is(path+".free_at", b.FreeAt+c.driveHome(t)-b.Depart <= l.DueAfter, b.FreeAt,
+			fmt.Sprintf("%d (lunch.to) or earlier, lunch taken, or a tour without a lunch rule: lunch is due, and its hours are over", l.To))
+	}
+}
+
+// driveHome is the usual drive of a begun tour from where its crew is to its end.
+func (c *checker) driveHome(t *Tour) int64 {
+	from, to := -1, -1
+	for i := range c.w.Places {
+		if c.w.Places[i].ID == t.Begun.Place {
+			from = i
+		}
+		if c.w.Places[i].ID == t.End {
+			to = i
+		}
+	}
+	if from < 0 || to < 0 || from >= len(c.w.Travel.Seconds) || to >= len(c.w.Travel.Seconds[from]) {
+		return 0 // noted elsewhere
+	}
+	return c.w.Travel.Seconds[from][to]
+}
+
+// begunApart wants what has begun of one crew's tours apart in time.
+func (c *checker) begunApart() {
+	end := func(b *Begun) int64 {
+		if b.Returned != nil {
+			return *b.Returned
+		}
+		return b.FreeAt
+	}
+	var begun []int
+	for i := range c.w.Tours {
+		if b := c.w.Tours[i].Begun; b != nil && len(b.Stops) > 0 {
+			begun = append(begun, i)
+		}
+	}
+	for n, i := range begun {
+		b := &c.w.Tours[i]
+		for _, k := range begun[:n] {
+			if a := &c.w.Tours[k]; a.Crew == b.Crew {
+				c.is(fmt.Sprintf("tours[%d].begun.depart", i), min(end(a.Begun), end(b.Begun)) <= max(a.Begun.Depart, b.Begun.Depart), b.Begun.Depart,
+					fmt.Sprintf("a time apart from tours[%d].begun, %d to %d: one crew was on both", k, a.Begun.Depart, end(a.Begun)))
+			}
+		}
+	}
 }

@@ -2,7 +2,6 @@ package week
 
 import (
 	"fmt"
-	"math"
 	"sort"
 )
 
@@ -248,30 +247,42 @@ func (c *checker) drainFits(path string, job *Job) {
 	}
 	// Between two of these instants both sides are straight but for rounding, which at
 	// most adds up to 3 s, so the best d is one of them or as good within that.
-	best := int64(math.MinInt64)
-	at := func(x int64) {
+	// Usually the first looked at will do.
+	fits := func(x int64) bool {
 		for d := max(first, x-1); d <= min(end, x+1); d++ {
-			best = max(best, limit(d)-w.Covered.near(low(d)+work))
+			if limit(d)-w.Covered.near(low(d)+work) >= -3 {
+				return true
+			}
+		}
+		return false
+	}
+	when := func(f func(int64) int64, y int64) int64 {
+		return first + int64(sort.Search(int(end-first), func(i int) bool { return f(first+int64(i)) >= y }))
+	}
+	if fits(first) || fits(end) {
+		return
+	}
+	for _, p := range w.LowEarly {
+		if fits(p.X) {
+			return
 		}
 	}
-	when := func(f func(int64) int64, y int64) {
-		at(first + int64(sort.Search(int(end-first), func(i int) bool { return f(first+int64(i)) >= y })))
-	}
-	at(first)
-	at(end)
-	for _, p := range w.LowEarly {
-		at(p.X)
-	}
 	for _, p := range w.LowLate {
-		at(p.X - width)
+		if fits(p.X - width) {
+			return
+		}
 	}
 	for _, p := range w.LowLimit {
-		when(w.LowEarly.near, p.X)
+		if fits(when(w.LowEarly.near, p.X)) {
+			return
+		}
 	}
 	for _, p := range w.Covered {
-		when(func(d int64) int64 { return low(d) + work }, p.X)
+		if fits(when(func(d int64) int64 { return low(d) + work }, p.X)) {
+			return
+		}
 	}
-	c.is(path+".low_limit", best >= -3, said("a limit that no start of the drain can keep"),
+	c.is(path+".low_limit", false, said("a limit that no start of the drain can keep"),
 		fmt.Sprintf("tables with which the pool is low, worked on for %d s and covered in time: this drain can never fit", work))
 }
 

@@ -60,12 +60,20 @@ func ends(hours []week.Span, i int, seconds int64) []int64 {
 	return list
 }
 
+// pumping is when water may be moved on a day.
+func (m *maker) pumping(day int64) week.Span {
+	if m.Load > 0 { // the town wants quiet
+		return week.Span{From: day*86400 + 8*hour, To: day*86400 + 21*hour}
+	}
+	return week.Span{From: day*86400 + 6*hour, To: day*86400 + 22*hour}
+}
+
 // waterHours are the hours of water, less the storms that stop pumping, from before
 // the horizon to well past it.
 func (m *maker) waterHours() []week.Span {
 	var list []week.Span
 	for d := int64(-11); d < 60; d++ {
-		h := week.Span{From: d*86400 + 6*hour, To: d*86400 + 22*hour}
+		h := m.pumping(d)
 		for _, c := range m.w.Closures {
 			if c.All && c.StopsPumping && c.From < h.To && h.From < c.To {
 				if h.From < c.From {

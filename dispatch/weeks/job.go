@@ -97,20 +97,16 @@ func (b *builder) water() {
 	limit := week.Table{{X: -10 * 86400, Y: -10*86400 + m.between(50, 90)*hour}}
 	limit = append(limit, week.Point{X: 30 * 86400, Y: 30*86400 + limit[0].Y - limit[0].X})
 	wt.LowEarly, wt.LowLimit = early, limit
-	pump, outlet, customer, arrival := 35, 45, 75, 88
-	if m.Load > 0 { // more that was low before the week began: crews have work on the first day
-		pump, outlet, customer, arrival = 30, 38, 58, 72
-	}
 	switch x := m.r.IntN(100); {
-	case x < pump:
+	case x < 35:
 		wt.Way, wt.LowLate = week.WayPump, late
 		v := b.visit("drain", m.between(20, 40)*60)
 		v.DropsPump = true
 		wt.DrainVisit = v.ID
-	case x < outlet:
+	case x < 45:
 		wt.Way, wt.LowLate = week.WayOutlet, late
 		wt.DrainVisit = b.visit("drain", m.between(15, 30)*60).ID
-	case x < customer:
+	case x < 75:
 		wt.Way, wt.LowLate = week.WayCustomer, late
 		c := &week.Customer{Lead: 12 * hour, Width: 7200}
 		for d := int64(0); d < int64(m.Days); d++ {
@@ -118,15 +114,12 @@ func (b *builder) water() {
 			c.NoticeHours = append(c.NoticeHours, week.Span{From: d*86400 + 8*hour, To: d*86400 + 20*hour})
 		}
 		wt.Customer = c
-	case x < arrival:
+	case x < 88:
 		wt.Way = week.WayArrival
 		wt.ArrivalSeconds = m.between(60, 110) * 60
 	default:
 		wt.Way, wt.LowEarly, wt.LowLimit = week.WayWindow, nil, nil
 		from := m.between(0, int64(m.Days)-1) * 86400
-		if m.Load > 0 {
-			from = max(0, m.between(-2, int64(m.Days)-2)) * 86400
-		}
 		wt.Window = &week.Span{From: from, To: from + m.between(2, 4)*86400}
 	}
 }

@@ -5,13 +5,14 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
+	"slices"
 
 	"ebbline/dispatch/week"
 )
 
 // Generator is the version of the loaded and planted weeks: it grows with every change
 // that makes another week of the same shape.
-const Generator = 1
+const Generator = 2
 
 // Load is work over crew hours, in permille.
 type Load int
@@ -63,19 +64,25 @@ func (m *maker) loaded() {
 		m.storms()
 	}
 	want := m.crewHours() / 1000 * int64(m.Load)
-	for n := 0; m.Jobs > 0 && n < m.Jobs || m.Jobs == 0 && m.work() < want; n++ {
+	for n := 0; n < m.Jobs || m.Jobs == 0 && m.work() < want; n++ {
 		m.tradeJob(n)
 	}
 	m.scale(want)
 	m.roads()
 	if !m.Plain {
-		m.hours()
+		m.w.Closures = slices.DeleteFunc(m.w.Closures, func(c week.Closure) bool { return !c.All && !m.hasArea(c.Area) })
+		m.wishes()
+		m.handed()
 	}
+}
+
+func (m *maker) hasArea(area string) bool {
+	return slices.ContainsFunc(m.w.Places, func(p week.Place) bool { return p.Area == area })
 }
 
 // scale brings the work to what is wanted, in steps of five minutes.
 func (m *maker) scale(want int64) {
-	have := m.work()
+	have := max(1, m.work())
 	for j := range m.w.Jobs {
 		job := &m.w.Jobs[j]
 		drains := int64(0)
@@ -110,47 +117,5 @@ func (m *maker) storms() {
 			c.To = (d + 1) * 86400
 		}
 		m.w.Closures = append(m.w.Closures, c)
-	}
-}
-
-// hours adds customers' hours, limits, promises and pins.
-func (m *maker) hours() {
-	w := m.w
-	for j := range w.Jobs {
-		job := &w.Jobs[j]
-		first := &job.Visits[0]
-		d := m.between(0, int64(m.Days)-1)
-		long := len(job.Visits) > 2
-		if long { // what takes days is not put at the end of the week, nor begun too late
-			d = m.between(0, max(0, int64(m.Days)-3))
-		}
-		waits := job.Water != nil && (job.Water.Customer != nil || job.Water.Window != nil)
-		switch x := m.r.IntN(100); {
-		case x < 18:
-			from := d*86400 + m.between(8, 14)*hour
-			w.Promises = append(w.Promises, week.Promise{ID: "promise-" + job.ID, Visit: first.ID, From: from, To: from + 2*hour})
-		case x < 24 && !waits:
-			day := int(d)
-			first.Pin = &week.Pin{Day: &day}
-		case x < 31 && d > 0:
-			at := d * 86400
-			job.NotBefore = &at // parts arrive
-		case x < 38:
-			at := m.between(min(int64(m.Days), 4), int64(m.Days)) * 86400
-			job.NotAfter = &at
-		}
-		if m.chance(25) && len(job.Visits) < 5 { // somebody has to be at home
-			from, to := m.between(8, 12)*hour, m.between(14, 16)*hour
-			for n := range job.Visits {
-				v := &job.Visits[n]
-				if v.Water == week.NeedLow && to-from < v.Seconds+hour {
-					continue
-				}
-				v.EndInside = m.chance(50) && to-from > v.Seconds+hour
-				for d := range int64(m.Days) {
-					v.Allowed = append(v.Allowed, week.Span{From: d*86400 + from, To: d*86400 + to})
-				}
-			}
-		}
 	}
 }

@@ -1,8 +1,10 @@
 package weeks
 
 import (
+	"cmp"
 	"fmt"
 	"math/rand/v2"
+	"slices"
 
 	"ebbline/dispatch/week"
 )
@@ -17,6 +19,7 @@ func Planted(s Shape) (*week.Week, *week.Plan) {
 	p := &planter{maker: &maker{Shape: s, r: rand.New(rand.NewPCG(s.Seed, 78))}}
 	p.frame()
 	p.sites()
+	p.w.Rates.LowFreeSeconds, p.w.Rates.OwedCents = 30*hour, 12_000
 	p.periods()
 	if p.Days > 1 && !p.Plain {
 		d := p.between(1, int64(p.Days)-1)
@@ -26,11 +29,12 @@ func Planted(s Shape) (*week.Week, *week.Plan) {
 	p.routes = make([]route, len(p.w.Tours))
 	for d := range p.Days {
 		for c := range p.Crews {
-			p.day(c*p.Days+d, c%5)
+			p.day(c*p.Days+d, p.areaOf(c))
 		}
 	}
 	p.prune()
 	p.roads()
+	p.price()
 	for _, s := range p.seeds {
 		p.finish(s)
 		p.w.Jobs = append(p.w.Jobs, s.j)
@@ -76,7 +80,7 @@ type seed struct {
 	left  []coming
 	stops []*planted
 	drain week.Interval // of its beginning
-	limit int64         // how long it may be low, at the least
+	long  bool          // the conversion may go on overnight
 }
 
 // coming is a visit that is still to be laid, and from when it can be.
@@ -84,6 +88,18 @@ type coming struct {
 	kind    string
 	seconds int64
 	from    int64
+}
+
+// areaOf is where a crew works: near its yard.
+func (p *planter) areaOf(c int) int {
+	switch near := c / 2; {
+	case len(p.w.Homes) == 1:
+		return c % 5
+	case c%2 == 0:
+		return near % 2
+	default:
+		return 2 + near%3
+	}
 }
 
 // day lays one crew's day: what can go on near it, else something new near it.
@@ -109,19 +125,25 @@ func (p *planter) day(t, area int) {
 // goOn lays the next visit of a job that can go on here and now.
 func (p *planter) goOn(t, area, at int, now int64) *planted {
 	for _, must := range []bool{true, false} { // whose pool is low comes first
+		var list []*seed
 		for _, s := range p.seeds {
-			if s.area != area || len(s.left) == 0 || must != (s.left[0].kind == "convert") {
-				continue
+			if s.area == area && len(s.left) > 0 && must == (s.left[0].kind == "convert") && (s.home == "" || !must || s.home == p.w.Tours[t].Home) {
+				list = append(list, s)
 			}
-			if s.left[0].kind == "convert" && s.home != "" && s.home != p.w.Tours[t].Home {
-				continue
-			}
+		}
+		slices.SortStableFunc(list, func(a, b *seed) int { return cmp.Compare(p.metres(at, a.place), p.metres(at, b.place)) })
+		for _, s := range list {
 			if x := p.lay(s, t, at, now); x != nil {
 				return x
 			}
 		}
 	}
 	return nil
+}
+
+func (p *planter) metres(from, to int) int64 {
+	_, m := p.street(from, to)
+	return m
 }
 
 // begin lays the first visit of something new.
@@ -138,6 +160,20 @@ func (p *planter) begin(t, area, at int, now int64) *planted {
 	return nil
 }
 
+// idle is how long a crew is let wait for a pool, in seconds.
+const idle = 300
+
+// converting is the work on a pool that is still to come while it is low, in seconds.
+func (s *seed) converting() int64 {
+	sum := int64(0)
+	for _, c := range s.left {
+		if c.kind == "convert" {
+			sum += c.seconds
+		}
+	}
+	return sum
+}
+
 // lay puts a job's next visit at the end of a tour, if it fits there.
 func (p *planter) lay(s *seed, t, at int, now int64) *planted {
 	tour, r, v := &p.w.Tours[t], &p.routes[t], s.left[0]
@@ -147,11 +183,11 @@ func (p *planter) lay(s *seed, t, at int, now int64) *planted {
 		lunch, leave = now, now+l.Seconds
 	}
 	start := p.arrive(leave, at, s.place)
-	if v.from > start+900 && len(r.stops) > 0 {
+	if v.from > start+idle && len(r.stops) > 0 {
 		return nil
 	}
 	start = max(start, v.from)
-	room := tour.ShiftTo + 1200 - start - 2*(p.arrive(0, s.place, p.placeNumber(tour.End)))
+	room := tour.ShiftTo - start - p.arrive(0, s.place, p.placeNumber(tour.End))*4/3 // at the speed of the evening
 	if d := p.storm.From; d > start-12*hour && start < p.storm.To {
 		room = min(room, d-start)
 	}
@@ -159,6 +195,9 @@ func (p *planter) lay(s *seed, t, at int, now int64) *planted {
 	if v.kind == "convert" && lunch == 0 && start+seconds > l.To {
 		inside, lunch = true, max(start, l.From)
 		room -= l.Seconds
+	}
+	if v.kind == "convert" && !s.long && firstLow(&s.j) < 0 && s.converting() > room {
+		return nil // not to lie open overnight
 	}
 	if v.kind == "convert" && seconds > room && room > 2*hour {
 		seconds = room / 300 * 300 // as much as there is time for
@@ -180,39 +219,6 @@ func (p *planter) lay(s *seed, t, at int, now int64) *planted {
 	p.visit(s, v.kind, seconds, tour)
 	p.after(s, x, v.kind)
 	return x
-}
-
-// arrive is when a drive between two places ends.
-func (p *planter) arrive(leave int64, from, to int) int64 {
-	s, _ := p.street(from, to)
-	left := s * 1000
-	for now := leave; ; {
-		speed, until := int64(1000), int64(1)<<60
-		for _, x := range p.w.Travel.Periods {
-			if x.From <= now {
-				speed = x.Permille
-			} else {
-				until = x.From
-				break
-			}
-		}
-		if need := (left + speed - 1) / speed; now+need <= until {
-			return now + need
-		}
-		left -= (until - now) * speed
-		if now = until; left <= 0 {
-			return now
-		}
-	}
-}
-
-func (p *planter) placeNumber(id string) int {
-	for i := range p.w.Places {
-		if p.w.Places[i].ID == id {
-			return i
-		}
-	}
-	return -1
 }
 
 // prune takes out jobs that were drained and never converted.
@@ -311,7 +317,8 @@ func (p *planter) gates() {
 	}
 }
 
-// stock writes the loads down and gives each home as many pumps as the plan needs.
+// stock writes the loads down and gives each home as many pumps, and each truck as much
+// room, as the plan needs.
 func (p *planter) stock(plan *week.Plan) {
 	out := make([][]int, len(p.w.Homes)) // pumps on sites at the start of each day
 	for h := range out {
@@ -322,11 +329,12 @@ func (p *planter) stock(plan *week.Plan) {
 		homes[p.w.Homes[h].ID] = h
 	}
 	loads := map[string]int{}
-	berths := 3
+	berths, rooms := 1, make([]int64, p.Crews)
 	for t := range p.routes {
-		on, least, most := 0, 0, 0
+		on, least, most, room := 0, 0, 0, int64(0)
 		for _, x := range p.routes[t].stops {
 			v := &x.seed.j.Visits[x.number]
+			room += v.Room
 			if v.CollectsPump {
 				on++
 				most = max(most, on)
@@ -341,6 +349,7 @@ func (p *planter) stock(plan *week.Plan) {
 		}
 		loads[p.w.Tours[t].ID] = -least
 		berths = max(berths, most-least)
+		rooms[t/p.Days] = max(rooms[t/p.Days], room)
 	}
 	for _, s := range p.seeds {
 		for n, x := range s.stops {
@@ -352,7 +361,7 @@ func (p *planter) stock(plan *week.Plan) {
 		}
 	}
 	for t := range p.w.Tours {
-		p.w.Tours[t].Berths = berths
+		p.w.Tours[t].Berths, p.w.Tours[t].Room = berths, max(300, rooms[t/p.Days])
 		if n := loads[p.w.Tours[t].ID]; n > 0 {
 			out[homes[p.w.Tours[t].Home]][p.w.Tours[t].Day] += n
 		}

@@ -1,26 +1,40 @@
 package weeks
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"ebbline/dispatch/week"
 )
 
 // sow makes a job near a crew that stands at a place; small: something short.
 func (p *planter) sow(t, area, at int, now int64, small bool) *seed {
-	cx, cy := int64(4000+area*5500), int64(3000+(area*7)%5*4200)
-	x, y := max(0, cx+p.between(-2500, 2500)), max(0, cy+p.between(-2500, 2500))
-	if len(p.routes[t].stops) > 0 { // near where the crew is
-		x, y = max(0, p.x[at]+p.between(-900, 900)), max(0, p.y[at]+p.between(-900, 900))
+	crew := int64(t / p.Days)
+	cx, cy := int64(4000+area*5500)+(crew*37%5-2)*900, int64(3000+(area*7)%5*4200)+(crew*53%5-2)*900
+	x, y := max(0, cx+p.between(-600, 600)), max(0, cy+p.between(-600, 600)) // each has streets of its own
+	if len(p.routes[t].stops) > 0 {                                          // near where the crew is
+		x, y = max(0, p.x[at]+p.between(-500, 500)), max(0, p.y[at]+p.between(-500, 500))
 	}
 	id := fmt.Sprintf("site%03d", len(p.seeds))
 	p.place(id, fmt.Sprintf("area%d", area), x, y)
-	s := &seed{j: week.Job{ID: fmt.Sprintf("job%03d", len(p.seeds)), Value: p.between(180000, 900000)}, place: len(p.x) - 1, area: area}
+	s := &seed{j: week.Job{ID: fmt.Sprintf("job%03d", len(p.seeds))}, place: len(p.x) - 1, area: area}
 	s.b = &builder{m: p.maker, j: &s.j, place: id}
 	day := int64(p.w.Tours[t].Day)
 	whole := func() { // the rest of a conversion
-		for range p.between(1, 3) {
-			s.left = append(s.left, coming{kind: "convert", seconds: p.between(8, 16) * 900})
+		s.long = p.chance(15)
+		lights, most := p.between(1, 3), 27*hour/4
+		if s.long {
+			lights, most = p.between(3, 5), 3*longestPart
+		}
+		work := p.draw(supplySwap)
+		for range lights {
+			work += p.draw(pullLight) + p.draw(fitLight)
+		}
+		work = min(work, most)
+		parts := (work + longestPart - 1) / longestPart
+		for range parts {
+			s.left = append(s.left, coming{kind: "convert", seconds: work / parts / 300 * 300})
 		}
 		s.left = append(s.left, coming{kind: "commission", seconds: p.draw(trying)})
 		s.j.Water = &week.Water{}
@@ -32,7 +46,7 @@ func (p *planter) sow(t, area, at int, now int64, small bool) *seed {
 		s.left = []coming{{kind: "call-back", seconds: p.draw(callingBck)}}
 	case k < 18:
 		s.left = []coming{{kind: "circuit", seconds: p.draw(supplySwap)}, {kind: "inspect", seconds: p.between(20, 40) * 60}}
-	case k < 48 && day < int64(p.Days)-1:
+	case k < 48 && day < int64(p.Days)-1 && now > day*86400+11*hour && p.open(area) < p.crewsIn(area): // low next morning, and a crew for it
 		s.left = []coming{{kind: "drain", seconds: p.draw(draining)}}
 		whole()
 		if s.j.Water.Way = week.WayPump; k < 26 {
@@ -43,7 +57,7 @@ func (p *planter) sow(t, area, at int, now int64, small bool) *seed {
 		s.j.Water.Way = week.WayCustomer
 		s.drain = week.Interval{Earliest: (day-1)*86400 + 9*hour, Latest: (day-1)*86400 + 11*hour}
 		p.drained(s, day*86400+7*hour)
-	case k < 78:
+	case k < 78 && now >= p.pumping(day).From:
 		whole()
 		s.j.Water.Way, s.j.Water.ArrivalSeconds = week.WayArrival, p.between(60, 110)*60
 		s.left[0].seconds = max(s.left[0].seconds, s.j.Water.ArrivalSeconds+hour)
@@ -52,6 +66,27 @@ func (p *planter) sow(t, area, at int, now int64, small bool) *seed {
 		s.j.Water.Way = week.WayWindow
 	}
 	return s
+}
+
+// open counts the pools of an area that were drained for a conversion still to come.
+func (p *planter) open(area int) int {
+	n := 0
+	for _, s := range p.seeds {
+		if s.area == area && len(s.stops) > 0 && len(s.left) > 0 && s.left[0].kind == "convert" {
+			n++
+		}
+	}
+	return n
+}
+
+func (p *planter) crewsIn(area int) int {
+	n := 0
+	for c := range p.Crews {
+		if p.areaOf(c) == area {
+			n++
+		}
+	}
+	return n
 }
 
 // visit adds a visit to a job, with what its crew can do.
@@ -72,7 +107,7 @@ func (p *planter) visit(s *seed, kind string, seconds int64, tour *week.Tour) {
 		s.j.Water.DrainVisit = v.ID
 	case "convert":
 		first := firstLow(&s.j) < 0
-		v.Water, v.Interruptible = week.NeedLow, true
+		v.Water, v.Interruptible, v.Room = week.NeedLow, true, p.between(8, 30)*10
 		v.CollectsPump = s.j.Water.Way == week.WayPump && first
 		need("fibre", 100)
 		need("electric", 50)
@@ -106,7 +141,7 @@ func (p *planter) after(s *seed, x *planted, kind string) {
 			s.j.Water.LowEarly = p.flow(s.j.Water.ArrivalSeconds*8/10, 0)
 		}
 		if len(s.left) > 0 && s.left[0].kind == "commission" {
-			s.j.Water.Covered = p.flow(p.between(5, 14)*hour, 3*hour)
+			s.j.Water.Covered = p.flow(p.between(3, 9)*hour, 2*hour)
 			from = value(s.j.Water.Covered, x.end)
 		}
 	}
@@ -115,13 +150,13 @@ func (p *planter) after(s *seed, x *planted, kind string) {
 	}
 }
 
-// drained draws how long the draining takes, so that the pool is low by an instant, and
-// returns when it is surely low.
+// drained draws how long the draining takes, so that the pool is low by an instant but
+// not long before, and returns when it is surely low.
 func (p *planter) drained(s *seed, by int64) int64 {
-	for hours := p.between(5, 16); ; hours-- {
-		late := p.flow(max(1, hours)*hour*12/10, 0)
-		if at := value(late, s.drain.Latest); at <= by || hours <= 1 {
-			s.j.Water.LowLate, s.j.Water.LowEarly = late, p.flow(max(1, hours)*hour*8/10, 0)
+	for quarters := p.between(48, 72); ; quarters-- {
+		late := p.flow(quarters*900, 0)
+		if at := value(late, s.drain.Latest); at <= by || quarters <= 4 {
+			s.j.Water.LowLate, s.j.Water.LowEarly = late, p.flow(quarters*900*9/10, 0)
 			return at
 		}
 	}
@@ -137,6 +172,34 @@ func value(t week.Table, x int64) int64 {
 	return t[len(t)-1].Y
 }
 
+// price gives every job a value such that what is worth more for the work it takes
+// comes first, as it should.
+func (p *planter) price() {
+	cents := make([]int64, len(p.seeds)) // for an hour of work
+	for i := range cents {
+		cents[i] = p.between(50_000, 200_000)
+	}
+	slices.Sort(cents)
+	order := slices.Clone(p.seeds)
+	last := func(s *seed) int64 {
+		end := int64(0)
+		for n, x := range s.stops {
+			if !s.j.Visits[n].MayOwe {
+				end = x.end
+			}
+		}
+		return end
+	}
+	slices.SortStableFunc(order, func(a, b *seed) int { return cmp.Compare(last(b), last(a)) })
+	for i, s := range order {
+		work := int64(0)
+		for _, v := range s.j.Visits {
+			work += v.Seconds
+		}
+		s.j.Value = max(20_000, cents[i]*work/hour)
+	}
+}
+
 // finish closes a job: its water, and hours, promises and pins around its times.
 func (p *planter) finish(s *seed) {
 	first, last := s.stops[0], s.stops[len(s.stops)-1]
@@ -147,7 +210,7 @@ func (p *planter) finish(s *seed) {
 			done = x
 		}
 	}
-	s.j.DueDay = int(day(done) + p.between(-1, 4))
+	s.j.DueDay = int(day(done) + p.between(0, 4))
 	if s.j.Water != nil {
 		p.finishWater(s)
 	}
@@ -192,7 +255,7 @@ func (p *planter) finishWater(s *seed) {
 		}
 	}
 	if w.Covered == nil && w.Way != week.WayWindow {
-		w.Covered = p.flow(p.between(5, 14)*hour, 3*hour)
+		w.Covered = p.flow(p.between(3, 9)*hour, 2*hour)
 	}
 	if n := len(s.j.Visits) - 1; s.j.Visits[n].MayOwe {
 		lo, hi := int64(0), max(p.between(3, 8)*86400, s.stops[n].start-s.stops[end].end)
@@ -202,6 +265,12 @@ func (p *planter) finishWater(s *seed) {
 		day := int64(86400)
 		w.Window = &week.Span{From: s.stops[low].start / day * day, To: (s.stops[end].end/day + p.between(1, 2)) * day}
 		return
+	}
+	if w.Way == week.WayCustomer { // as late as it can be
+		d := s.drain.Latest / 86400 * 86400
+		for value(w.LowLate, s.drain.Latest+900) <= s.stops[low].start && s.drain.Latest+900 <= d+21*hour {
+			s.drain.Earliest, s.drain.Latest = s.drain.Earliest+900, s.drain.Latest+900
+		}
 	}
 	need := value(w.Covered, s.stops[end].end) - value(w.LowEarly, s.drain.Earliest)
 	most := max(p.between(50, 90)*hour, need+p.between(0, 12)*hour)

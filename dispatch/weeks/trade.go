@@ -48,7 +48,7 @@ func (m *maker) tradeJob(n int) {
 	case x < 22:
 		b.visit("call-back", m.draw(callingBck), "fibre")
 	case x < 30:
-		b.visit("circuit", m.draw(supplySwap), "electric")
+		b.visit("circuit", m.draw(supplySwap), "electric").Room = m.between(4, 14) * 10
 		b.visit("inspect", m.between(20, 40)*60)
 	default:
 		b.tradeConversion()
@@ -60,36 +60,35 @@ func (m *maker) tradeJob(n int) {
 // low, and tests under water.
 func (b *builder) tradeConversion() {
 	m, j := b.m, b.j
-	b.water()
-	wt := j.Water
-	if wt.DrainVisit != "" {
-		j.Visits[0].Seconds = m.draw(draining)
+	work, lights, electric := m.draw(supplySwap), m.between(1, 5), !m.chance(35)
+	if !electric { // another crew comes for it before
+		b.visit("circuit", work, "electric").Room = m.between(4, 14) * 10
+		work = 0
 	}
-	work := int64(0)
-	for range m.between(1, 5) {
+	for range lights {
 		work += m.draw(pullLight) + m.draw(fitLight)
 	}
-	electric := false
-	if swap := m.draw(supplySwap); m.chance(35) && wt.Way != week.WayPump { // the pump goes with the first visit after it was left
-		b.visit("circuit", swap, "electric")
-	} else {
-		work, electric = work+swap, true
-	}
-	work = min(work, 15*hour-wt.ArrivalSeconds, int64(5-len(j.Visits))*longestPart-wt.ArrivalSeconds) // more is a job of its own, and a chain has six visits
+	b.tradeWater()
+	wt := j.Water
+	work = min(work, 3*longestPart-wt.ArrivalSeconds) // more is a job of its own
 	parts := (work + wt.ArrivalSeconds + longestPart - 1) / longestPart
-	for i := range wt.LowLimit { // larger work is planned where the ground lets a pool stay low for longer
-		wt.LowLimit[i].Y += (parts - 1) * 20 * hour
+	if wt.LowEarly != nil {
+		most := m.leastLow(wt, parts) + m.between(2, 26)*hour // the ground is not the same everywhere
+		wt.LowLimit = week.Table{{X: -10 * 86400, Y: -10*86400 + most}, {X: 30 * 86400, Y: 30*86400 + most}}
 	}
 	if wt.Window != nil {
-		wt.Window.To += (parts - 1) * 86400
+		last := int64(m.Days) - (parts+1)/2
+		from := max(0, m.between(-2, max(0, last-1))) * 86400
+		*wt.Window = week.Span{From: from, To: from + ((parts+1)/2+m.between(1, 2))*86400}
 	}
+	gaps := 0
 	for p := range parts {
 		secs := work / parts
 		if wt.Way == week.WayArrival && p == 0 {
 			secs += wt.ArrivalSeconds
 		}
 		v := b.visit("convert", secs, "fibre")
-		v.Water, v.Interruptible = week.NeedLow, true
+		v.Water, v.Interruptible, v.Room = week.NeedLow, true, lights*m.between(3, 6)*10/parts+m.between(2, 6)*10
 		v.CollectsPump = wt.Way == week.WayPump && p == 0
 		if m.chance(30) {
 			v.People = 3
@@ -101,11 +100,15 @@ func (b *builder) tradeConversion() {
 			continue
 		}
 		switch before := &j.Visits[len(j.Visits)-2]; {
-		case m.chance(15): // two crews at once
+		case m.chance(30) && p == parts-1 && (p > 1 || wt.Way != week.WayArrival): // two crews at once
 			zero := int64(0)
 			j.Links = append(j.Links, week.Link{From: before.ID, To: v.ID, Lo: &zero, Hi: &zero})
-		case m.chance(40): // the body is open: go on soon
-			lo, hi := int64(0), 24*hour
+		case m.chance(50) && gaps == 0: // the body is open: go on soon
+			gaps++
+			lo, hi := int64(0), m.between(16, 20)*hour
+			if m.chance(50) {
+				hi = m.between(2, 5) * hour
+			}
 			j.Links = append(j.Links, week.Link{From: before.ID, FromEnd: true, To: v.ID, Lo: &lo, Hi: &hi})
 		}
 	}
@@ -113,7 +116,28 @@ func (b *builder) tradeConversion() {
 		last := j.Visits[len(j.Visits)-1].ID
 		v := b.visit("commission", m.draw(trying), "lead")
 		v.Water, v.MayOwe = week.NeedCovered, true
-		lo, hi := int64(0), m.between(3, 8)*86400
+		lo, hi := int64(0), m.between(5, 9)*86400
+		if m.chance(25) {
+			hi = m.between(2, 4) * 86400
+		}
 		j.Links = append(j.Links, week.Link{From: last, FromEnd: true, To: v.ID, Lo: &lo, Hi: &hi})
 	}
+}
+
+// leastLow is about how long a pool is low at the least when it is drained in a morning
+// and a crew goes on with it every day, two parts a day.
+func (m *maker) leastLow(wt *week.Water, parts int64) int64 {
+	const from = -9*86400 + 10*hour // before any storm
+	start := int64(from)
+	if wt.LowLate != nil {
+		start = value(wt.LowLate, from)
+	}
+	if day := start / 86400 * 86400; start-day > 11*hour || start < day {
+		start = (start+86400*20)/86400*86400 - 19*86400 + 8*hour // next morning
+	}
+	end := start + (parts-1)/2*86400 + 4*hour
+	if parts%2 == 0 {
+		end += 4 * hour
+	}
+	return value(wt.Covered, end) - value(wt.LowEarly, from)
 }

@@ -14,7 +14,8 @@ type Shape struct {
 	Seed              uint64
 	Crews, Days, Jobs int
 	// Load scales the work to the crews' hours, with the durations and the shortages of
-	// the trade; 0: as it comes. With a load, Jobs 0 means as many as fill it.
+	// the trade; 0: as it comes. With a load, Jobs 0 means as many as fill it, and less
+	// than 0 none.
 	Load Load
 	// Plain leaves out storms, speeds by period, promises, pins and what was handed out.
 	Plain bool
@@ -62,11 +63,14 @@ func (m *maker) frame() {
 	w.End = int64(m.Days) * 86400
 	w.NextWorkday = week.NextWorkday{Day: m.Days + 2, End: w.End + 3*86400}
 	for d := -1; d < m.Days+3; d++ {
-		w.WaterHours = append(w.WaterHours, week.Span{From: int64(d)*86400 + 6*hour, To: int64(d)*86400 + 22*hour})
+		w.WaterHours = append(w.WaterHours, m.pumping(int64(d)))
 	}
 	w.Rates = week.Rates{WaitingPermille: 4, LateCents: 2500, LeftOutPermille: 500, PromiseCents: 6000, ToldAnewCents: 1500,
 		ToldAnewSeconds: 900, LowCents: 900, LowFreeSeconds: 20 * hour, OwedCents: 4000,
 		BreakLowLimitCents: 80000, BreakCommissionCents: 30000, BreakAvailabilityCents: 50000, BreakPinCents: 20000}
+	if m.Load > 0 { // what is owed has to be done next week after all
+		w.Rates.OwedCents = 12_000
+	}
 	m.w = w
 }
 
@@ -82,7 +86,7 @@ func (m *maker) sites() {
 		for d := range pumps {
 			pumps[d] = max(2, m.Crews*3/2/homes)
 			if m.Load > 0 {
-				pumps[d] = max(1, m.Crews*3/5/homes)
+				pumps[d] = max(1, m.Crews/2/homes)
 			}
 		}
 		w.Homes = append(w.Homes, week.Home{ID: fmt.Sprintf("home%d", h), Pumps: pumps})
@@ -101,18 +105,18 @@ func (m *maker) sites() {
 		if c%lead == 0 {
 			skills = append(skills, "lead")
 		}
-		h, people := c%homes, 2+c%2
+		h, people, berths, room := c%homes, 2+c%2, 3, int64(0)
 		if m.Load > 0 {
-			people = 2
+			people, berths, room = 2, c%5%2, 260 // small trucks take no pump
 			if c%5 < 2 {
-				people = 3
+				people, berths, room = 3, 1, 360
 			}
 		}
 		for d := range m.Days {
 			at := int64(d) * 86400
 			w.Tours = append(w.Tours, week.Tour{ID: fmt.Sprintf("%s-%d", id, d), Crew: id, Day: d, Start: fmt.Sprintf("yard%d", h), End: fmt.Sprintf("yard%d", h),
 				Home: fmt.Sprintf("home%d", h), ShiftFrom: at + 7*hour, ShiftTo: at + 16*hour, OvertimeTo: at + 18*hour, Skills: skills,
-				People: people, Berths: 3, PayPerHour: 6800, OvertimePerHour: 10200, CostPerKm: 62,
+				People: people, Berths: berths, Room: room, PayPerHour: 6800, OvertimePerHour: 10200, CostPerKm: 62,
 				Lunch: &week.Lunch{Seconds: 1800, From: at + 11*hour, To: at + 13*hour + 1800, DueAfter: 6 * hour}})
 		}
 	}

@@ -11,10 +11,11 @@ type climber struct {
 	kinds  []int32
 	best   []bestSpots // stop × route
 	focus  focus
+	stop   func() bool
 }
 
-func newClimber(p *Problem, near [][]int32, d *dice) *climber {
-	c := &climber{routes: newRoutes(p), dice: d, near: near, tested: make([]int64, p.Places())}
+func newClimber(p *Problem, near [][]int32, d *dice, stop func() bool) *climber {
+	c := &climber{routes: newRoutes(p), dice: d, near: near, stop: stop, tested: make([]int64, p.Places())}
 	for i := 1; i < c.n; i++ {
 		c.order = append(c.order, int32(i))
 	}
@@ -26,13 +27,14 @@ func newClimber(p *Problem, near [][]int32, d *dice) *climber {
 	return c
 }
 
-// climb improves until no move does; deep also tries swaps without place.
+// climb improves until no move does, or it is time to stop; deep also tries swaps
+// without place.
 func (c *climber) climb(deep bool) {
 	c.dice.shuffle(c.order)
 	for first := true; ; first = false {
-		for c.pass(first) {
+		for c.pass(first) && !c.stop() {
 		}
-		if !deep || !c.swapAll() {
+		if !deep || c.stop() || !c.swapAll() {
 			return
 		}
 	}

@@ -6,17 +6,18 @@ import "math"
 // stops (selective route exchange: Nagata, Bräysy and Dullaert, Computers & OR
 // 37, 2010).
 type crosser struct {
-	p       *Problem
-	dice    *dice
-	inA     []bool
-	inB     []bool
-	home    []int32 // of a stop: its route in A, in B
-	homeB   []int32
-	child   [2][][]int32
-	whole   [2][]int8 // per route of a child: 1 or 2 as it stood in A or B, 0 changed
-	loose   [2][]int32
-	alone   []segment
-	lateFee int64
+	p     *Problem
+	dice  *dice
+	inA   []bool
+	inB   []bool
+	home  []int32 // of a stop: its route in A, in B
+	homeB []int32
+	child [2][][]int32
+	whole [2][]int8 // per route of a child: 1 or 2 as it stood in A or B, 0 changed
+	loose [2][]int32
+	alone []segment
+	late  int64 // prices, as for routes
+	over  int64
 }
 
 func newCrosser(p *Problem, d *dice) *crosser {
@@ -29,8 +30,10 @@ func newCrosser(p *Problem, d *dice) *crosser {
 }
 
 // cross gives the routes of a child, and which of them came over whole from the
-// first (1) or the second (2).
-func (x *crosser) cross(a, b *member) ([][]int32, []int8) {
+// first (1) or the second (2). They stay the crosser's: the next child overwrites
+// them.
+func (x *crosser) cross(a, b *member, late, over int64) ([][]int32, []int8) {
+	x.late, x.over = late, over
 	na, nb := len(a.routes), len(b.routes)
 	if na == 0 || nb == 0 {
 		return a.routes, nil
@@ -247,7 +250,7 @@ func (x *crosser) length(list [][]int32) int64 {
 			last = s
 		}
 		total += int64(p.Dist[int(last)*n])
-		total += int64(warpOf(seg, p.Time[int(last)*n], x.alone[0]))*x.lateFee + int64(max(load-p.Capacity, 0))
+		total += int64(warpOf(seg, p.Time[int(last)*n], x.alone[0]))*x.late + int64(max(load-p.Capacity, 0))*x.over
 	}
 	return total
 }

@@ -1,5 +1,36 @@
 package kernel
 
+// fewer is the problem with as few vehicles as the strands' searches for fewer
+// routes leave; it has them to begin with.
+func fewer(p *Problem, maps *maps, o Options) *Problem {
+	work := make([]*ruiner, max(o.Strands, 1))
+	for i := range work {
+		work[i] = newRuiner(p, maps.by, newDice(o.Seed*1_000_003+uint64(i)+500))
+	}
+	found := make([][][]int32, len(work))
+	numbers := make([]int, len(work))
+	for i := range numbers {
+		numbers[i] = i
+	}
+	each(numbers, o.Cores, func(i int) {
+		if work[i].begin() {
+			found[i] = work[i].fewest(fleetRounds, o.Stop)
+		}
+	})
+	q := *p
+	for _, routes := range found {
+		if routes != nil && (q.first == nil || len(routes) < q.Vehicles) {
+			q.Vehicles, q.first = len(routes), routes
+		}
+	}
+	return &q
+}
+
+const (
+	fleetRounds = 100_000 // without a route saved
+	fleetSlack  = .01     // of the cost, by which as good a try may be dearer
+)
+
 // fewest looks for fewer routes: it takes one apart and shuffles until every stop
 // has a place again. A stop that keeps standing outside weighs more with every
 // round (absence counters, Christiaens and Vanden Berghe 2020). It stops after
@@ -11,7 +42,7 @@ func (r *ruiner) fewest(rounds int, stop func() bool) [][]int32 {
 	for _, d := range r.p.Demand {
 		load += int64(d)
 	}
-	needed := int((load + int64(r.p.Capacity) - 1) / int64(max(r.p.Capacity, 1)))
+	needed := max(int((load+int64(r.p.Capacity)-1)/int64(max(r.p.Capacity, 1))), 1)
 	r.limit = len(best)
 	var left []int32
 	for calm := 0; calm < rounds; calm++ {
@@ -24,7 +55,7 @@ func (r *ruiner) fewest(rounds int, stop func() bool) [][]int32 {
 			r.limit = len(best) - 1
 			calm = 0
 		}
-		if calm%256 == 255 && stop != nil && stop() {
+		if calm%stopEvery == stopEvery-1 && stop() {
 			break
 		}
 		cost := r.cost
@@ -49,8 +80,6 @@ func (r *ruiner) fewest(rounds int, stop func() bool) [][]int32 {
 	r.take(best)
 	return best
 }
-
-const fleetSlack = .01
 
 func weigh(stops []int32, absent []int64) int64 {
 	sum := int64(0)

@@ -19,10 +19,27 @@ func (m *member) good() bool { return m.warp == 0 && m.over == 0 }
 
 func (m *member) cost(late, over int64) int64 { return m.dist + m.warp*late + m.over*over }
 
-// member reads the routes of a climber.
-func (c *climber) member() *member {
-	m := &member{next: make([]int32, c.n), prev: make([]int32, c.n)}
-	m.routes = c.give(nil)
+func newMember(places int) *member {
+	return &member{next: make([]int32, places), prev: make([]int32, places)}
+}
+
+// copy is the routes of another one, with no neighbours yet.
+func (m *member) copy(o *member) *member {
+	m.dist, m.warp, m.over = o.dist, o.warp, o.over
+	copy(m.next, o.next)
+	copy(m.prev, o.prev)
+	m.routes = resized(m.routes, len(o.routes))
+	for i, stops := range o.routes {
+		m.routes[i] = append(m.routes[i][:0], stops...)
+	}
+	return m
+}
+
+// member reads the routes of a climber into a blank one.
+func (c *climber) member(m *member) *member {
+	m.dist, m.warp, m.over = 0, 0, 0
+	clear(m.next)
+	m.routes = c.give(m.routes)
 	for _, stops := range m.routes {
 		rt := &c.list[c.in[stops[0]]]
 		m.dist += int64(rt.dist)

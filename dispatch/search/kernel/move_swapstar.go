@@ -153,8 +153,8 @@ func (c *climber) swapTo(u, v, pu, pv, a, b int32) bool {
 	return true
 }
 
-// trade is distance, load and warp of a route once u left it and v stands behind
-// at (the place that u leaves, where that is u or its predecessor).
+// trade is distance, load and warp of a route once u left it and v stands behind at,
+// which may be u: then v takes its place.
 func (c *climber) trade(u, v, at, k int32) (dist, load, warp int32) {
 	rt := &c.list[k]
 	seg, last := c.alone[0], int32(0)
@@ -162,9 +162,6 @@ func (c *climber) trade(u, v, at, k int32) (dist, load, warp int32) {
 		seg = join(seg, c.t(last, s), c.alone[s])
 		dist += c.d(last, s)
 		last = s
-	}
-	if at == u {
-		at = c.prev[u]
 	}
 	if at == 0 {
 		add(v)

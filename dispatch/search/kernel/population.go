@@ -1,25 +1,72 @@
 package kernel
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // population is what a strand remembers: members that keep the rules and members
 // that don't, chosen by cost and by how different they are (Vidal et al. 2012).
 type population struct {
-	halves [2][]*member // keep the rules, don't
-	best   *member      // keeps the rules
-	late   int64
-	over   int64
-	trials [2][]bool // the last members: within time, within capacity
+	halves [2][]*member // keep the rules, don't; cheapest first
+	best   *member      // keeps the rules; may stand in no half
+	late   int64        // price of a unit of lateness
+	over   int64        // and of load over capacity
+	places int
+	noted  int
+	trials [2][memory]bool // the last members: within time, within capacity
+	idle   []*member       // members let go, to be used again
+	ranks  []int           // working room of order
+	alone  []float64
 }
 
 const (
 	smallest = 25 // members of a half that survive
-	born     = 40 // members added until the half is thinned
+	more     = 40 // members added until the half is thinned
 	elite    = 4
 	nearBy   = 5
 	memory   = 100
 	wanted   = .40 // part of members that should keep a rule
 )
+
+// newPopulation is empty. To begin with, a unit of load costs about what a trip of
+// its own would.
+func newPopulation(p *Problem) population {
+	far, big := int32(1), int32(1)
+	for i := range p.Places() {
+		far, big = max(far, p.Dist[i]), max(big, p.Demand[i])
+	}
+	return population{places: p.Places(), late: 6, over: max(min(int64(far/big), 1000), 1)}
+}
+
+// blank is a member to write on.
+func (p *population) blank() *member {
+	last := len(p.idle) - 1
+	if last < 0 {
+		return newMember(p.places)
+	}
+	m := p.idle[last]
+	p.idle = p.idle[:last]
+	return m
+}
+
+// forget lets a member go that stands in no half.
+func (p *population) forget(m *member) {
+	if m != p.best {
+		m.close = m.close[:0]
+		p.idle = append(p.idle, m)
+	}
+}
+
+// clear forgets everybody but the best.
+func (p *population) clear() {
+	for i, half := range p.halves {
+		for _, m := range half {
+			p.forget(m)
+		}
+		p.halves[i] = half[:0]
+	}
+}
 
 // add takes a member in; it says whether it is the best so far.
 func (p *population) add(m *member) bool {
@@ -38,14 +85,14 @@ func (p *population) add(m *member) bool {
 		at++
 	}
 	*half = slices.Insert(*half, at, m)
-	if len(*half) > smallest+born {
+	better := m.good() && (p.best == nil || m.dist < p.best.dist)
+	if better {
+		p.best = m
+	}
+	if len(*half) > smallest+more {
 		p.thin(half)
 	}
-	if m.good() && (p.best == nil || m.dist < p.best.dist) {
-		p.best = m
-		return true
-	}
-	return false
+	return better
 }
 
 func (m *member) insert(o *member, far float64) {
@@ -56,8 +103,8 @@ func (m *member) insert(o *member, far float64) {
 	m.close = slices.Insert(m.close, at, neighbour{o, far})
 }
 
-// alone is how different a member is from its nearest.
-func (m *member) alone() float64 {
+// lone is how different a member is from its nearest.
+func (m *member) lone() float64 {
 	sum, n := 0.0, min(nearBy, len(m.close))
 	for _, c := range m.close[:n] {
 		sum += c.far
@@ -66,45 +113,29 @@ func (m *member) alone() float64 {
 }
 
 // order ranks a half by cost and difference together.
-func order(half []*member) {
-	if len(half) == 1 {
-		half[0].rank = 0
-		return
+func (p *population) order(half []*member) {
+	p.ranks, p.alone = p.ranks[:0], p.alone[:0]
+	for i, m := range half {
+		p.ranks, p.alone = append(p.ranks, i), append(p.alone, m.lone())
 	}
-	by := make([]int, len(half))
-	lone := make([]float64, len(half))
-	for i := range by {
-		by[i] = i
-		lone[i] = half[i].alone()
-	}
-	slices.SortStableFunc(by, func(a, b int) int {
-		switch {
-		case lone[a] > lone[b]:
-			return -1
-		case lone[a] < lone[b]:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(p.ranks, func(a, b int) int { return cmp.Compare(p.alone[b], p.alone[a]) })
 	size := float64(len(half))
 	weight := 1 - min(elite/size, 1)
-	for place, i := range by {
-		half[i].rank = float64(i)/(size-1) + weight*float64(place)/(size-1)
+	for place, i := range p.ranks {
+		half[i].rank = (float64(i) + weight*float64(place)) / max(size-1, 1)
 	}
 }
 
 // thin takes out clones first, then the worst by rank, until the half is small.
+// The cheapest stays.
 func (p *population) thin(half *[]*member) {
 	for len(*half) > smallest {
-		order(*half)
+		p.order(*half)
 		worst, clone := 0, false
-		for i, m := range *half {
-			if i == 0 {
-				continue
-			}
+		for i, m := range (*half)[1:] {
 			c := len(m.close) > 0 && m.close[0].far < 1e-9
 			if worst == 0 || c && !clone || c == clone && m.rank > (*half)[worst].rank {
-				worst, clone = i, c || clone
+				worst, clone = i+1, c || clone
 			}
 		}
 		gone := (*half)[worst]
@@ -112,10 +143,22 @@ func (p *population) thin(half *[]*member) {
 		for _, o := range *half {
 			o.close = slices.DeleteFunc(o.close, func(n neighbour) bool { return n.to == gone })
 		}
+		p.forget(gone)
 	}
 }
 
-// pick draws a parent: the better of two.
+// parents draws two members, each the better of two, and not the same one twice if
+// that can be helped.
+func (p *population) parents(d *dice) (a, b *member) {
+	p.order(p.halves[0])
+	p.order(p.halves[1])
+	a, b = p.pick(d), p.pick(d)
+	for try := 0; a == b && try < 10; try++ {
+		b = p.pick(d)
+	}
+	return a, b
+}
+
 func (p *population) pick(d *dice) *member {
 	draw := func() *member {
 		i := d.below(len(p.halves[0]) + len(p.halves[1]))
@@ -133,25 +176,22 @@ func (p *population) pick(d *dice) *member {
 
 // note remembers whether a child kept the rules.
 func (p *population) note(m *member) {
-	for i, ok := range [2]bool{m.warp == 0, m.over == 0} {
-		p.trials[i] = append(p.trials[i], ok)
-		if len(p.trials[i]) > memory {
-			p.trials[i] = p.trials[i][1:]
-		}
-	}
+	at := p.noted % memory
+	p.trials[0][at], p.trials[1][at] = m.warp == 0, m.over == 0
+	p.noted++
 }
 
 // adapt moves the prices of broken rules so that a wanted part of the children
 // keeps them, and sorts the half of those that don't anew.
 func (p *population) adapt() {
 	for i, price := range [2]*int64{&p.late, &p.over} {
-		kept := 0
-		for _, ok := range p.trials[i] {
+		kept, seen := 0, min(p.noted, memory)
+		for _, ok := range p.trials[i][:seen] {
 			if ok {
 				kept++
 			}
 		}
-		part := float64(kept) / float64(max(len(p.trials[i]), 1))
+		part := float64(kept) / float64(max(seen, 1))
 		switch {
 		case part < wanted-.05:
 			*price = min(*price+1+*price/5, 100_000)
@@ -160,12 +200,6 @@ func (p *population) adapt() {
 		}
 	}
 	slices.SortStableFunc(p.halves[1], func(a, b *member) int {
-		switch x, y := a.cost(p.late, p.over), b.cost(p.late, p.over); {
-		case x < y:
-			return -1
-		case x > y:
-			return 1
-		}
-		return 0
+		return cmp.Compare(a.cost(p.late, p.over), b.cost(p.late, p.over))
 	})
 }

@@ -1,6 +1,7 @@
 package kernel
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -30,6 +31,8 @@ type routes struct {
 	late   int64 // price of one unit of warp
 	over   int64 // price of one unit of load over capacity
 	clock  int64 // counts changes
+	sorted []int32
+	angle  []float64
 }
 
 type route struct {
@@ -48,7 +51,7 @@ func newRoutes(p *Problem) *routes {
 	r := &routes{p: p, n: n, dist: p.Dist, time: p.Time, even: true,
 		alone: make([]segment, n), turn: make([]int32, n), next: make([]int32, n), prev: make([]int32, n), in: make([]int32, n),
 		at: make([]int32, n), before: make([]segment, n), behind: make([]segment, n), load: make([]int32, n), ahead: make([]int32, n), astern: make([]int32, n), flip: p.Dist,
-		list: make([]route, p.Vehicles)}
+		list: make([]route, p.Vehicles), angle: make([]float64, p.Vehicles)}
 	for i := range n {
 		r.alone[i] = segment{dur: p.Service[i], early: p.Early[i], late: p.Late[i]}
 		r.turn[i] = int32(math.Atan2(p.Y[i]-p.Y[0], p.X[i]-p.X[0])/(2*math.Pi)*65536) & 0xFFFF
@@ -189,32 +192,31 @@ func overlap(a, b *route) bool { return inside(a.from, a.to, b.from) || inside(b
 
 // give writes the routes out, empty ones left out, in order of their direction.
 func (r *routes) give(into [][]int32) [][]int32 {
-	order := make([]int, 0, len(r.list))
-	angle := make([]float64, len(r.list))
+	r.sorted = r.sorted[:0]
 	for i := range r.list {
 		if r.list[i].first != 0 {
-			order = append(order, i)
-			angle[i] = r.direction(&r.list[i])
+			r.sorted = append(r.sorted, int32(i))
+			r.angle[i] = r.direction(&r.list[i])
 		}
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch x, y := angle[a], angle[b]; {
-		case x < y:
-			return -1
-		case x > y:
-			return 1
+	slices.SortStableFunc(r.sorted, func(a, b int32) int { return cmp.Compare(r.angle[a], r.angle[b]) })
+	into = resized(into, len(r.sorted))
+	for i, k := range r.sorted {
+		into[i] = into[i][:0]
+		for stop := r.list[k].first; stop != 0; stop = r.next[stop] {
+			into[i] = append(into[i], stop)
 		}
-		return 0
-	})
-	into = into[:0]
-	for _, i := range order {
-		stops := make([]int32, 0, r.list[i].size)
-		for stop := r.list[i].first; stop != 0; stop = r.next[stop] {
-			stops = append(stops, stop)
-		}
-		into = append(into, stops)
 	}
 	return into
+}
+
+// resized is a list of the given length that keeps what room its lines have.
+func resized(list [][]int32, length int) [][]int32 {
+	list = list[:min(cap(list), length)]
+	for len(list) < length {
+		list = append(list, nil)
+	}
+	return list
 }
 
 // cut takes the stretch from u to x out of route k.

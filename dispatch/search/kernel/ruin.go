@@ -12,7 +12,7 @@ type ruiner struct {
 	p      *Problem
 	n      int
 	dice   *dice
-	by     [][]int32 // per stop all stops, nearest first
+	by     [][]int32 // per client all clients, nearest first
 	routes []line
 	in     []int32 // route of a stop; -1: none
 	out    []int32 // stops taken out
@@ -37,18 +37,9 @@ const (
 	ruinString = 10. // longest string
 )
 
-func newRuiner(p *Problem, d *dice) *ruiner {
-	n := p.Places()
-	r := &ruiner{p: p, n: n, dice: d, routes: make([]line, p.Vehicles), in: make([]int32, n), mark: make([]bool, p.Vehicles)}
-	r.by = make([][]int32, n)
-	for i := 1; i < n; i++ {
-		list := make([]int32, 0, n-1)
-		for j := 1; j < n; j++ {
-			list = append(list, int32(j))
-		}
-		row := p.Dist[i*n : i*n+n]
-		slices.SortStableFunc(list, func(a, b int32) int { return int(row[a]) - int(row[b]) })
-		r.by[i] = list
+func newRuiner(p *Problem, by [][]int32, d *dice) *ruiner {
+	r := &ruiner{p: p, n: p.Places(), dice: d, by: by, routes: make([]line, p.Vehicles), in: make([]int32, p.Places()), mark: make([]bool, p.Vehicles)}
+	for i := range r.in {
 		r.in[i] = -1
 	}
 	return r
@@ -74,28 +65,29 @@ func (r *ruiner) begin() bool {
 
 // improve runs the given number of rounds of ruin and recreate, accepting worse
 // routes less and less, and gives the best routes found.
-func (r *ruiner) improve(rounds int, hot, cold float64, best [][]int32) ([][]int32, int64) {
-	least := r.cost
-	best = r.give(best)
-	cool := math.Pow(cold/hot, 1/float64(max(rounds, 1)))
-	heat := hot
-	for range rounds {
+func (r *ruiner) improve(rounds int, hot, cold float64, stop func() bool) [][]int32 {
+	least, best := r.cost, r.give(nil)
+	heat, cool := hot, math.Pow(cold/hot, 1/float64(rounds))
+	for i := range rounds {
+		if i%stopEvery == stopEvery-1 && stop() {
+			break
+		}
 		before := r.cost
 		r.ruin()
-		ok := r.recreate()
-		if ok && float64(r.cost) < float64(before)-heat*math.Log(1-r.dice.unit()) {
+		if r.recreate() && float64(r.cost) < float64(before)-heat*math.Log(1-r.dice.unit()) {
 			r.keep()
 			if r.cost < least {
-				least = r.cost
-				best = r.give(best)
+				least, best = r.cost, r.give(best)
 			}
 		} else {
 			r.undo(before)
 		}
 		heat *= cool
 	}
-	return best, least
+	return best
 }
+
+const stopEvery = 64 // rounds of ruin between two looks at whether it is time to stop
 
 // ruin takes strings out of routes near a random stop.
 func (r *ruiner) ruin() {

@@ -1,6 +1,9 @@
 package kernel
 
-import "sync"
+import (
+	"fmt"
+	"sync"
+)
 
 // Options say how a problem is searched.
 type Options struct {
@@ -8,7 +11,7 @@ type Options struct {
 	Strands int         // searches side by side, at least 1
 	Rounds  int         // 0: until Stop says so
 	Cores   int         // strands that run at once; the result does not depend on it
-	Stop    func() bool // asked between rounds; nil: never
+	Stop    func() bool // true once it is time to end; asked often, by strands at once; nil: never
 	Fewest  bool        // as few routes as can be, then the least distance
 }
 
@@ -22,32 +25,40 @@ type Answer struct {
 
 const perRound = 20 // children of a strand between two looks at the others
 
-// Solve searches. Strands run rounds of fixed work and hear of each other's best
-// in their order at the end of a round, so that the answer does not depend on
-// how many cores there are.
+// Solve searches until the rounds are over or Stop says so. Strands run rounds of
+// fixed work and hear of each other's best in their order at the end of a round, so
+// that the answer does not depend on how many cores there are. An error says what
+// is wrong with the problem, or why no routes can keep its rules.
 func Solve(p *Problem, o Options) (Answer, error) {
 	if err := p.Check(); err != nil {
 		return Answer{}, err
 	}
-	stopped := func() bool { return o.Stop != nil && o.Stop() }
-	if o.Fewest {
-		p = fewer(p, o, stopped)
+	if p.Places() == 1 {
+		return Answer{Routes: [][]int32{}}, nil
 	}
-	near := nearest(p, usual.width)
+	if o.Stop == nil {
+		if o.Rounds < 1 {
+			return Answer{}, fmt.Errorf("rounds is %d and nothing stops the search: at least 1 asked", o.Rounds)
+		}
+		o.Stop = func() bool { return false }
+	}
+	maps := newMaps(p)
+	if o.Fewest {
+		p = fewer(p, maps, o)
+	}
 	strands := make([]*strand, max(o.Strands, 1))
 	for i := range strands {
-		strands[i] = newStrand(p, near, o.Seed, i, usual)
+		strands[i] = newStrand(p, maps, o.Seed, i, o.Stop)
 	}
-	each(strands, o.Cores, func(s *strand) { s.start() })
-	var answer Answer
-	for {
-		tell(strands)
-		if stopped() || o.Rounds > 0 && answer.Rounds >= o.Rounds {
-			break
-		}
+	each(strands, o.Cores, func(s *strand) { s.begin() })
+	tell(strands)
+	rounds := 0
+	for !o.Stop() && (o.Rounds < 1 || rounds < o.Rounds) {
 		each(strands, o.Cores, func(s *strand) { s.round(perRound) })
-		answer.Rounds++
+		tell(strands)
+		rounds++
 	}
+	answer := Answer{Rounds: rounds}
 	for _, s := range strands {
 		answer.Children += s.born
 		if b := s.pop.best; b != nil && (answer.Routes == nil || b.dist < answer.Dist) {
@@ -57,64 +68,29 @@ func Solve(p *Problem, o Options) (Answer, error) {
 	return answer, nil
 }
 
-// fewer is the problem with as many vehicles as the strands' searches for fewer
-// routes leave.
-func fewer(p *Problem, o Options, stopped func() bool) *Problem {
-	least := make([]int, max(o.Strands, 1))
-	work := make([]*strand, len(least))
-	for i := range work {
-		work[i] = &strand{ruin: newRuiner(p, newDice(o.Seed*1_000_003+uint64(i)+500))}
-	}
-	each(work, o.Cores, func(s *strand) {
-		if s.ruin.begin() {
-			s.fleet = s.ruin.fewest(fleetRounds, stopped)
-		}
-	})
-	q := *p
-	for _, s := range work {
-		if s.fleet != nil && len(s.fleet) < q.Vehicles {
-			q.Vehicles = len(s.fleet)
-			q.first = s.fleet
-		}
-	}
-	return &q
-}
-
-const fleetRounds = 100_000
-
-// tell gives the best member to the strand behind its own.
+// tell gives the best member of each strand to the next one, where it is better
+// than the best there.
 func tell(strands []*strand) {
-	if len(strands) < 2 {
-		return
-	}
 	bests := make([]*member, len(strands))
 	for i, s := range strands {
 		bests[i] = s.pop.best
 	}
 	for i, s := range strands {
 		from := bests[(i+len(strands)-1)%len(strands)]
-		if from == nil || s.pop.best != nil && s.pop.best.dist <= from.dist {
-			continue
+		if from != nil && (s.pop.best == nil || from.dist < s.pop.best.dist) {
+			s.take(s.pop.blank().copy(from))
 		}
-		copied := *from
-		copied.close = nil
-		s.take(&copied)
 	}
 }
 
-func each(strands []*strand, cores int, do func(*strand)) {
-	if cores <= 1 || len(strands) == 1 {
-		for _, s := range strands {
-			do(s)
-		}
-		return
-	}
-	gate := make(chan struct{}, cores)
+// each does something with every item, at most cores of them at once.
+func each[T any](items []T, cores int, do func(T)) {
+	gate := make(chan struct{}, max(cores, 1))
 	var all sync.WaitGroup
-	for _, s := range strands {
+	for _, item := range items {
 		gate <- struct{}{}
 		all.Go(func() {
-			do(s)
+			do(item)
 			<-gate
 		})
 	}
