@@ -6,17 +6,7 @@ import "ebbline/dispatch/week"
 func (in *inserter) gaps(st *state, j, v, t int32, c *partial, lo, hi int64) {
 	m, tr := st.m, &st.m.tours[t]
 	vs, stops := &m.visits[v], st.stops[t]
-	first, last := int32(len(tr.prefix)), int32(len(stops))
-	for first < last {
-		x := &m.visits[stops[first]]
-		if x.frozenTour != t || vs.frozenTour == t && x.frozenRank > vs.frozenRank {
-			break
-		}
-		first++
-	}
-	if vs.frozenTour == t {
-		last = first
-	}
+	first, last := st.mayTake(v, t)
 	if tr.room > 0 && !in.roomFor(st, c, t, vs.room) {
 		return
 	}
@@ -27,10 +17,8 @@ func (in *inserter) gaps(st *state, j, v, t int32, c *partial, lo, hi int64) {
 			first = max(first, c.spots[i].pos)
 		}
 	}
-	in.pays = m.lateRate+m.worstRate > 0
 	per, day := in.perDay, int(tr.day)
 	kept := in.byDay[day*per : day*per+per]
-	l := tr.lunch
 	last1 := hi // no later arrival can do
 	if f := st.freeOf(v); len(f) > 0 {
 		last1 = min(hi, f[len(f)-1].hi)
@@ -72,30 +60,56 @@ func (in *inserter) gaps(st *state, j, v, t int32, c *partial, lo, hi int64) {
 		if s > hi || s+vs.secs > tr.o {
 			continue
 		}
-		in.late = 0
-		r, ok := in.push(st, t, int(pos), vs.place, s+vs.secs, l)
-		if !ok {
-			continue
-		}
-		if in.pays {
-			cost += in.late + st.laterCost(v, always, s)
-		}
-		if was := st.ret[t]; len(stops) > 0 {
-			cost += max(0, r-was-work) * tr.pay / 2
-			if r > tr.b {
-				cost += (r - max(tr.b, was)) * (tr.over - tr.pay)
-			}
-		} else if r > tr.b {
-			cost += (r - tr.b) * (tr.over - tr.pay)
-		}
-		if v == m.jobs[j].conv {
-			cost += m.conversionPrice(j, s+vs.secs)
-		}
-		if vs.drop && !in.pumpFor(st, t, int(pos)) {
-			continue
-		}
-		in.keep(kept, day, c, v-m.jobs[j].first, spot{v, t, pos}, s, s+vs.secs, tr.o-vs.secs, cost)
+		in.weigh(st, j, spot{v, t, pos}, c, s, work, cost)
 	}
+}
+
+// weigh keeps a chain with v at a spot if the rest of the tour and its pumps allow it. The
+// cost so far is that of the detour and of the work, so many seconds.
+func (in *inserter) weigh(st *state, j int32, sp spot, c *partial, s, work, cost int64) {
+	m, v, t := st.m, sp.visit, sp.tour
+	tr, vs, day := &m.tours[t], &m.visits[v], int(m.tours[t].day)
+	in.late = 0
+	r, ok := in.push(st, t, int(sp.pos), vs.place, s+vs.secs, tr.lunch)
+	if !ok {
+		return
+	}
+	if in.pays {
+		cost += in.late + st.laterCost(v, always, s)
+	}
+	if was := st.ret[t]; len(st.stops[t]) > 0 {
+		cost += max(0, r-was-work) * tr.pay / 2
+		if r > tr.b {
+			cost += (r - max(tr.b, was)) * (tr.over - tr.pay)
+		}
+	} else if r > tr.b {
+		cost += (r - tr.b) * (tr.over - tr.pay)
+	}
+	if v == m.jobs[j].conv {
+		cost += m.conversionPrice(j, s+vs.secs)
+	}
+	if vs.drop && !in.pumpFor(st, t, int(sp.pos)) {
+		return
+	}
+	in.keep(in.byDay[day*in.perDay:(day+1)*in.perDay], day, c, v-m.jobs[j].first, sp, s, s+vs.secs, tr.o-vs.secs, cost)
+}
+
+// mayTake are the first and the last position at which a tour's frozen stops let it take
+// a visit.
+func (st *state) mayTake(v, t int32) (first, last int32) {
+	m, vs, stops := st.m, &st.m.visits[v], st.stops[t]
+	first, last = int32(len(m.tours[t].prefix)), int32(len(stops))
+	for first < last {
+		x := &m.visits[stops[first]]
+		if x.frozenTour != t || vs.frozenTour == t && x.frozenRank > vs.frozenRank {
+			break
+		}
+		first++
+	}
+	if vs.frozenTour == t {
+		last = first
+	}
+	return first, last
 }
 
 // push walks the rest of a tour after a stop that ends at x and returns its return.

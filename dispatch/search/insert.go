@@ -54,6 +54,8 @@ type inserter struct {
 	generous bool
 	// noise, in money units, is what a dearer place may win by
 	noise int64
+	// gapsOf each day that the present visit may have, cheapest first
+	gapsOf [][]gap
 }
 
 func newInserter(rng *rand.Rand, width, exact int) *inserter {
@@ -114,20 +116,10 @@ func (in *inserter) search(st *state, j int32) (delta int64, ok bool) {
 // chains fills in.have with complete chains, cheapest estimate first.
 func (in *inserter) chains(st *state, j int32) {
 	m, jb := st.m, &st.m.jobs[j]
-	root := partial{day: -1}
-	for v := jb.first; v < jb.first+jb.n; v++ {
-		if i := v - jb.first; m.visits[v].fixed {
-			root.es[i], root.ee[i], root.late[i] = st.s[v], st.e[v], st.s[v]
-			root.set |= 1 << uint(i)
-		}
-	}
 	in.have = in.have[:0]
-	if jb.told >= 0 {
-		s, d := st.toldNext(jb.told, always)
-		if s >= never {
-			return
-		}
-		root.told = span{s, s + d}
+	root, ok := in.root(st, j)
+	if !ok {
+		return
 	}
 	in.have = append(in.have, root)
 	for v := jb.first; v < jb.first+jb.n; v++ {
@@ -141,9 +133,30 @@ func (in *inserter) chains(st *state, j int32) {
 	}
 }
 
+// root is the chain with what of it has begun, and the told interval at the earliest; ok
+// is false if nothing can be told.
+func (in *inserter) root(st *state, j int32) (root partial, ok bool) {
+	m, jb := st.m, &st.m.jobs[j]
+	root.day = -1
+	for v := jb.first; v < jb.first+jb.n; v++ {
+		if i := v - jb.first; m.visits[v].fixed {
+			root.es[i], root.ee[i], root.late[i] = st.s[v], st.e[v], st.s[v]
+			root.set |= 1 << uint(i)
+		}
+	}
+	if jb.told >= 0 {
+		s, d := st.toldNext(jb.told, always)
+		if s >= never {
+			return root, false
+		}
+		root.told = span{s, s + d}
+	}
+	return root, true
+}
+
 // extend gives visit v a spot in every kept chain and keeps the cheapest results.
 func (in *inserter) extend(st *state, j, v int32) {
-	m, jb := st.m, &st.m.jobs[j]
+	m := st.m
 	if len(in.nDay) < m.days {
 		in.nDay = make([]int, m.days)
 		in.byDay = make([]partial, m.days*in.perDay)
@@ -153,18 +166,19 @@ func (in *inserter) extend(st *state, j, v int32) {
 	}
 	vs := &m.visits[v]
 	in.next = in.next[:0]
+	in.pays = m.lateRate+m.worstRate > 0
+	tours := in.toursFor(st, v)
+	if st.off[j]&(offAvailability|offPin) != 0 {
+		tours = vs.anyTours
+	}
+	listed := len(in.have) > 1
+	if listed {
+		in.list(st, j, v, tours)
+	}
 	for h := range in.have {
 		c := &in.have[h]
 		if vs.owedFloor {
-			o := *c
-			o.spots[o.n] = spot{v, -1, 0}
-			o.n++
-			o.owes = true
-			o.cost += m.w.Rates.OwedCents * week.MoneyUnit
-			if v == jb.conv {
-				o.cost += m.leftOutPrice(j)
-			}
-			in.next = append(in.next, o)
+			in.owe(m, j, v, c)
 		}
 		if c.owes {
 			continue
@@ -176,13 +190,15 @@ func (in *inserter) extend(st *state, j, v int32) {
 		for d := range in.nDay[:m.days] {
 			in.nDay[d] = 0
 		}
-		tours := in.toursFor(st, v)
-		in.extension++
-		if st.off[j]&(offAvailability|offPin) != 0 {
-			tours = vs.anyTours
+		if listed {
+			in.scan(st, j, v, c, lo, hi)
 		}
+		in.extension++
 		for _, t := range tours {
 			tr := &m.tours[t]
+			if listed && !c.uses(t) {
+				continue
+			}
 			if tr.o < lo+vs.secs || tr.a > hi {
 				continue
 			}
@@ -199,6 +215,19 @@ func (in *inserter) extend(st *state, j, v int32) {
 		}
 	}
 	in.prune()
+}
+
+// owe leaves visit v owed behind a chain.
+func (in *inserter) owe(m *model, j, v int32, c *partial) {
+	o := *c
+	o.spots[o.n] = spot{v, -1, 0}
+	o.n++
+	o.owes = true
+	o.cost += m.w.Rates.OwedCents * week.MoneyUnit
+	if v == m.jobs[j].conv {
+		o.cost += m.leftOutPrice(j)
+	}
+	in.next = append(in.next, o)
 }
 
 // prune keeps the cheapest chains, not more than a share of them with the last

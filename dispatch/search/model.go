@@ -132,6 +132,7 @@ type job struct {
 	near     []int32
 	far      int64 // drive to the nearest start of a tour that may convert it
 	room     int64 // seconds in which its conversion may start
+	hope     int64 // what placing it saves at the most, money units
 	hasConv  bool  // some visit may not be owed
 	gives    bool  // giving up a promised window or a told interval can gain something
 }
@@ -195,6 +196,7 @@ func compileWith(w *week.Week, t *travel, known []job) *model {
 		}
 	}
 	m.compilePromises()
+	m.compileHopes()
 	if known == nil {
 		m.compileNear()
 	}

@@ -18,15 +18,21 @@ func newRuiner(m *model, rng *rand.Rand) *ruiner {
 }
 
 // pick chooses between 1 and most placed jobs by one of the ways below.
-func (r *ruiner) pick(st *state, most int) []int32 {
+func (r *ruiner) pick(st *state, in *inserter, most int) []int32 {
 	for _, j := range r.picked {
 		r.is[j] = false
 	}
 	r.picked = r.picked[:0]
 	n := 1 + r.rng.IntN(max(1, most))
-	if r.wanted = r.leftOut(st); r.wanted >= 0 && r.rng.IntN(4) == 0 {
-		r.roomFor(st, r.wanted, n)
-		return r.picked
+	if r.wanted = r.leftOut(st); r.wanted >= 0 {
+		switch x := r.rng.IntN(100); {
+		case x < 30:
+			r.squeeze(st, in, r.wanted)
+			return r.picked
+		case x < 40:
+			r.roomFor(st, r.wanted, n)
+			return r.picked
+		}
 	}
 	r.wanted = -1
 	switch x := r.rng.IntN(100); {

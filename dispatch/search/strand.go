@@ -4,6 +4,8 @@ import (
 	"context"
 	"math"
 	"math/rand/v2"
+
+	"ebbline/dispatch/week"
 )
 
 // strand is one logical search with its own random stream.
@@ -18,6 +20,7 @@ type strand struct {
 	order  []int32
 	key    []int64
 	iters  int64
+	unit   int64 // what a job costs on average in the best plan, money units
 	rounds int
 }
 
@@ -72,9 +75,7 @@ func (s *strand) threshold(frac float64) int64 {
 }
 
 // scale is what a job costs on average, in money units.
-func (s *strand) scale() int64 {
-	return max(1, s.best.total%breakWeight/int64(max(1, len(s.cur.m.jobs))))
-}
+func (s *strand) scale() int64 { return s.unit }
 
 // level begins a round: all times are found from nothing, and what is before and
 // best is copied whole. Within the round only what changes is copied.
@@ -85,6 +86,7 @@ func (s *strand) level() {
 	if s.rounds++; s.rounds%4 == 0 {
 		s.in.stamp++ // look for candidate tours anew
 	}
+	s.unit = max(1, s.best.heads().Total*week.MoneyUnit/int64(max(1, len(s.cur.m.jobs))))
 	s.cur.rebuild()
 	s.cur.changed.clear()
 	s.old.copyFrom(s.cur)
@@ -103,21 +105,12 @@ func (s *strand) level() {
 
 func (s *strand) step(threshold int64) {
 	s.iters++
-	most := max(min(5, len(s.cur.m.jobs)), min(10, len(s.cur.m.jobs)/4))
-	if s.rng.IntN(12) == 0 { // now and then a large piece
-		most = max(most, min(24, len(s.cur.m.jobs)/2))
-	}
-	out := s.ruin.pick(s.cur, most)
-	for _, j := range out {
-		s.cur.remove(j)
-	}
-	good := s.cur.lower()
+	limit := s.old.total + threshold
+	good := s.ruinAndRecreate(limit)
 	if good {
-		s.recreate(out)
 		s.cur.slide()
-		good = s.cur.total < s.old.total+threshold && s.cur.pumpsKept()
 	}
-	if !good {
+	if !good || s.cur.total >= limit || !s.cur.pumpsKept() {
 		s.cur.take(s.old, &s.cur.changed)
 		s.cur.changed.clear()
 		return
@@ -129,4 +122,18 @@ func (s *strand) step(threshold int64) {
 		s.best.take(s.cur, &s.far)
 		s.far.clear()
 	}
+}
+
+// ruinAndRecreate takes some jobs out and puts them back elsewhere. It reports false if
+// the result can't be below the limit.
+func (s *strand) ruinAndRecreate(limit int64) bool {
+	most := max(min(5, len(s.cur.m.jobs)), min(10, len(s.cur.m.jobs)/4))
+	if s.rng.IntN(12) == 0 { // now and then a large piece
+		most = max(most, min(24, len(s.cur.m.jobs)/2))
+	}
+	out := s.ruin.pick(s.cur, s.in, most)
+	for _, j := range out {
+		s.cur.remove(j)
+	}
+	return s.cur.lower() && s.recreate(out, limit)
 }
