@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 
 	"ebbline/dispatch/check"
@@ -31,6 +32,7 @@ type tally struct {
 // search was not done. A run ends when that is clear, and a family is not looked at any
 // more when it binds in b.enough weeks.
 func (b *bench) rules(ctx context.Context) error {
+	families := slices.DeleteFunc(slices.Clone(families), func(f family) bool { return !b.only.MatchString(f.name) })
 	tallies := make([]tally, len(families))
 	for f := range families {
 		tallies[f].Rule = families[f].name
