@@ -8,7 +8,7 @@ import (
 )
 
 func TestMadeWeeksAreValid(t *testing.T) {
-	for seed := range uint64(10) {
+	for seed := range uint64(6) {
 		for _, s := range []Shape{{Crews: 3, Days: 5, Jobs: 45}, {Crews: 10, Days: 5, Jobs: 60, Plain: true}, {Crews: 1, Days: 1, Jobs: 2},
 			{Crews: 20, Days: 5, Load: Tight}, {Crews: 4, Days: 10, Jobs: 48, Load: Over}, {Crews: 3, Days: 2, Load: Calm, Plain: true},
 			{Crews: 0, Days: 5, Load: Tight}, {Crews: 0, Days: 3, Jobs: 9, Load: Tight}, {Crews: 5, Days: 4, Jobs: -1, Load: Tight}, {Crews: 1, Days: 14, Load: Over}} {
