@@ -20,6 +20,7 @@ type polisher struct {
 	eps   int64 // money units that a second later is worth, to break ties
 	loose int   // 1: others make way for what comes later, -1: for what comes earlier
 	most  int64 // by which stops may move while others make way
+	told  bool  // starts as the crew was told
 	moved []int32
 	touch func(t int32)
 }
@@ -51,6 +52,13 @@ func (st *state) polish() {
 	p.touch = func(t int32) {
 		if !slices.Contains(touched, t) {
 			touched = append(touched, t)
+		}
+	}
+	if st.m.w.HandedOut != nil { // what was told may have been polished too
+		for t := range int32(len(st.m.tours)) {
+			if st.sameList(t) && st.anew(t, len(st.stops[t])) && !p.retell(t) {
+				p.retellLunch(t)
+			}
 		}
 	}
 	idle := 0
@@ -125,7 +133,7 @@ func (p *polisher) window(i int) {
 			s.lo, s.hi = max(s.lo, w.From), min(s.hi, w.To)
 		}
 	}
-	if tr := &m.tours[p.t]; m.w.HandedOut != nil && !st.anew(p.t, len(st.stops[p.t])) && len(tr.told) == len(p.stops) {
+	if tr := &m.tours[p.t]; m.w.HandedOut != nil && st.sameList(p.t) && (p.told || !st.anew(p.t, len(st.stops[p.t]))) {
 		tol := m.w.Rates.ToldAnewSeconds
 		s.lo, s.hi = max(s.lo, tr.told[i].Start-tol), min(s.hi, tr.told[i].Start+tol)
 	}
@@ -193,9 +201,11 @@ func (p *polisher) window(i int) {
 	if jb.told >= 0 {
 		each(jb.told)
 	}
-	if p.loose > 0 {
+	switch {
+	case p.told && st.sameList(p.t): // where lunch may lie elsewhere than in p.last
+	case p.loose > 0:
 		s.hi = min(s.hi, p.last.s[s.v], st.ss[s.v]+p.most)
-	} else if p.loose < 0 {
+	case p.loose < 0:
 		s.lo = max(s.lo, st.s[s.v], st.ss[s.v]-p.most)
 	}
 }
@@ -216,7 +226,7 @@ func (p *polisher) reach() bool {
 		} else {
 			x = p.ride(i, p.stop[i-1].early+p.stop[i-1].secs)
 		}
-		if s.early = s.free.next(max(x, s.lo)); s.early > st.ss[s.v] {
+		if s.early = s.free.next(max(x, s.lo)); s.early > st.ss[s.v] && !p.told {
 			return false
 		}
 	}
@@ -230,7 +240,7 @@ func (p *polisher) reach() bool {
 	y := p.unride(n, back)
 	for i := n - 1; i >= 0; i-- {
 		s := &p.stop[i]
-		if s.late = s.free.prev(min(y-s.secs, s.hi)); s.late < st.ss[s.v] {
+		if s.late = s.free.prev(min(y-s.secs, s.hi)); s.late < st.ss[s.v] && !p.told || s.late < s.early {
 			return false
 		}
 		y = p.unride(i, s.late)

@@ -37,6 +37,61 @@ func (p *polisher) shove(t int32, way int) bool {
 	return better
 }
 
+// retell tries to give a tour whose stops are those handed out the starts its crew was
+// told.
+func (p *polisher) retell(t int32) bool {
+	p.told = true
+	ok := p.shoveBy(t, 1, never) || p.shoveBy(t, -1, never)
+	p.told = false
+	return ok
+}
+
+// retellLunch does so with lunch at other places.
+func (p *polisher) retellLunch(t int32) bool {
+	st, tr, was := p.st, &p.st.m.tours[t], p.st.lunch[t]
+	if tr.lunch == nil || was.kind == lunchNone || was.kind == lunchTaken {
+		return false
+	}
+	stops := st.stops[t]
+	lasts := func(i int, by int64) { st.put(undoSE, stops[i], st.se[stops[i]]+by) }
+	for i := len(tr.prefix); i <= len(stops); i++ {
+		for _, kind := range []int8{lunchBefore, lunchAfter, lunchInside} {
+			l := lunchAt{kind, int16(i)}
+			if l == was || kind != lunchBefore && i == len(stops) || kind == lunchInside && !st.m.visits[stops[i]].interrupt {
+				continue
+			}
+			mark := len(st.trail)
+			st.setLunch(t, l)
+			if was.kind == lunchInside {
+				lasts(int(was.pos), -tr.lunch.Seconds)
+			}
+			if kind == lunchInside {
+				lasts(i, tr.lunch.Seconds)
+			}
+			if p.retell(t) {
+				return true
+			}
+			st.rollback(mark)
+		}
+	}
+	return false
+}
+
+// sameList reports whether a tour's stops still to be made are those handed out.
+func (st *state) sameList(t int32) bool {
+	tr := &st.m.tours[t]
+	stops := st.stops[t][min(len(tr.prefix), len(st.stops[t])):]
+	if len(stops) == 0 || len(stops) != len(tr.told) {
+		return false
+	}
+	for i, h := range tr.told {
+		if st.m.visitID(stops[i]) != h.Visit {
+			return false
+		}
+	}
+	return true
+}
+
 func (p *polisher) shoveBy(t int32, way int, most int64) bool {
 	st := p.st
 	mark, before := len(st.trail), st.total
@@ -210,8 +265,7 @@ func (st *state) jobsKept(tours []int32) bool {
 	return true
 }
 
-// jobKept reports whether the rules between the visits of a job hold as shown, and no
-// promise that could be kept is given up for it.
+// jobKept reports whether the rules between the visits of a job hold as shown.
 func (st *state) jobKept(j int32) bool {
 	m, jb := st.m, &st.m.jobs[j]
 	off := st.off[j]
@@ -238,11 +292,20 @@ func (st *state) jobKept(j int32) bool {
 		return true
 	}
 	for v := jb.first; v < jb.first+jb.n; v++ {
-		if !holds(v) {
+		if !holds(v) || st.owed[v] && off&offCommission == 0 && !st.owedKept(j, v) {
 			return false
 		}
 	}
+	if jb.water != nil && off&offLow == 0 && st.owesLow(j) && !st.lowKept(j) {
+		return false
+	}
 	return jb.told < 0 || holds(jb.told)
+}
+
+// owedKept reports whether an owed visit's latest start lies late enough.
+func (st *state) owedKept(j, v int32) bool {
+	l := st.owedLatest(j, v)
+	return l == nil || *l >= st.m.w.NextWorkday.End
 }
 
 // shownKept reports whether the shown times keep every rule on instants.
@@ -263,7 +326,7 @@ func (st *state) shownKept() bool {
 			} else if tr := &st.m.tours[t]; tr.begun != nil {
 				x = tr.depart0
 			}
-			if p.ride(i, x) > st.ss[s.v] || !s.free.has(st.ss[s.v]) || st.ss[s.v] < s.lo || st.ss[s.v] > s.hi || st.ss[s.v] < st.s[s.v] {
+			if p.ride(i, x) > st.ss[s.v] || !s.free.has(st.ss[s.v]) || st.ss[s.v] < s.lo || st.ss[s.v] > s.hi {
 				return false
 			}
 		}
