@@ -128,8 +128,12 @@ func (d *dual) tours(ctx context.Context) (int64, bool) {
 	return sum, ctx.Err() == nil
 }
 
-// enough is the share of what a level can still bring that ends it.
-const enough = 0.001
+// enough is the share of what could be avoided that is no promise any more; so many of
+// these, patience, end a level.
+const (
+	enough   = 0.002
+	patience = 2
+)
 
 // climb improves prices step by step, and returns the number of steps, as long as these
 // promise much.
@@ -137,7 +141,7 @@ func (d *dual) climb(ctx context.Context, steps int) int {
 	if d.master == nil {
 		d.master = newMaster(d)
 	}
-	ms := d.master
+	ms, small := d.master, 0
 	for step := range steps {
 		model, settled := ms.solve(ctx, d.centre)
 		promise := model - float64(d.best)/perCent
@@ -169,11 +173,17 @@ func (d *dual) climb(ctx context.Context, steps int) int {
 		case gain < 0:
 			ms.size /= 1.2
 		}
-		if promise < enough*ms.span {
-			if settled {
-				return step + 1
-			}
-			ms.size /= 4 // shorter steps are solved more exactly
+		switch {
+		case promise >= enough*ms.span:
+			small = 0
+		case small == patience:
+			return step + 1
+		case settled: // the steps may be short, not the way
+			small++
+			ms.size *= 4
+		default: // shorter steps are solved more exactly
+			small++
+			ms.size /= 2
 		}
 	}
 	return steps

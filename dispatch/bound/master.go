@@ -74,7 +74,7 @@ func newMaster(d *dual) *master {
 
 // carry takes over the routes of a coarser model.
 func (ms *master) carry(from *master) {
-	ms.size, ms.span = math.Max(1, from.size/8), from.span
+	ms.size, ms.span = math.Max(1, from.size/4), from.span
 	m := ms.d.m
 	for t := range m.tours {
 		b := &ms.blocks[len(m.jobs)+t]
@@ -130,7 +130,7 @@ func (ms *master) forget(b *block) {
 const poolMost = 300
 
 // sweepsMost is how often a solution goes through all jobs and crew-days.
-const sweepsMost = 100
+const sweepsMost = 200
 
 // solve finds the prices and returns the bound that the known routes would give at them;
 // settled: better prices would hardly give more.

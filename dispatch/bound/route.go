@@ -423,7 +423,7 @@ func (p *pricer) search() int64 {
 }
 
 // foundMost is how many routes of a tour are kept at once.
-const foundMost = 6
+const foundMost = 20
 
 // keep notes a route for the master.
 func (p *pricer) keep(i int32, value int64, open bool) {
