@@ -82,9 +82,9 @@ func timedWeeks(t *testing.T, seeds uint64) (list []*week.Week, plans []*week.Pl
 // instants, with tours, orders and lunch places as they are, finds none cheaper. Where
 // tours must move together in ways that the search does not try it may find a little.
 func TestTimesAreTheCheapestForTheirOrder(t *testing.T) {
-	seeds := uint64(24)
-	if testing.Short() {
-		seeds = 6
+	seeds := uint64(6)
+	if os.Getenv("EBBLINE_LONG") != "" {
+		seeds = 24
 	}
 	list, plans := timedWeeks(t, seeds)
 	var programs []string
@@ -120,7 +120,7 @@ func TestTimesAreTheCheapestForTheirOrder(t *testing.T) {
 // What a plan says of how far a stop can slip is what the same program finds when it
 // starts that stop as late as it can.
 func TestSlackIsTheProgramsToo(t *testing.T) {
-	list, plans := timedWeeks(t, 3)
+	list, plans := timedWeeks(t, 1)
 	var programs, says []string
 	var want []float64
 	for i, w := range list {
