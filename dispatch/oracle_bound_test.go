@@ -17,7 +17,7 @@ func TestGridWeeksAreNotBelowTheirBound(t *testing.T) {
 	for seed := range weeks {
 		w := makeGrid(seed, 8)
 		best := below(w, hopeless)
-		low, err := bound.Lower(context.Background(), w, bound.Options{Iterations: 150, KnownCents: best, Cores: 1})
+		low, err := bound.Lower(context.Background(), w, bound.Options{Iterations: 100, Cores: 1})
 		if err != nil {
 			t.Fatalf("week %d: %v", seed, err)
 		}

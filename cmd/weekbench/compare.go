@@ -16,7 +16,7 @@ func (b *bench) compare(ctx context.Context, w *week.Week, r *result, planted, b
 	}
 	if b.bound > 0 {
 		time := b.watch()
-		low, err := bound.Lower(ctx, w, bound.Options{Iterations: b.bound, KnownCents: r.CostCents, Cores: b.cores})
+		low, err := bound.Lower(ctx, w, bound.Options{Iterations: b.bound, Cores: b.cores})
 		if err != nil {
 			return err
 		}

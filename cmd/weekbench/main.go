@@ -23,6 +23,7 @@ import (
 	"fmt"
 	"os"
 	"os/signal"
+	"regexp"
 	"syscall"
 
 	"ebbline/dispatch/weeks"
@@ -44,6 +45,7 @@ type bench struct {
 	write   string
 	from    string
 	enough  int
+	only    *regexp.Regexp
 	best    string
 	keep    bool
 	json    bool
@@ -67,18 +69,21 @@ func main() {
 	flag.StringVar(&b.write, "write", "", "folder to write weeks and plans to")
 	flag.StringVar(&b.from, "from", "", "folder of such plans to start from")
 	flag.IntVar(&b.enough, "enough", 3, "with -rules: look no more at what binds in so many weeks; 0: look at all")
+	only := flag.String("only", "", "with -rules: look at families whose names match this regular expression")
 	flag.StringVar(&b.best, "best", "testdata/weeks/best.csv", "file of the best costs ever found")
 	flag.BoolVar(&b.keep, "keep", false, "write better costs there")
 	flag.BoolVar(&b.json, "json", false, "print JSON instead of a table")
 	growth := flag.Bool("growth", false, "measure 30 to 960 jobs instead")
 	rules := flag.Bool("rules", false, "measure what each family of rules costs instead")
 	flag.Parse()
+	var bad error
+	b.only, bad = regexp.Compile(*only)
 	load, known := weeks.Loads[b.load]
 	b.shape.Load, b.jobs = load, *jobs
 	if b.shape.Jobs = max(0, b.jobs); b.jobs == 0 {
 		b.shape.Jobs = -1
 	}
-	if flag.NArg() > 0 || !known || b.shape.Crews < 0 || b.jobs < -1 || b.shape.Days < 1 || b.shape.Days > 14 || b.weeks < 1 || b.seconds <= 0 || b.strands < 1 || b.cores < 1 {
+	if bad != nil || flag.NArg() > 0 || !known || b.shape.Crews < 0 || b.jobs < -1 || b.shape.Days < 1 || b.shape.Days > 14 || b.weeks < 1 || b.seconds <= 0 || b.strands < 1 || b.cores < 1 {
 		fmt.Fprintln(os.Stderr, "usage: weekbench [flags]; weeks, seconds, strands and cores above 0, crews 0 or more, days 1 to 14, load calm, tight or over")
 		flag.PrintDefaults()
 		os.Exit(2)

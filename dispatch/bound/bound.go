@@ -10,8 +10,9 @@
 //	+ sum over crew-days of the cheapest (cost of the route - prices of its visits, or 0)
 //
 // is at or below the cost of every plan (Lagrangian duality; for routing so since
-// Desrosiers, Soumis and Desrochers 1984). Prices are improved by the volume method
-// (Barahona and Anbil 2000). All costs are added in whole money units, so no rounding
+// Desrosiers, Soumis and Desrochers 1984). Prices are improved by a proximal bundle method
+// with a bundle for each crew-day (Lemaréchal 1975, Frangioni 2002): first for whole days,
+// then for parts of them. All costs are added in whole money units, so no rounding
 // can lift the bound.
 //
 // Dropped are berths and which home a pump comes from, times between visits within a part of a day, waiting in
@@ -29,10 +30,9 @@ import (
 
 // Options of a bound.
 type Options struct {
-	// Iterations of the price method.
+	// Iterations of the price method at most; 100 are more than it takes. More never
+	// give a lower bound.
 	Iterations int
-	// KnownCents is the cost of a known plan, for the size of steps only; 0: none known.
-	KnownCents int64
 	// Cores that may work at once; 0: one.
 	Cores int
 }
@@ -67,16 +67,23 @@ func Lower(ctx context.Context, w *week.Week, o Options) (Result, error) {
 	if err := notBegun(w); err != nil {
 		return Result{}, err
 	}
-	road := newRoad(&w.Travel)
-	d := newDual(compile(w, road, cuts[0]), max(1, o.Cores))
+	road := newRoad(ctx, &w.Travel)
+	m := compile(ctx, w, road, cuts[0])
+	if ctx.Err() != nil {
+		return Result{}, nil // nothing is known, and no cost is below 0
+	}
+	d := newDual(m, max(1, o.Cores))
 	r := Result{Unavoidable: cents(d.plain())}
 	r.Cents = r.Unavoidable
 	for k, parts := range cuts {
 		if k > 0 {
-			if r.Iterations >= o.Iterations || ctx.Err() != nil {
+			if r.Iterations >= o.Iterations {
 				break
 			}
-			f, ok := d.finer(ctx, compile(w, road, parts))
+			if m = compile(ctx, w, road, parts); ctx.Err() != nil {
+				break
+			}
+			f, ok := d.finer(ctx, m)
 			if !ok {
 				break
 			}

@@ -22,7 +22,7 @@ type dual struct {
 	value   []int64 // by tour class
 	found   [][]route
 	master  *master
-	debug   func(string, ...any)
+	log     func(string, ...any) // nil: nothing is said
 }
 
 func newDual(m *model, cores int) *dual {
@@ -50,7 +50,7 @@ func (d *dual) plain() int64 {
 // finer carries prices and routes on to a model with more nodes; false if ctx ends.
 func (d *dual) finer(ctx context.Context, m *model) (*dual, bool) {
 	f := newDual(m, d.cores)
-	f.debug = d.debug
+	f.log = d.log
 	for n := range m.nodes {
 		f.centre[n] = d.centre[d.m.near(m.nodes[n].visit, m.nodes[n].day, m.nodes[n].starts[0].lo)]
 		f.prices[n] = int64(math.Round(f.centre[n]))
@@ -128,8 +128,12 @@ func (d *dual) tours(ctx context.Context) (int64, bool) {
 	return sum, ctx.Err() == nil
 }
 
-// enough is the share of what a level can still bring that ends it.
-const enough = 0.001
+// enough is the share of what could be avoided that is no promise any more; so many of
+// these, patience, end a level.
+const (
+	enough   = 0.002
+	patience = 2
+)
 
 // climb improves prices step by step, and returns the number of steps, as long as these
 // promise much.
@@ -137,9 +141,9 @@ func (d *dual) climb(ctx context.Context, steps int) int {
 	if d.master == nil {
 		d.master = newMaster(d)
 	}
-	ms := d.master
+	ms, small := d.master, 0
 	for step := range steps {
-		model := ms.solve(ctx, d.centre)
+		model, settled := ms.solve(ctx, d.centre)
 		promise := model - float64(d.best)/perCent
 		for i := range d.prices {
 			d.prices[i] = int64(math.Round(ms.prices[i] * perCent))
@@ -151,8 +155,8 @@ func (d *dual) climb(ctx context.Context, steps int) int {
 		bound := d.jobs() + tours
 		gain := float64(bound-d.best) / perCent
 		ms.learn(d.found)
-		if d.debug != nil {
-			d.debug("step %d model %.0f bound %d best %d step size %.4g", step, model, bound/perCent, d.best/perCent, ms.size)
+		if d.log != nil {
+			d.log("step %d model %.0f bound %d best %d step size %.4g", step, model, bound/perCent, d.best/perCent, ms.size)
 		}
 		if bound > d.best {
 			d.best = bound
@@ -169,8 +173,17 @@ func (d *dual) climb(ctx context.Context, steps int) int {
 		case gain < 0:
 			ms.size /= 1.2
 		}
-		if promise < enough*ms.span {
+		switch {
+		case promise >= enough*ms.span:
+			small = 0
+		case small == patience:
 			return step + 1
+		case settled: // the steps may be short, not the way
+			small++
+			ms.size *= 4
+		default: // shorter steps are solved more exactly
+			small++
+			ms.size /= 2
 		}
 	}
 	return steps

@@ -58,7 +58,8 @@ func (c *chooser) walk(n int) bool {
 	}
 	if n == len(x.Visits) {
 		c.choose()
-		return c.any || len(c.jb.cost) < choicesMost
+		k := len(c.jb.cost)
+		return (c.any || k < choicesMost) && (k%256 != 0 || m.ctx.Err() == nil)
 	}
 	late := n > 0 && c.node[n-1] == owed && !linked(x, n-1, n)
 	for _, node := range m.visits[c.jb.first+int32(n)].nodes {

@@ -74,7 +74,7 @@ func newMaster(d *dual) *master {
 
 // carry takes over the routes of a coarser model.
 func (ms *master) carry(from *master) {
-	ms.size, ms.span = from.size, from.span
+	ms.size, ms.span = math.Max(1, from.size/4), from.span
 	m := ms.d.m
 	for t := range m.tours {
 		b := &ms.blocks[len(m.jobs)+t]
@@ -129,44 +129,38 @@ func (ms *master) forget(b *block) {
 // poolMost is how many routes a tour class keeps before it forgets some.
 const poolMost = 300
 
-// sweeps of the master at most, and at the least.
-const sweepsMost = 60
+// sweepsMost is how often a solution goes through all jobs and crew-days.
+const sweepsMost = 200
 
-// solve finds the prices and returns the bound that the known routes would give at them.
-func (ms *master) solve(ctx context.Context, centre []float64) float64 {
+// solve finds the prices and returns the bound that the known routes would give at them;
+// settled: better prices would hardly give more.
+func (ms *master) solve(ctx context.Context, centre []float64) (bound float64, settled bool) {
 	for i := range centre {
 		ms.centre[i] = centre[i] / perCent
 		ms.set(i)
 	}
-	bound := 0.0
-	for sweep := range sweepsMost {
-		gap, sum := 0.0, 0.0
-		pumps := len(ms.d.m.nodes)
-		for k, have := range ms.d.m.stock {
-			sum -= float64(have) * ms.prices[pumps+k]
-		}
+	gap := 0.0
+	for sweep := 0; sweep < sweepsMost && !settled && ctx.Err() == nil; sweep++ {
+		gap = 0
 		for b := range ms.blocks {
-			g, least := ms.improve(b)
-			gap += g
-			sum += least
+			gap += ms.improve(b)
 		}
-		bound = sum
-		if sweep >= 3 && gap < 0.0005*ms.span || ctx.Err() != nil {
-			break
-		}
+		settled = gap < settle*ms.span
 	}
-	// The bound at the prices as they are now.
-	sum, pumps := 0.0, len(ms.d.m.nodes)
+	pumps := len(ms.d.m.nodes)
 	for k, have := range ms.d.m.stock {
-		sum -= float64(have) * ms.prices[pumps+k]
+		bound -= float64(have) * ms.prices[pumps+k]
 	}
 	for b := range ms.blocks {
 		_, least, _ := ms.best(b)
-		sum += least * ms.mass(b)
+		bound += least * ms.mass(b)
 	}
-	bound = sum
-	return bound
+	return bound, settled
 }
+
+// settle is the share of what could be avoided that may be left when a solution is good
+// enough.
+const settle = 0.0005
 
 func (ms *master) mass(b int) float64 {
 	if t := b - len(ms.d.m.jobs); t >= 0 {
@@ -235,10 +229,9 @@ func (ms *master) best(b int) (choice int32, least float64, gap float64) {
 }
 
 // improve moves shares of a block to its best choice; it returns by how much its choices
-// in use cost more than that, and what the block costs at the least.
-func (ms *master) improve(b int) (gap, least float64) {
-	choice, cost, gap := ms.best(b)
-	least = cost * ms.mass(b)
+// in use cost more than that.
+func (ms *master) improve(b int) float64 {
+	choice, _, gap := ms.best(b)
 	bl := &ms.blocks[b]
 	if t := b - len(ms.d.m.jobs); t >= 0 {
 		for i := range bl.routes {
@@ -270,7 +263,7 @@ func (ms *master) improve(b int) (gap, least float64) {
 		}
 	}
 	bl.active = keep
-	return gap, least
+	return gap
 }
 
 // shift moves as much of a share as pays.

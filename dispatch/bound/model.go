@@ -1,6 +1,7 @@
 package bound
 
 import (
+	"context"
 	"slices"
 
 	"ebbline/dispatch/week"
@@ -61,6 +62,7 @@ type tour struct {
 }
 
 type model struct {
+	ctx    context.Context
 	w      *week.Week
 	road   *road
 	place  map[string]int
@@ -76,9 +78,10 @@ type model struct {
 // choicesMost is how many choices a job may have before its days are cut less finely.
 const choicesMost = 12_000
 
-// compile makes the model with days cut into so many parts.
-func compile(w *week.Week, road *road, parts int) *model {
-	m := &model{w: w, road: road, place: map[string]int{}}
+// compile makes the model with days cut into so many parts. It is of no use if ctx ends
+// meanwhile.
+func compile(ctx context.Context, w *week.Week, road *road, parts int) *model {
+	m := &model{ctx: ctx, w: w, road: road, place: map[string]int{}}
 	for i := range w.Places {
 		m.place[w.Places[i].ID] = i
 	}
@@ -91,6 +94,9 @@ func compile(w *week.Week, road *road, parts int) *model {
 		}
 	}
 	for j := range w.Jobs {
+		if ctx.Err() != nil {
+			break
+		}
 		x := &w.Jobs[j]
 		jb := job{week: x, first: int32(len(m.visits))}
 		for n := range x.Visits {
@@ -106,7 +112,7 @@ func compile(w *week.Week, road *road, parts int) *model {
 			for n := range x.Visits {
 				m.compileNodes(jb.first+int32(n), x, &x.Visits[n], partsOf(x, n, cut))
 			}
-			if m.choices(&jb, cut == 1) {
+			if m.choices(&jb, cut == 1) || ctx.Err() != nil {
 				break
 			}
 			m.nodes = m.nodes[:nodes]

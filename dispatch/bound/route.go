@@ -16,14 +16,16 @@ type pricer struct {
 	t      *tour
 	prices []int64
 	stops  []stop
+	visits []worth
 	found  []route
+	legs   map[legKey][]int64
 	quick  int64 // what visits shorter than a step of the grid can earn at most, all together
 	cheap  int64 // least pay for a second
 	pump   int64 // what one that leaves with the truck costs
 	steps  int
 	popped int
-	// rest is the least cost from the end of a stop in a step of the grid until home,
-	// repeats allowed; by step, then stop. then and when say what comes next.
+	// rest is the least cost from the end of a visit in a step of the grid until home,
+	// repeats allowed; by step, then visit. then and when say what comes next.
 	rest []int64
 	then []int32
 	when []int32
@@ -34,7 +36,7 @@ type pricer struct {
 	order  []int64
 	bits   []int32   // by visit
 	marked []int     // places of the visits with a bit
-	at     [][]int32 // labels by stop
+	at     [][]int32 // labels by place
 	nodes  []int32
 	times  []int64
 }
@@ -54,6 +56,14 @@ type stop struct {
 	bit     int32     // of its visit in a set; -1: none
 	truck   int8
 	visit   int32
+	own     int32 // number of its visit among those worth a stop
+}
+
+// worth is a visit that may be worth a stop, in any part of the day.
+type worth struct {
+	visit, place int32
+	seconds      int64
+	lo, hi       int64 // of its starts
 }
 
 // label is a part of a route: where it stands, since when at the least, how long its
@@ -67,7 +77,6 @@ type label struct {
 	latest, idle int64 // its end if it had begun as late as it can; what it waits at the least
 	cost, bound  int64 // without waiting; with it, and with the rest
 	made         [4]uint64
-	gone         bool
 }
 
 // home is the stop of a label that is there again, and of the first.
@@ -75,7 +84,7 @@ const home = -2
 
 // pops is how many labels of a tour are looked at before the search gives up on the
 // exact answer and takes what it knows to be a bound.
-const pops = 4000
+const pops = 20_000
 
 // price finds the cheapest route of tour t less the prices of its nodes, 0 for none. It
 // returns a value that no route is below, and keeps routes near it in found. A pump that
@@ -137,16 +146,27 @@ func (p *pricer) sortStops() {
 	for i := range p.stops {
 		p.bits[p.stops[i].visit] = -1
 	}
-	p.marked = p.marked[:0]
+	p.marked, p.visits = p.marked[:0], p.visits[:0]
 	for i := range p.stops {
 		s := &p.stops[i]
-		if p.bits[s.visit] < 0 && len(p.marked) < 256 {
-			p.bits[s.visit] = int32(len(p.marked))
-			p.marked = append(p.marked, s.place)
+		if p.bits[s.visit] < 0 {
+			p.bits[s.visit] = int32(len(p.visits))
+			p.visits = append(p.visits, worth{visit: s.visit, place: int32(s.place), seconds: s.seconds, lo: never, hi: always})
+			if len(p.marked) < bitsMost {
+				p.marked = append(p.marked, s.place)
+			}
 		}
-		s.bit = p.bits[s.visit]
+		s.own, s.bit = p.bits[s.visit], p.bits[s.visit]
+		if s.bit >= bitsMost {
+			s.bit = -1
+		}
+		x := &p.visits[s.own]
+		x.lo, x.hi = min(x.lo, s.lo), max(x.hi, s.hi)
 	}
 }
+
+// bitsMost is how many visits a set of what a route has made can tell apart.
+const bitsMost = 256
 
 // remember gives each stop the set of visits near it: a route that has come here forgets
 // the others and could make them again (the ng relaxation of Baldacci, Mingozzi and
@@ -175,6 +195,43 @@ func (p *pricer) leg(from, to, period int, x int64) (arrive, work, cost int64) {
 	arrive, work = r.leg(period, x, r.seconds[from][to])
 	return arrive, work, r.metres[from][to]*p.t.km + work*p.cheap
 }
+
+// legKey names a table of the drives of a period by what they cost.
+type legKey struct {
+	period    int
+	km, cheap int64
+}
+
+// legsOf is that table: seconds, as long as the period holds, and cost of each drive.
+func (p *pricer) legsOf(period int) (table []int64, until int64) {
+	r := p.m.road
+	until = never
+	if period+1 < len(r.periods) {
+		until = r.periods[period+1].From
+	}
+	key := legKey{period, p.t.km, p.cheap}
+	if list, ok := p.legs[key]; ok {
+		return list, until
+	}
+	n := len(r.seconds)
+	speed, best := r.speeds(period)
+	table = make([]int64, 2*n*n)
+	for i := range n {
+		for k := range n {
+			left := r.seconds[i][k] * 1000
+			table[2*(i*n+k)] = (left + speed - 1) / speed
+			table[2*(i*n+k)+1] = r.metres[i][k]*p.t.km + left/best*p.cheap
+		}
+	}
+	if p.legs == nil || len(p.legs) >= legsMost {
+		p.legs = map[legKey][]int64{}
+	}
+	p.legs[key] = table
+	return table, until
+}
+
+// legsMost is how many such tables are kept.
+const legsMost = 64
 
 // straight is what a second of work costs before overtime is known.
 func (t *tour) straight() int64 { return min(t.pay, t.over) }
@@ -223,10 +280,10 @@ func (s *stop) starting(x int64, do func(start, penalty int64)) {
 	}
 }
 
-// row is the place in the table of rests of a stop that ends in a step; spare: with a
+// row is the place in the table of rests of a visit that ends in a step; spare: with a
 // pump to spare on the truck, as many as one likes.
-func (p *pricer) row(step, stop int, spare bool) int {
-	i := 2 * (step*len(p.stops) + stop)
+func (p *pricer) row(step, own int, spare bool) int {
+	i := 2 * (step*len(p.visits) + own)
 	if spare {
 		i++
 	}
@@ -235,9 +292,9 @@ func (p *pricer) row(step, stop int, spare bool) int {
 
 // complete fills the table of rests, last step first; false if ctx ends meanwhile.
 func (p *pricer) complete() bool {
-	t := p.t
+	t, n := p.t, len(p.m.road.seconds)
 	p.steps = int((t.o-t.a)/grid) + 1
-	size := 2 * p.steps * len(p.stops)
+	size := 2 * p.steps * len(p.visits)
 	if cap(p.rest) < size {
 		p.rest, p.other, p.then, p.when = make([]int64, size), make([]int64, size), make([]int32, size), make([]int32, size)
 	}
@@ -248,30 +305,35 @@ func (p *pricer) complete() bool {
 		}
 		x := t.a + int64(k)*grid
 		period := p.m.road.period(x)
-		for u := range p.stops {
-			from := &p.stops[u]
+		legs, until := p.legsOf(period)
+		for u := range p.visits {
+			from := &p.visits[u]
 			if x+grid <= from.lo+from.seconds || x > from.hi+from.seconds {
 				continue // it never ends in this step
 			}
 			bare := p.row(k, u, false)
 			best := int64(never)
-			if ret, work, cost := p.leg(from.place, t.to, period, x); ret <= t.o {
+			if ret, work, cost := p.leg(int(from.place), t.to, period, x); ret <= t.o {
 				best = cost + t.extra(ret, from.seconds+work)
 			}
 			for i := bare; i <= bare+1; i++ {
 				p.rest[i], p.other[i], p.then[i], p.when[i] = best, never, -1, 0
 			}
+			row := legs[2*int(from.place)*n : 2*(int(from.place)+1)*n]
 			for v := range p.stops {
 				to := &p.stops[v]
-				if to.visit == from.visit || to.seconds < grid || to.hi < x {
+				if to.hi < x || to.visit == from.visit || to.seconds < grid {
 					continue
 				}
-				arrive, _, cost := p.leg(from.place, to.place, period, x)
+				arrive, cost := x+row[2*to.place], row[2*to.place+1]
+				if arrive > until {
+					arrive, _, _ = p.leg(int(from.place), to.place, period, x)
+				}
 				cost += to.seconds*t.straight() - to.price
 				if len(to.kept) > 0 {
-					to.starting(arrive, func(start, penalty int64) { p.put(bare, from, v, start, cost+penalty) })
+					to.starting(arrive, func(start, penalty int64) { p.put(bare, from.visit, v, start, cost+penalty) })
 				} else if start, ok := to.first(arrive); ok {
-					p.put(bare, from, v, start, cost)
+					p.put(bare, from.visit, v, start, cost)
 				}
 			}
 		}
@@ -279,18 +341,18 @@ func (p *pricer) complete() bool {
 	return true
 }
 
-// put betters the two entries of a stop by what stop v costs next.
-func (p *pricer) put(bare int, from *stop, v int, start, cost int64) {
+// put betters the two entries of a visit by what stop v costs next.
+func (p *pricer) put(bare int, from int32, v int, start, cost int64) {
 	to := &p.stops[v]
 	step := int((start + to.seconds - p.t.a) / grid)
 	if step >= p.steps {
 		return
 	}
-	p.better(bare+1, v, step, cost+p.after(p.row(step, v, true), from.visit), to.visit)
+	p.better(bare+1, v, step, cost+p.after(p.row(step, int(to.own), true), from), to.visit)
 	if to.truck == drops || to.truck == borrows {
 		cost += p.pump
 	}
-	p.better(bare, v, step, cost+p.after(p.row(step, v, to.truck > drops), from.visit), to.visit)
+	p.better(bare, v, step, cost+p.after(p.row(step, int(to.own), to.truck > drops), from), to.visit)
 }
 
 func (p *pricer) better(i, v, step int, cost int64, visit int32) {
@@ -318,7 +380,7 @@ func (p *pricer) after(i int, visit int32) int64 {
 // somewhat on from there, for more good routes.
 func (p *pricer) search() int64 {
 	p.labels, p.heap = p.labels[:0], p.heap[:0]
-	for len(p.at) < len(p.stops) {
+	for len(p.at) < len(p.m.road.seconds) {
 		p.at = append(p.at, nil)
 	}
 	for i := range p.at {
@@ -349,21 +411,19 @@ func (p *pricer) search() int64 {
 			}
 			continue
 		}
-		if l.gone {
-			continue
-		}
 		if n%64 == 63 && p.ctx.Err() != nil {
 			return 0
 		}
-		s := &p.stops[l.stop]
-		p.end(i, s, l)
-		p.grow(i, s.place, l)
+		if s := &p.stops[l.stop]; p.fresh(i, s.place) {
+			p.end(i, s, l)
+			p.grow(i, s.place, l)
+		}
 	}
 	return value
 }
 
 // foundMost is how many routes of a tour are kept at once.
-const foundMost = 6
+const foundMost = 20
 
 // keep notes a route for the master.
 func (p *pricer) keep(i int32, value int64, open bool) {
@@ -398,13 +458,22 @@ func (p *pricer) end(i int32, s *stop, l label) {
 
 // grow adds each further stop to a route.
 func (p *pricer) grow(i int32, place int, l label) {
-	t, period, before := p.t, p.m.road.period(l.time), int32(-1)
+	t, period, before, n := p.t, p.m.road.period(l.time), int32(-1), len(p.m.road.seconds)
+	legs, until := p.legsOf(period)
+	row := legs[2*place*n : 2*(place+1)*n]
 	if l.stop >= 0 {
 		before = p.stops[l.stop].visit
 	}
 	for v := range p.stops {
 		to := &p.stops[v]
 		if to.hi < l.time || to.bit >= 0 && l.made[to.bit>>6]&(1<<(to.bit&63)) != 0 {
+			continue
+		}
+		arrive := l.time + row[2*to.place]
+		if arrive > until {
+			arrive, _, _ = p.leg(place, to.place, period, l.time)
+		}
+		if arrive > to.hi {
 			continue
 		}
 		arrive, work, cost := p.leg(place, to.place, period, l.time)
@@ -437,36 +506,28 @@ func (p *pricer) grow(i int32, place int, l label) {
 			if step >= p.steps {
 				return
 			}
-			rest := p.after(p.row(step, v, x.spare > 0), before)
+			rest := p.after(p.row(step, int(to.own), x.spare > 0), before)
 			if rest >= never {
 				return
 			}
 			x.bound = x.cost + rest - p.quick + p.waiting(x.idle)
-			if x.bound < 0 && p.fresh(v, &x) {
-				p.at[v] = append(p.at[v], int32(len(p.labels)))
+			if x.bound < 0 {
 				p.push(x)
 			}
 		})
 	}
 }
 
-// fresh reports whether no other route that ends at the stop is at least as good, and
-// drops those that the new one makes needless.
-func (p *pricer) fresh(v int, x *label) bool {
-	keep := p.at[v][:0]
-	for k, i := range p.at[v] {
-		y := &p.labels[i]
-		if p.covers(y, x) {
-			p.at[v] = append(keep, p.at[v][k:]...)
+// fresh reports whether no route that was grown on from the same place is at least as
+// good, and notes it then. (Most labels are never grown on: only those are compared.)
+func (p *pricer) fresh(i int32, place int) bool {
+	x := &p.labels[i]
+	for _, k := range p.at[place] {
+		if p.covers(&p.labels[k], x) {
 			return false
 		}
-		if p.covers(x, y) {
-			y.gone = true
-			continue
-		}
-		keep = append(keep, i)
 	}
-	p.at[v] = keep
+	p.at[place] = append(p.at[place], i)
 	return true
 }
 
@@ -506,12 +567,12 @@ func (p *pricer) path(i int32, open bool) []int32 {
 		return p.nodes
 	}
 	spare := l.spare > 0
-	for k := p.row(int((l.time-p.t.a)/grid), int(l.stop), spare); p.then[k] >= 0; {
+	for k := p.row(int((l.time-p.t.a)/grid), int(p.stops[l.stop].own), spare); p.then[k] >= 0; {
 		v := int(p.then[k])
 		s := &p.stops[v]
 		p.nodes, p.times = append(p.nodes, s.node), append(p.times, p.t.a+int64(p.when[k])*grid-s.seconds)
 		spare = spare || s.truck > drops
-		k = p.row(int(p.when[k]), v, spare)
+		k = p.row(int(p.when[k]), int(s.own), spare)
 	}
 	return p.nodes
 }

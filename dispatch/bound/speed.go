@@ -1,6 +1,10 @@
 package bound
 
-import "ebbline/dispatch/week"
+import (
+	"context"
+
+	"ebbline/dispatch/week"
+)
 
 // road answers how long drives take.
 type road struct {
@@ -10,7 +14,8 @@ type road struct {
 	short           bool    // no detour is shorter, in seconds or metres
 }
 
-func newRoad(t *week.Travel) *road {
+// newRoad reads travel. If ctx ends meanwhile the road is of no use.
+func newRoad(ctx context.Context, t *week.Travel) *road {
 	r := &road{seconds: t.Seconds, metres: t.Metres, periods: t.Periods}
 	r.best = make([]int64, len(t.Periods))
 	for i := len(t.Periods) - 1; i >= 0; i-- {
@@ -22,6 +27,9 @@ func newRoad(t *week.Travel) *road {
 	r.short = true
 	for _, m := range [][][]int64{t.Seconds, t.Metres} {
 		for i := range m {
+			if ctx.Err() != nil || !r.short {
+				return r
+			}
 			for k := range m {
 				ik, row := m[i][k], m[k]
 				for l, x := range m[i] {
@@ -50,15 +58,22 @@ func (r *road) arrive(leave, seconds int64) int64 {
 	return arrive
 }
 
+// speeds are the speed in permille in period k and the greatest from then on.
+func (r *road) speeds(k int) (speed, best int64) {
+	if k >= 0 {
+		return r.periods[k].Permille, r.best[k]
+	}
+	if len(r.best) > 0 {
+		return 1000, max(1000, r.best[0])
+	}
+	return 1000, 1000
+}
+
 // leg is when a drive of so many usual seconds ends that leaves in period k, and how
 // long it takes at the least if it may leave later.
 func (r *road) leg(k int, leave, seconds int64) (arrive, work int64) {
-	speed, best, until := int64(1000), int64(1000), int64(never)
-	if k >= 0 {
-		speed, best = r.periods[k].Permille, r.best[k]
-	} else if len(r.best) > 0 {
-		best = max(best, r.best[0])
-	}
+	speed, best := r.speeds(k)
+	until := int64(never)
 	if k+1 < len(r.periods) {
 		until = r.periods[k+1].From
 	}

@@ -1,13 +1,18 @@
 package bound
 
-import "ebbline/dispatch/week"
+import (
+	"context"
+
+	"ebbline/dispatch/week"
+)
 
 // Unavoidable is [Result.Unavoidable] alone, in cents, without looking for a bound.
 func Unavoidable(w *week.Week) (int64, error) {
 	if err := notBegun(w); err != nil {
 		return 0, err
 	}
-	return cents(newDual(compile(w, newRoad(&w.Travel), 1), 1).plain()), nil
+	ctx := context.Background()
+	return cents(newDual(compile(ctx, w, newRoad(ctx, &w.Travel), 1), 1).plain()), nil
 }
 
 func notBegun(w *week.Week) error {

@@ -29,7 +29,7 @@ type example struct {
 // the limit, one pump too many or one stop moved is caught by name and by nothing else.
 func TestRules(t *testing.T) {
 	var all []example
-	for _, group := range [][]example{tourExamples, lunchExamples, visitExamples, roomExamples, jobExamples, waterExamples, toldExamples, pumpExamples, formExamples} {
+	for _, group := range [][]example{tourExamples, lunchExamples, visitExamples, roomExamples, jobExamples, waterExamples, toldExamples, pumpExamples, formExamples, edgeExamples} {
 		all = append(all, group...)
 	}
 	tested := map[string]bool{RuleCost: true, RuleBegun: true} // these have tests of their own

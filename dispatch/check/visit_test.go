@@ -173,6 +173,7 @@ var jobExamples = []example{
 		{"not_after ends it", func(w *week.Week, p *week.Plan) {
 			w.Jobs[0].NotAfter, p.Owed[0].Latest = ptr(4*day+30*minute-1), ptr(4*day-1)
 		}, []string{RuleOwed}},
+		{"owed twice", func(w *week.Week, p *week.Plan) { p.Owed = append(p.Owed, p.Owed[0]) }, []string{RuleForm}},
 		{"latest start misstated", func(w *week.Week, p *week.Plan) { *p.Owed[0].Latest++ }, []string{RuleStated}},
 		{"open latest start misstated", func(w *week.Week, p *week.Plan) { w.Jobs[0].Links = nil }, []string{RuleStated}},
 		{"bounded from the start of the conversion", func(w *week.Week, p *week.Plan) {
@@ -215,6 +216,18 @@ var formExamples = []example{
 		{"a break that does not happen", func(w *week.Week, p *week.Plan) {
 			p.RuleBreaks = []week.RuleBreak{{Rule: week.BreakLowLimit, Job: "c"}}
 		}, []string{RuleRuleBreaks}},
+		{"left out twice", func(w *week.Week, p *week.Plan) {
+			p.Tours, p.LeftOut = nil, []week.LeftOut{{Job: "c"}, {Job: "c"}}
+		}, []string{RuleForm}},
+		{"told twice", func(w *week.Week, p *week.Plan) {
+			p.Told = []week.Told{{Job: "c", Latest: 7200}, {Job: "c", Latest: 7200}}
+		}, []string{RuleForm, RuleTold}},
+		{"a break at a tour unknown", func(w *week.Week, p *week.Plan) {
+			p.RuleBreaks = []week.RuleBreak{{Rule: week.BreakAvailability, Tour: "x"}}
+		}, []string{RuleForm, RuleRuleBreaks}},
+		{"a break at a visit unknown", func(w *week.Week, p *week.Plan) {
+			p.RuleBreaks = []week.RuleBreak{{Rule: week.BreakPin, Visit: "x"}}
+		}, []string{RuleForm, RuleRuleBreaks}},
 		{"a break at nothing known", func(w *week.Week, p *week.Plan) {
 			p.RuleBreaks = []week.RuleBreak{{Rule: week.BreakLowLimit, Job: "x"}}
 		}, []string{RuleForm, RuleRuleBreaks}},

@@ -71,7 +71,7 @@ func (d *Desk) search(ctx context.Context, run *jobs.PlanRun, report func(jobs.P
 
 	limit := time.Duration(run.Seconds) * time.Second
 	limit -= min(limit/10, reasonsFor) + dispatch.AfterSearch(w)
-	searching, stop := context.WithTimeout(ctx, limit)
+	searching, stop := context.WithCancel(ctx)
 	defer stop()
 	begin := d.Now()
 	last := begin
@@ -103,15 +103,13 @@ func (d *Desk) search(ctx context.Context, run *jobs.PlanRun, report func(jobs.P
 		return draft, nil, nil, lost
 	}
 	if p != nil {
-		looking, stop := context.WithTimeout(ctx, reasonsFor)
-		defer stop()
-		dispatch.Explain(looking, w, p)
+		dispatch.Explain(ctx, w, p)
 		p.ElapsedMS = d.Now().Sub(begin).Milliseconds()
 	}
 	return draft, w, p, err
 }
 
-// reasonsFor is how long why jobs are left out is looked into.
+// reasonsFor is what is kept of a run's time for why jobs are left out, at most.
 const reasonsFor = 2 * time.Second
 
 func cents(n int64) *jobs.Cents { c := jobs.Cents(n); return &c }

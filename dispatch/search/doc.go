@@ -9,6 +9,9 @@
 // drains become late, and the result still keeps every rule, because each x >= f(y)
 // held for the least x. What this costs is exact, in the checker's own units.
 //
+// The plan that a run gives back is timed once more ([state.polish]): a later return, or
+// an earlier departure, may be worth what it costs where a pool lies low.
+//
 // A move takes whole jobs out and puts whole jobs back (ruin and recreate). A job's
 // visits find their positions by a beam over the chain with cheap estimates; the
 // best few combinations are tried exactly. A step costs what it touches, not what the

@@ -14,7 +14,7 @@ func (st *state) roundTold() {
 		}
 		s, d := st.ss[w], st.se[w]-st.ss[w]
 		r := s - s%quarter
-		if s < 0 || r < st.s[w] || !st.m.visits[w].free.has(r) {
+		if s < 0 || r < max(st.s[w], st.earliestShown(w, d)) || !st.m.visits[w].free.has(r) {
 			continue
 		}
 		st.ss[w], st.se[w] = r, r+d

@@ -66,6 +66,7 @@ func Run(ctx context.Context, w *week.Week, o Options, report func(Progress)) (*
 		r.search(ctx, first)
 	}
 	finish(r.best)
+	r.best.polish()
 	r.best.roundTold()
 	p := r.best.plan()
 	r.best.limits(p)

@@ -175,7 +175,32 @@ func (st *state) latest(v int32, d int64, t int32) int64 {
 	return hi
 }
 
-// settleTold slides a job's told interval as late as what waits for it allows.
+// latestShown is [state.latest] for what moves alone, with the others where they are
+// shown instead of at their least times.
+func (st *state) latestShown(v int32, d int64) int64 {
+	m, hi := st.m, never
+	vs := &m.visits[v]
+	off := st.off[vs.job]
+	for i := range vs.out {
+		a := &vs.out[i]
+		if !st.placed[a.to] || off != 0 && (a.limit && off&offLow != 0 || a.comm && off&offCommission != 0) {
+			continue
+		}
+		y := st.ss[a.to]
+		if a.toEnd {
+			y = st.se[a.to]
+		}
+		x := st.inverse(a, vs.job, y)
+		if a.fromEnd {
+			x -= d
+		}
+		hi = min(hi, x)
+	}
+	return hi
+}
+
+// settleTold slides a job's told interval as late as what waits for it allows, as it
+// is shown: the tours are settled already.
 func (st *state) settleTold(j int32) {
 	w := st.m.jobs[j].told
 	if w < 0 || !st.placed[w] {
@@ -183,7 +208,7 @@ func (st *state) settleTold(j int32) {
 	}
 	s, d := st.s[w], st.e[w]-st.s[w]
 	if !st.m.jobs[j].hasSent || st.moved[j] {
-		s = max(s, st.m.visits[w].free.prev(st.latest(w, d, -1)))
+		s = max(s, st.m.visits[w].free.prev(st.latestShown(w, d)))
 	}
 	st.put(undoSS, w, s)
 	st.put(undoSE, w, s+d)

@@ -204,6 +204,7 @@ func TestPlanLoadsAgain(t *testing.T) {
 		if err != nil {
 			t.Fatalf("seed %d: %v", seed, err)
 		}
+		st.polish() // as it was when it was written down
 		q := st.plan()
 		q.Seed, q.Strands, q.Rounds, q.Undecided = p.Seed, p.Strands, p.Rounds, p.Undecided
 		if q.Cost.Total > p.Cost.Total {

@@ -19,7 +19,7 @@ func Planted(s Shape) (*week.Week, *week.Plan) {
 	p := &planter{maker: &maker{Shape: s, r: rand.New(rand.NewPCG(s.Seed, 78))}}
 	p.frame()
 	p.sites()
-	p.w.Rates.LowFreeSeconds, p.w.Rates.OwedCents = 30*hour, 12_000
+	p.w.Rates.LowFreeSeconds, p.w.Rates.OwedCents = 36*hour, 12_000
 	p.periods()
 	if p.Days > 1 && !p.Plain {
 		d := p.between(1, int64(p.Days)-1)

@@ -117,7 +117,7 @@ func (b *builder) tradeConversion() {
 		v := b.visit("commission", m.draw(trying), "lead")
 		v.Water, v.MayOwe = week.NeedCovered, true
 		lo, hi := int64(0), m.between(5, 9)*86400
-		if m.chance(25) {
+		if m.chance(45) {
 			hi = m.between(2, 4) * 86400
 		}
 		j.Links = append(j.Links, week.Link{From: last, FromEnd: true, To: v.ID, Lo: &lo, Hi: &hi})

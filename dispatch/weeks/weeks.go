@@ -69,7 +69,7 @@ func (m *maker) frame() {
 		ToldAnewSeconds: 900, LowCents: 900, LowFreeSeconds: 20 * hour, OwedCents: 4000,
 		BreakLowLimitCents: 80000, BreakCommissionCents: 30000, BreakAvailabilityCents: 50000, BreakPinCents: 20000}
 	if m.Load > 0 { // what is owed has to be done next week after all
-		w.Rates.OwedCents = 12_000
+		w.Rates.OwedCents = 8000
 	}
 	m.w = w
 }
@@ -86,7 +86,7 @@ func (m *maker) sites() {
 		for d := range pumps {
 			pumps[d] = max(2, m.Crews*3/2/homes)
 			if m.Load > 0 {
-				pumps[d] = max(1, m.Crews/2/homes)
+				pumps[d] = max(1, m.Crews*3/10/homes)
 			}
 		}
 		w.Homes = append(w.Homes, week.Home{ID: fmt.Sprintf("home%d", h), Pumps: pumps})

@@ -8,7 +8,7 @@ import (
 )
 
 func TestMadeWeeksAreValid(t *testing.T) {
-	for seed := range uint64(10) {
+	for seed := range uint64(6) {
 		for _, s := range []Shape{{Crews: 3, Days: 5, Jobs: 45}, {Crews: 10, Days: 5, Jobs: 60, Plain: true}, {Crews: 1, Days: 1, Jobs: 2},
 			{Crews: 20, Days: 5, Load: Tight}, {Crews: 4, Days: 10, Jobs: 48, Load: Over}, {Crews: 3, Days: 2, Load: Calm, Plain: true},
 			{Crews: 0, Days: 5, Load: Tight}, {Crews: 0, Days: 3, Jobs: 9, Load: Tight}, {Crews: 5, Days: 4, Jobs: -1, Load: Tight}, {Crews: 1, Days: 14, Load: Over}} {
@@ -33,18 +33,18 @@ var names = []struct {
 	planted bool
 	hash    string
 }{
-	{shape: Shape{Seed: 1, Crews: 20, Days: 5, Load: Tight}, hash: "8bbccb729531"},
-	{shape: Shape{Seed: 2, Crews: 20, Days: 5, Load: Tight}, hash: "dadd5b6ccd11"},
-	{shape: Shape{Seed: 3, Crews: 20, Days: 5, Load: Tight}, hash: "307582cb71fa"},
-	{shape: Shape{Seed: 1, Crews: 20, Days: 5, Load: Calm}, hash: "67df363c608d"},
-	{shape: Shape{Seed: 1, Crews: 20, Days: 5, Load: Over}, hash: "1452559c7cf2"},
-	{shape: Shape{Seed: 1, Crews: 20, Days: 10, Jobs: 240, Load: Tight}, hash: "1bfc05146cb2"},
-	{shape: Shape{Seed: 1, Crews: 20, Days: 5}, planted: true, hash: "3cfdbe544963"},
+	{shape: Shape{Seed: 1, Crews: 20, Days: 5, Load: Tight}, hash: "dca11611333a"},
+	{shape: Shape{Seed: 2, Crews: 20, Days: 5, Load: Tight}, hash: "d907844a7884"},
+	{shape: Shape{Seed: 3, Crews: 20, Days: 5, Load: Tight}, hash: "ecd03ff7979b"},
+	{shape: Shape{Seed: 1, Crews: 20, Days: 5, Load: Calm}, hash: "ee40429eaa96"},
+	{shape: Shape{Seed: 1, Crews: 20, Days: 5, Load: Over}, hash: "3f2933e7da50"},
+	{shape: Shape{Seed: 1, Crews: 20, Days: 10, Jobs: 240, Load: Tight}, hash: "c102103063b8"},
+	{shape: Shape{Seed: 1, Crews: 20, Days: 5}, planted: true, hash: "00dbbb08f4fe"},
 }
 
 // The same shape gives the same week, in every process, and another seed another one.
 func TestWeeksKeepTheirNames(t *testing.T) {
-	const pinned = 2
+	const pinned = 3
 	if Generator != pinned {
 		t.Fatalf("the hashes here are of generator %d; write down those of %d", pinned, Generator)
 	}

@@ -26,7 +26,7 @@ func (m *maker) wishes() {
 			at := d * 86400
 			job.NotBefore = &at // parts arrive
 		case x < 54 && !waits && lows < 3:
-			at := m.between(min(days, int64(len(job.Visits))+1), days) * 86400
+			at := m.between(min(max(1, days-1), int64(len(job.Visits))), max(1, days-1)) * 86400
 			job.NotAfter = &at
 		}
 		if m.chance(30) && (first.Pin == nil || first.Pin.Start == nil) {

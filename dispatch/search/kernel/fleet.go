@@ -3,24 +3,23 @@ package kernel
 // fewer is the problem with as few vehicles as the strands' searches for fewer
 // routes leave; it has them to begin with.
 func fewer(p *Problem, maps *maps, o Options) *Problem {
-	work := make([]*ruiner, max(o.Strands, 1))
-	for i := range work {
-		work[i] = newRuiner(p, maps.by, newDice(o.Seed*1_000_003+uint64(i)+500))
+	type hunt struct {
+		ruin   *ruiner
+		fewest [][]int32
 	}
-	found := make([][][]int32, len(work))
-	numbers := make([]int, len(work))
-	for i := range numbers {
-		numbers[i] = i
+	hunts := make([]*hunt, max(o.Strands, 1))
+	for i := range hunts {
+		hunts[i] = &hunt{ruin: newRuiner(p, maps.by, newDice(o.Seed*1_000_003+uint64(i)+500))}
 	}
-	each(numbers, o.Cores, func(i int) {
-		if work[i].begin() {
-			found[i] = work[i].fewest(fleetRounds, o.Stop)
+	each(hunts, o.Cores, func(h *hunt) {
+		if h.ruin.begin() {
+			h.fewest = h.ruin.fewest(fleetRounds, o.Stop)
 		}
 	})
 	q := *p
-	for _, routes := range found {
-		if routes != nil && (q.first == nil || len(routes) < q.Vehicles) {
-			q.Vehicles, q.first = len(routes), routes
+	for _, h := range hunts {
+		if h.fewest != nil && (q.first == nil || len(h.fewest) < q.Vehicles) {
+			q.Vehicles, q.first = len(h.fewest), h.fewest
 		}
 	}
 	return &q
