@@ -73,6 +73,11 @@ func Solve(ctx context.Context, w *week.Week, o Options) (*week.Plan, error) {
 	if r := check.Plan(w, p); !r.OK() {
 		return nil, &RefusedError{Broken: r.Broken}
 	}
+	if s := o.Start; s != nil && s.Cost.Total < p.Cost.Total && check.Plan(w, s).OK() {
+		q := *s // nothing better was found than what it began with
+		q.Seed, q.Strands, q.Rounds, q.Undecided = p.Seed, p.Strands, p.Rounds, p.Undecided
+		p = &q
+	}
 	if !o.NoReasons {
 		Explain(ctx, w, p)
 	}
