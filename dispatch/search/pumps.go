@@ -8,11 +8,11 @@ func (st *state) reload(t int32) bool {
 	return ok
 }
 
-// pumpsKept reports whether every tour and home has the pumps it needs; taking out a
-// job that brings a pump may leave another one short.
+// pumpsKept reports whether every tour that changed and every home has the pumps it needs;
+// taking out a job that brings a pump may leave another one short.
 func (st *state) pumpsKept() bool {
-	for _, s := range st.short {
-		if s {
+	for _, t := range st.changed.tours {
+		if st.short[t] {
 			return false
 		}
 	}

@@ -35,7 +35,7 @@ func (m *model) roundIters() int {
 	if len(m.jobs) <= fewJobs {
 		return 400
 	}
-	return max(40, min(100, 20_000/max(1, len(m.jobs))))
+	return max(40, min(100, 200_000/max(1, len(m.jobs))))
 }
 
 // firstCycle is how many rounds the first cooling takes; each later one takes twice as

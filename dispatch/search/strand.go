@@ -21,7 +21,7 @@ type strand struct {
 	key    []int64
 	iters  int64
 	unit   int64 // what a job costs on average in the best plan, money units
-	rounds int
+	afresh int64 // the iteration from which on candidates are looked for anew
 }
 
 func newStrand(st *state, seed uint64, number int) *strand {
@@ -83,8 +83,9 @@ func (s *strand) level() {
 	if s.best == nil {
 		s.old, s.best = s.cur.clone(), s.cur.clone()
 	}
-	if s.rounds++; s.rounds%4 == 0 {
-		s.in.stamp++ // look for candidate tours anew
+	if s.iters >= s.afresh { // look for candidate tours anew
+		s.in.stamp++
+		s.afresh = s.iters + int64(max(400, 8*len(s.cur.m.jobs)))
 	}
 	s.unit = max(1, s.best.heads().Total*week.MoneyUnit/int64(max(1, len(s.cur.m.jobs))))
 	s.cur.rebuild()
