@@ -128,7 +128,7 @@ func (d *dual) tours(ctx context.Context) (int64, bool) {
 	return sum, ctx.Err() == nil
 }
 
-// enough is the share of what could be avoided that is no promise any more; so many of
+// enough is the share of the first bound that is no promise any more; so many of
 // these, patience, end a level.
 const (
 	enough   = 0.002

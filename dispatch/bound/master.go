@@ -15,7 +15,7 @@ import (
 type master struct {
 	d      *dual
 	size   float64
-	span   float64 // what could be avoided at all
+	span   float64 // the bound at first: small is measured by it
 	centre []float64
 	prices []float64
 	excess []float64 // used less made, by node, then pumps needed less in stock by day
@@ -46,7 +46,7 @@ type block struct {
 
 func newMaster(d *dual) *master {
 	n := len(d.prices)
-	ms := &master{d: d, size: 1, centre: make([]float64, n), prices: make([]float64, n), excess: make([]float64, n), weight: make([]float64, n), change: make([]float64, n), nights: make([]float64, len(d.m.stock))}
+	ms := &master{d: d, size: 1, span: math.Max(1, float64(d.best)/perCent), centre: make([]float64, n), prices: make([]float64, n), excess: make([]float64, n), weight: make([]float64, n), change: make([]float64, n), nights: make([]float64, len(d.m.stock))}
 	for i := range d.m.nodes {
 		h := float64(d.m.visits[d.m.nodes[i].visit].seconds)/3600 + 0.25
 		ms.weight[i] = 2000 * h
@@ -60,10 +60,7 @@ func newMaster(d *dual) *master {
 		ms.blocks[j].share = make([]float64, 1+len(d.m.jobs[j].cost))
 		ms.blocks[j].share[0] = 1
 		ms.blocks[j].active = []int32{0}
-		ms.span += float64(d.m.jobs[j].out) / perCent
 	}
-	ms.span -= float64(d.best) / perCent
-	ms.span = math.Max(ms.span, 1)
 	for t := range d.m.tours {
 		b := &ms.blocks[len(d.m.jobs)+t]
 		b.share = []float64{float64(d.m.tours[t].many)}
@@ -158,8 +155,7 @@ func (ms *master) solve(ctx context.Context, centre []float64) (bound float64, s
 	return bound, settled
 }
 
-// settle is the share of what could be avoided that may be left when a solution is good
-// enough.
+// settle is the share of the first bound that may be left when a solution is good enough.
 const settle = 0.0005
 
 func (ms *master) mass(b int) float64 {
