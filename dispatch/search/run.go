@@ -63,7 +63,9 @@ func Run(ctx context.Context, w *week.Week, o Options, report func(Progress)) (*
 	r.tell(0)
 	if len(m.jobs) > 0 && len(m.tours) > 0 && o.Rounds >= 0 && ctx.Err() == nil {
 		r.best = first.clone()
-		r.search(ctx, first)
+		if !r.plain(ctx, first) {
+			r.search(ctx, first)
+		}
 	}
 	finish(r.best)
 	r.best.polish()

@@ -13,6 +13,9 @@ type Options struct {
 	Cores   int         // strands that run at once; the result does not depend on it
 	Stop    func() bool // true once it is time to end; asked often, by strands at once; nil: never
 	Fewest  bool        // as few routes as can be, then the least distance
+	// Report is told of the rounds done, the children so far and the least distance, once
+	// there are routes that keep every rule; nil: nobody is.
+	Report func(rounds, children int, dist int64)
 }
 
 // Answer is what was found.
@@ -57,7 +60,16 @@ func Solve(p *Problem, o Options) (Answer, error) {
 		each(strands, o.Cores, func(s *strand) { s.round(perRound) })
 		tell(strands)
 		rounds++
+		if a := best(strands, rounds); o.Report != nil && a.Routes != nil {
+			o.Report(rounds, a.Children, a.Dist)
+		}
 	}
+	answer := best(strands, rounds)
+	return answer, nil
+}
+
+// best is the best of all strands.
+func best(strands []*strand, rounds int) Answer {
 	answer := Answer{Rounds: rounds}
 	for _, s := range strands {
 		answer.Children += s.born
@@ -65,7 +77,7 @@ func Solve(p *Problem, o Options) (Answer, error) {
 			answer.Routes, answer.Dist = b.routes, b.dist
 		}
 	}
-	return answer, nil
+	return answer
 }
 
 // tell gives the best member of each strand to the next one, where it is better
