@@ -26,8 +26,7 @@ type tally struct {
 }
 
 // rules solves weeks with all rules, and then without one family after the other, from
-// the plan that was found with all and with more time than that plan last needed to get
-// better. A family binds in a week if a plan is found that is cheaper, and whose orders,
+// the best plan with all, which runs of the same length did not better any more. A family binds in a week if a plan is found that is cheaper, and whose orders,
 // timed anew, are no plan with all rules or cost more: what is better with all rules as
 // well only shows that the search was not done. A run ends when that is clear, and a family is not looked at any
 // more when it binds in b.enough weeks.
@@ -83,26 +82,45 @@ func (b *bench) allBind(list []tally) bool {
 	return true
 }
 
-// base is the best plan of a week with all rules: what -from keeps of it and a long run,
-// and another one from there.
+// base is the best plan of a week with all rules: what -from keeps of it or a long run,
+// and from there on until two runs as long as those without a family have not saved what
+// a family must save.
 func (b *bench) base(ctx context.Context, w *week.Week, k key) (*week.Plan, error) {
-	start, err := b.kept(k)
+	best, err := b.kept(k)
 	if err != nil {
 		return nil, err
 	}
-	long := 4 * b.seconds
-	if start != nil {
-		long = b.seconds
+	c := *b
+	if best == nil {
+		first, err := c.solve(ctx, w, 4*b.seconds, nil, nil)
+		if err != nil {
+			return nil, err
+		}
+		best = first.plan
 	}
-	first, err := b.solve(ctx, w, long, start, nil)
-	if err != nil {
-		return nil, err
+	for vain := 0; vain < 2 && ctx.Err() == nil; {
+		c.run++
+		next, err := c.solve(ctx, w, b.seconds, best, nil)
+		if err != nil {
+			return nil, err
+		}
+		if vain++; enough(best, next.plan.Cost.Total) {
+			vain = 0
+		}
+		if next.plan.Cost.Total < best.Cost.Total {
+			best = next.plan
+		}
 	}
-	second, err := b.solve(ctx, w, b.seconds, first.plan, nil)
-	if err == nil && b.write != "" {
-		err = b.files(k, w, second.plan)
+	if b.write != "" {
+		return best, b.files(k, w, best)
 	}
-	return second.plan, err
+	return best, nil
+}
+
+// enough reports whether a cost in cents is so much below a plan's that it says
+// something.
+func enough(p *week.Plan, cents int64) bool {
+	return (p.Cost.Total-cents)*10_000 > p.Cost.Total*saves
 }
 
 // without solves a copy of a week without a family. It returns what that saves at the
@@ -118,8 +136,7 @@ func (b *bench) without(ctx context.Context, w *week.Week, base *week.Plan, f fa
 		return 0, nil, err
 	}
 	for range 3 {
-		enough := base.Cost.Total - base.Cost.Total*saves/10_000
-		s, err := b.solve(ctx, x, b.seconds, base, func(cents int64) bool { return cents < enough })
+		s, err := b.solve(ctx, x, b.seconds, base, func(cents int64) bool { return enough(base, cents) })
 		if err != nil {
 			return 0, nil, err
 		}
@@ -128,7 +145,7 @@ func (b *bench) without(ctx context.Context, w *week.Week, base *week.Plan, f fa
 			base = timed
 			continue
 		}
-		if s.plan.Cost.Total < enough {
+		if enough(base, s.plan.Cost.Total) {
 			return base.Cost.Total - s.plan.Cost.Total, base, nil
 		}
 		break
