@@ -17,7 +17,6 @@ type exhaust struct {
 	visits []*week.Visit
 	job    []int // of each visit
 	first  []int // visit of each job
-	drives [][]int64
 	place  map[string]int
 	// open says which visits may start when: by visit and slot of the day of a tour.
 	open [][][]bool // by tour, visit, slot

@@ -69,7 +69,7 @@ func Lower(ctx context.Context, w *week.Week, o Options) (Result, error) {
 	}
 	road := newRoad(ctx, &w.Travel)
 	m := compile(ctx, w, road, cuts[0])
-	if ctx.Err() != nil {
+	if ended(ctx) {
 		return Result{}, nil // nothing is known, and no cost is below 0
 	}
 	d := newDual(m, max(1, o.Cores))
@@ -80,7 +80,7 @@ func Lower(ctx context.Context, w *week.Week, o Options) (Result, error) {
 			if r.Iterations >= o.Iterations {
 				break
 			}
-			if m = compile(ctx, w, road, parts); ctx.Err() != nil {
+			if m = compile(ctx, w, road, parts); ended(ctx) {
 				break
 			}
 			f, ok := d.finer(ctx, m)
@@ -98,6 +98,9 @@ func Lower(ctx context.Context, w *week.Week, o Options) (Result, error) {
 	}
 	return r, nil
 }
+
+// ended reports whether there is no more time.
+func ended(ctx context.Context) bool { return ctx.Err() != nil }
 
 // stepsMost is how many steps are taken before days are cut more finely.
 const stepsMost = 60

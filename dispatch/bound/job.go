@@ -29,7 +29,6 @@ type chooser struct {
 	any  bool    // list all choices, however many
 	// Of each visit the least and the greatest start that the choice leaves.
 	lo, hi []int64
-	told   span // of the told interval: least latest end, greatest earliest begin
 }
 
 // choices lists every combination of parts of days (or owed) of a job's visits that its

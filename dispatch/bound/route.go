@@ -176,7 +176,7 @@ func (p *pricer) remember() {
 		s := &p.stops[v]
 		p.order = p.order[:0]
 		for u, place := range p.marked {
-			p.order = append(p.order, int64(p.m.road.seconds[place][s.place])<<16|int64(u))
+			p.order = append(p.order, p.m.road.seconds[place][s.place]<<16|int64(u))
 		}
 		slices.Sort(p.order)
 		for _, x := range p.order[:min(len(p.order), memory)] {

@@ -14,6 +14,7 @@ type cut struct {
 // least times of all. It reports false if that did not settle.
 func (st *state) lower() bool {
 	st.allow(1000)
+	st.unhold()
 	ok := st.sink()
 	if !ok {
 		st.drain()

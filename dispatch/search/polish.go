@@ -43,6 +43,7 @@ const polishSweeps = 8
 // it, so it comes last.
 func (st *state) polish() {
 	st.trail = st.trail[:0]
+	st.free()
 	g, ok := st.latestStarts()
 	if !ok {
 		return

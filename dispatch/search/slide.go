@@ -259,3 +259,22 @@ func (st *state) letGo(v int32) {
 		}
 	}
 }
+
+// free finds the least times again as if nothing were held back, and leaves the times that
+// are shown as they are: they keep every rule.
+func (st *state) free() {
+	o := st.clone()
+	for v := range o.hold {
+		o.hold[v] = always
+	}
+	if !o.rebuild() {
+		return
+	}
+	copy(st.hold, o.hold)
+	copy(st.ls, o.ls)
+	copy(st.le, o.le)
+	copy(st.s, o.s)
+	copy(st.e, o.e)
+	copy(st.dep, o.dep)
+	copy(st.ret, o.ret)
+}

@@ -128,7 +128,7 @@ func (b *builder) tradeConversion() {
 // and a crew goes on with it every day, two parts a day.
 func (m *maker) leastLow(wt *week.Water, parts int64) int64 {
 	const from = -9*86400 + 10*hour // before any storm
-	start := int64(from)
+	start := from
 	if wt.LowLate != nil {
 		start = value(wt.LowLate, from)
 	}
