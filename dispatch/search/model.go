@@ -132,6 +132,7 @@ type job struct {
 	near     []int32
 	far      int64 // drive to the nearest start of a tour that may convert it
 	room     int64 // seconds in which its conversion may start
+	worth    int64 // what leaving it out costs for each second of its visits, money units
 	hope     int64 // what placing it saves at the most, money units
 	hasConv  bool  // some visit may not be owed
 	gives    bool  // giving up a promised window or a told interval can gain something

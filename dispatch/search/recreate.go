@@ -123,6 +123,11 @@ func (m *model) compileHopes() {
 	for j := range m.jobs {
 		jb := &m.jobs[j]
 		jb.hope = m.leftOutPrice(int32(j))
+		work := int64(1)
+		for v := jb.first; v < jb.first+jb.n; v++ {
+			work += m.visits[v].secs
+		}
+		jb.worth = jb.hope / work
 		if jb.must {
 			jb.hope += missing
 		}

@@ -36,7 +36,7 @@ func (r *ruiner) pick(st *state, in *inserter, most int) []int32 {
 	}
 	r.wanted = -1
 	switch x := r.rng.IntN(100); {
-	case x < 55:
+	case x < 40:
 		r.strings(st, n)
 	case x < 80:
 		r.around(st, n)
@@ -68,12 +68,16 @@ func (m *model) movable(j int32) bool {
 	return false
 }
 
-// leftOut is a random job that is not placed, -1 if none.
+// leftOut is the better of two random jobs that are not placed, -1 if none.
 func (r *ruiner) leftOut(st *state) int32 {
 	if len(st.absent) == 0 {
 		return -1
 	}
-	return st.absent[r.rng.IntN(len(st.absent))]
+	j, k := st.absent[r.rng.IntN(len(st.absent))], st.absent[r.rng.IntN(len(st.absent))]
+	if r.m.jobs[k].worth > r.m.jobs[j].worth {
+		j = k
+	}
+	return j
 }
 
 // roomFor takes jobs out of tours that could make one of the visits of a job left

@@ -81,7 +81,7 @@ func (r *ruiner) clear(st *state, t int32, secs int64) {
 			if r.is[j] || !r.m.movable(j) || r.m.jobs[j].must {
 				continue
 			}
-			if worth := r.m.leftOutPrice(j) / max(1, r.m.visits[v].secs) * (1 + r.rng.Int64N(4)); worth < least {
+			if worth := r.m.jobs[j].worth * (8 + r.rng.Int64N(8)); worth < least {
 				worst, least = v, worth
 			}
 		}
