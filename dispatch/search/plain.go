@@ -14,8 +14,13 @@ const plainMost = 1500
 // plain searches a week that is nothing but drives between hours: one visit a job, each
 // with one span of starts, and one day of tours that differ in nothing and are paid by
 // distance. That is the classic problem, and the kernel's. It reports false if the week is
-// another one, or if there is no such plan with every job in it.
+// another one, or if there is no such plan with every job in it. The kernel can't leave a
+// job out, so a week whose first plan does is not given to it: it might look for a full
+// plan until the time is over.
 func (r *run) plain(ctx context.Context, first *state) bool {
+	if len(first.absent) > 0 {
+		return false
+	}
 	p, ok := r.m.classic()
 	if !ok {
 		return false
@@ -65,8 +70,14 @@ func (m *model) classic() (p *kernel.Problem, ok bool) {
 	}
 	for v := range m.visits {
 		x := &m.visits[v]
-		if m.jobs[x.job].must || x.fixed || m.jobs[x.job].water != nil || len(x.free) != 1 || len(x.tours) != len(m.tours) || len(x.promises) > 0 || x.drop || x.collect || x.frozenTour >= 0 {
+		if m.jobs[x.job].must || x.fixed || m.jobs[x.job].water != nil || len(x.free) != 1 || len(x.tours) != len(m.tours) || len(x.promises) > 0 || x.drop || x.collect || x.frozenTour >= 0 || len(x.out) > 0 {
 			return nil, false
+		}
+		if m.conversionPrice(x.job, x.free[0].lo+x.secs) != m.conversionPrice(x.job, x.free[0].hi+x.secs) {
+			return nil, false // its time costs too
+		}
+		if (m.travel.dist(d.start, x.place)+m.travel.dist(x.place, d.start))*d.km > m.leftOutPrice(x.job) {
+			return nil, false // leaving it out may pay
 		}
 		room += x.room
 	}

@@ -95,11 +95,36 @@ func TestWhatIsNotPlain(t *testing.T) {
 			v.ID = "again"
 			w.Jobs[0].Visits = append(w.Jobs[0].Visits, v)
 		},
+		"hardly worth the drive": func(w *week.Week) { w.Jobs[0].Value = 1 },
+		"waiting over midnight": func(w *week.Week) {
+			w.Rates.WaitingPermille, w.Jobs[0].Visits[0].Allowed = 1, []week.Span{{From: 80000, To: 90000}}
+		},
+		"lunch everywhere": func(w *week.Week) {
+			for t := range w.Tours {
+				w.Tours[t].Lunch = &week.Lunch{Seconds: 600, From: 9000, To: 20000, DueAfter: 3600}
+			}
+		},
 	} {
 		w := plainWeek(1, 6)
 		change(w)
 		if _, ok := compile(w).classic(); ok {
 			t.Errorf("%s: seen as plain", name)
 		}
+	}
+}
+
+// A plain week whose first plan leaves jobs out is searched like any other: the kernel
+// would look for a plan with all of them until the time is over.
+func TestPlainWeekWithTooFewTours(t *testing.T) {
+	w := plainWeek(2, 24)
+	w.Tours, w.Crews = w.Tours[:2], w.Crews[:2]
+	m := compile(w)
+	if _, ok := m.classic(); !ok {
+		t.Fatal("not seen as plain")
+	}
+	st := newState(m)
+	construct(t.Context(), st, newInserter(nil, 8, 4), m.byHardness, nil)
+	if r := (&run{m: m, o: Options{Rounds: 1, Strands: 1}, best: st}); len(st.absent) == 0 || r.plain(t.Context(), st) {
+		t.Errorf("%d left out, and given to the kernel", len(st.absent))
 	}
 }
