@@ -7,7 +7,8 @@ import (
 )
 
 // load makes the state that a plan describes: its orders, lunches, told intervals and
-// owed visits. Times are found anew. An error says what of it does not
+// owed visits. Times are found anew. An error says what of it does
+// not fit.
 func load(m *model, p *week.Plan) (*state, error) {
 	w := m.w
 	st := newState(m)

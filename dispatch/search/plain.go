@@ -25,7 +25,7 @@ func (r *run) plain(ctx context.Context, first *state) bool {
 	if !ok {
 		return false
 	}
-	a, err := kernel.Solve(p, kernel.Options{Seed: uint64(r.o.Seed), Strands: r.o.Strands, Rounds: r.o.Rounds, Cores: r.cores(),
+	a, err := kernel.Solve(p, kernel.Options{Seed: uint64(r.o.Seed), Strands: r.o.Strands, Rounds: r.o.Rounds, Cores: r.cores(), Whole: true,
 		Stop: func() bool { return ctx.Err() != nil },
 		Report: func(rounds, children int, metres int64) {
 			if r.report != nil {

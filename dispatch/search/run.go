@@ -8,7 +8,7 @@ import (
 	"ebbline/dispatch/week"
 )
 
-// Options of a run. The result depends on the week, Seed, Strands and Rounds only.
+// Options of a run. The result depends on the week, Seed, Strands, Rounds and Start only.
 type Options struct {
 	Seed    int64
 	Strands int // logical searches; 0: 4
@@ -44,7 +44,8 @@ const firstCycle = 8
 
 // Run searches until the rounds are done or ctx ends, and returns the cheapest plan
 // found (without reasons for what is left out). Past ctx's end only what must be in the
-// plan is put in, so a plan comes soon after; it may leave out much. report may be nil; it is called between rounds, in order.
+// plan is put in, so a plan comes soon after; it may leave out much. report may be nil; it
+// is called between rounds, in order.
 func Run(ctx context.Context, w *week.Week, o Options, report func(Progress)) (*week.Plan, error) {
 	if len(w.Skills) > 64 {
 		return nil, fmt.Errorf("week.skills: %d skills; 64 or fewer can be planned", len(w.Skills))

@@ -2,6 +2,7 @@ package kernel
 
 import (
 	"fmt"
+	"slices"
 	"sync"
 )
 
@@ -13,6 +14,7 @@ type Options struct {
 	Cores   int         // strands that run at once; the result does not depend on it
 	Stop    func() bool // true once it is time to end; asked often, by strands at once; nil: never
 	Fewest  bool        // as few routes as can be, then the least distance
+	Whole   bool        // a round that Stop cuts short counts for nothing: the answer can be had again by its Rounds
 	// Report is told of the rounds done, the children so far and the least distance, once
 	// there are routes that keep every rule; nil: nobody is.
 	Report func(rounds, children int, dist int64)
@@ -55,17 +57,30 @@ func Solve(p *Problem, o Options) (Answer, error) {
 	}
 	each(strands, o.Cores, func(s *strand) { s.begin() })
 	tell(strands)
-	rounds := 0
-	for !o.Stop() && (o.Rounds < 1 || rounds < o.Rounds) {
+	answer := best(strands, 0)
+	for !o.Stop() && (o.Rounds < 1 || answer.Rounds < o.Rounds) {
+		if o.Whole {
+			answer.Routes = copied(answer.Routes) // the strands may write over theirs
+		}
 		each(strands, o.Cores, func(s *strand) { s.round(perRound) })
+		if o.Whole && o.Stop() {
+			break
+		}
 		tell(strands)
-		rounds++
-		if a := best(strands, rounds); o.Report != nil && a.Routes != nil {
-			o.Report(rounds, a.Children, a.Dist)
+		answer = best(strands, answer.Rounds+1)
+		if o.Report != nil && answer.Routes != nil {
+			o.Report(answer.Rounds, answer.Children, answer.Dist)
 		}
 	}
-	answer := best(strands, rounds)
 	return answer, nil
+}
+
+func copied(routes [][]int32) [][]int32 {
+	list := slices.Clone(routes)
+	for i := range list {
+		list[i] = slices.Clone(list[i])
+	}
+	return list
 }
 
 // best is the best of all strands.

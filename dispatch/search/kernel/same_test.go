@@ -2,6 +2,7 @@ package kernel
 
 import (
 	"slices"
+	"sync/atomic"
 	"testing"
 )
 
@@ -31,6 +32,36 @@ func TestSameBytes(t *testing.T) {
 			t.Errorf("seed %d: distance %d, by hand %d; broken rules cost %d", seed, one.Dist, dist, cost-dist)
 		}
 		whole(t, p, one.Routes)
+	}
+}
+
+// TestStoppedIsReplayed: an answer of whole rounds, whenever it was stopped, is had again by
+// the number of its rounds.
+func TestStoppedIsReplayed(t *testing.T) {
+	p := scattered(3, 40, 30, false)
+	replayed := 0
+	for _, after := range []int64{1, 10, 23, 30} { // looks at whether to stop, from the second round on
+		var asked, rounds atomic.Int64
+		o := Options{Seed: 5, Strands: 2, Cores: 1, Whole: true, Report: func(n, _ int, _ int64) { rounds.Store(int64(n)) },
+			Stop: func() bool { return rounds.Load() > 0 && asked.Add(1) > after }}
+		stopped, err := Solve(p, o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		o.Stop, o.Rounds = nil, stopped.Rounds
+		again, err := Solve(p, o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if stopped.Rounds == 1 {
+			replayed++
+		}
+		if again.Dist != stopped.Dist || again.Children != stopped.Children || !slices.EqualFunc(again.Routes, stopped.Routes, slices.Equal) {
+			t.Errorf("stopped after %d looks: %d in %d children, again %d in %d", after, stopped.Dist, stopped.Children, again.Dist, again.Children)
+		}
+	}
+	if replayed < 2 {
+		t.Errorf("only %d of the runs were stopped within their second round", replayed)
 	}
 }
 
