@@ -6,6 +6,7 @@ package dispatch
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -76,6 +77,7 @@ func Solve(ctx context.Context, w *week.Week, o Options) (*week.Plan, error) {
 	if s := o.Start; s != nil && s.Cost.Total < p.Cost.Total && check.Plan(w, s).OK() {
 		q := *s // nothing better was found than what it began with
 		q.Seed, q.Strands, q.Rounds, q.Undecided = p.Seed, p.Strands, p.Rounds, p.Undecided
+		q.LeftOut = slices.Clone(s.LeftOut) // reasons are written into it
 		p = &q
 	}
 	if !o.NoReasons {
