@@ -32,9 +32,6 @@ type Progress struct {
 // roundIters is the number of iterations of a strand in one round: fewer for large
 // weeks, so that a run that is stopped does not lose much.
 func (m *model) roundIters() int {
-	if len(m.jobs) <= fewJobs {
-		return 400
-	}
 	return max(40, min(100, 200_000/max(1, len(m.jobs))))
 }
 
