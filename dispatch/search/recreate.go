@@ -71,7 +71,7 @@ func (s *strand) recreate(out []int32, limit int64) bool {
 	return good
 }
 
-// hope is what placing a job can save at the most; of those that were left out before
+// hope is what placing a job can save at the most, but for what crews told anew cost; of those that were left out before
 // nothing is hoped.
 func (s *strand) hope(j int32) int64 {
 	if j != s.ruin.wanted && !s.ruin.is[j] {

@@ -126,7 +126,7 @@ func (s *strand) step(threshold int64) {
 }
 
 // ruinAndRecreate takes some jobs out and puts them back elsewhere. It reports false if
-// the result can't be below the limit.
+// the result is not going to be below the limit as far as the jobs' own costs tell.
 func (s *strand) ruinAndRecreate(limit int64) bool {
 	most := max(min(5, len(s.cur.m.jobs)), min(10, len(s.cur.m.jobs)/4))
 	if s.rng.IntN(12) == 0 { // now and then a large piece
