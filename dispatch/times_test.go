@@ -1,71 +1,17 @@
 package dispatch_test
 
 import (
-	"bytes"
-	"encoding/json"
 	"os"
-	"os/exec"
-	"path/filepath"
 	"testing"
 
 	"ebbline/dispatch"
 	"ebbline/dispatch/week"
 	"ebbline/dispatch/weeks"
+	"ebbline/web/highs"
 )
 
-// solveTimes solves programs in CPLEX LP format that come as JSON on standard input and
-// gives back their values.
-const solveTimes = `
-const highs = await require(process.argv[1])()
-const out = []
-for (const lp of JSON.parse(require('fs').readFileSync(0, 'utf8'))) {
-  const got = highs.solve(lp, { mip_rel_gap: 0, mip_abs_gap: 0.5, output_flag: false, time_limit: 60 })
-  const columns = {}
-  for (const [name, column] of Object.entries(got.Columns)) columns[name] = column.Primal
-  out.push({ status: got.Status, value: got.ObjectiveValue, columns })
-}
-console.log(JSON.stringify(out))
-`
-
-// solvedTimes is what HiGHS says of one program.
-type solvedTimes struct {
-	Status  string             `json:"status"`
-	Value   float64            `json:"value"`
-	Columns map[string]float64 `json:"columns"`
-}
-
-// highs solves programs with HiGHS, an open solver of integer programs, run as
-// WebAssembly from the front end's development packages (npm, highs).
-func highs(t *testing.T, programs []string) []solvedTimes {
-	t.Helper()
-	solver, err := filepath.Abs("../web/node_modules/highs")
-	if err != nil {
-		t.Fatal(err)
-	}
-	_, noNode := exec.LookPath("node")
-	if _, noHighs := os.Stat(solver); noNode != nil || noHighs != nil {
-		if os.Getenv("CI") != "" {
-			t.Fatalf("node with web/node_modules/highs is needed here: %v, %v", noNode, noHighs)
-		}
-		t.Skip("needs node and web/node_modules/highs: npm --prefix web ci")
-	}
-	in, err := json.Marshal(programs)
-	if err != nil {
-		t.Fatal(err)
-	}
-	cmd := exec.CommandContext(t.Context(), "node", "-e", "(async () => {"+solveTimes+"})().catch((e) => { console.error(e); process.exit(1) })", solver)
-	var wrong bytes.Buffer
-	cmd.Stdin, cmd.Stderr = bytes.NewReader(in), &wrong
-	out, err := cmd.Output()
-	if err != nil {
-		t.Fatalf("%v: %s", err, wrong.String())
-	}
-	var answers []solvedTimes
-	if err := json.Unmarshal(out, &answers); err != nil || len(answers) != len(programs) {
-		t.Fatalf("%v: %d answers for %d programs", err, len(answers), len(programs))
-	}
-	return answers
-}
+// near asks for the optimum to half a cent.
+var near = map[string]any{"mip_rel_gap": 0, "mip_abs_gap": 0.5, "time_limit": 60}
 
 // timedWeeks are small solved weeks, half of them with storms, promises and pins.
 func timedWeeks(t *testing.T, seeds uint64) (list []*week.Week, plans []*week.Plan) {
@@ -94,7 +40,7 @@ func TestTimesAreTheCheapestForTheirOrder(t *testing.T) {
 		written, programs = append(written, x), append(programs, x.lp(""))
 	}
 	cheapest := 0
-	for i, a := range highs(t, programs) {
+	for i, a := range highs.Solve(t, near, programs) {
 		c := &plans[i].Cost
 		is := float64(c.PaidTime + c.Overtime + c.Waiting + c.Late + c.Promises + c.Low)
 		best := a.Value + written[i].fixed
@@ -137,7 +83,7 @@ func TestSlackIsTheProgramsToo(t *testing.T) {
 			}
 		}
 	}
-	for i, a := range highs(t, programs) {
+	for i, a := range highs.Solve(t, near, programs) {
 		if got := a.Value * 3600; a.Status != "Optimal" || got > want[i]+2 || got < want[i]-2 {
 			t.Errorf("%s can start at %.0f by its slack; the program says %.0f (%s)", says[i], want[i], got, a.Status)
 		}

@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 
+	"ebbline/cmd/internal/budget"
 	"ebbline/dispatch"
 	"ebbline/dispatch/week"
 )
@@ -142,7 +143,7 @@ func (b bench) lags(ctx context.Context, file string) (result, error) {
 		return result{}, err
 	}
 	w := lagWeek(set)
-	took := startWatch()
+	took := budget.Start()
 	until, cancel := b.budget(ctx)
 	defer cancel()
 	iterations := 0
@@ -152,7 +153,7 @@ func (b bench) lags(ctx context.Context, file string) (result, error) {
 		return result{}, err
 	}
 	r := result{Instance: strings.TrimPrefix(set.name, "InstanzCPLEX_"), Vehicles: len(p.Tours), Iterations: iterations}
-	took.stop(&r)
+	r.took(took)
 	routes, err := lagRoutes(set, p)
 	if err != nil {
 		return result{}, err

@@ -6,6 +6,7 @@ import (
 	"math"
 	"strconv"
 
+	"ebbline/cmd/internal/budget"
 	"ebbline/dispatch"
 	"ebbline/dispatch/week"
 )
@@ -51,7 +52,7 @@ func (b bench) solveRich(ctx context.Context, c convention, in instance) (result
 		return result{}, nil, fmt.Errorf("the week engine knows distances only: use -convention dimacs")
 	}
 	w := richWeek(in)
-	took := startWatch()
+	took := budget.Start()
 	until, cancel := b.budget(ctx)
 	defer cancel()
 	iterations := 0
@@ -61,7 +62,7 @@ func (b bench) solveRich(ctx context.Context, c convention, in instance) (result
 		return result{}, nil, err
 	}
 	r := result{Instance: in.name, Vehicles: len(p.Tours), Iterations: iterations}
-	took.stop(&r)
+	r.took(took)
 	var routes [][]int32
 	for _, t := range p.Tours {
 		var route []int32

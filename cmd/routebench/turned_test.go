@@ -6,6 +6,8 @@ import (
 	"slices"
 	"testing"
 	"time"
+
+	"ebbline/cmd/internal/budget"
 )
 
 // A turned or renumbered set is the same set: every distance stays, every place keeps
@@ -50,19 +52,19 @@ func TestBudgetCountsThisProcess(t *testing.T) {
 	b := bench{seconds: .05, cpu: true, cores: 2}
 	ctx, cancel := b.budget(context.Background())
 	defer cancel()
-	took := startWatch()
+	took := budget.Start()
 	select { // asleep: no CPU time goes by
 	case <-ctx.Done():
 		t.Error("the budget ended while nothing was done")
 	case <-time.After(150 * time.Millisecond):
 	}
 	for n := 0; ctx.Err() == nil; n++ {
-		if n%1000 == 0 && time.Since(took.from) > time.Minute {
+		if n%1000 == 0 && took.Wall() > 60 {
 			t.Fatal("no end after a minute")
 		}
 	}
 	var r result
-	took.stop(&r)
+	r.took(took)
 	if r.CPU < .1 {
 		t.Errorf("ended after %.3f CPU seconds, 2 × 0.05 asked", r.CPU)
 	}

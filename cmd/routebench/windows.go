@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 
+	"ebbline/cmd/internal/budget"
 	"ebbline/dispatch/search/kernel"
 )
 
@@ -52,7 +53,7 @@ func (b bench) windows(ctx context.Context, c convention, file string) (result, 
 // solvePlain solves a set with the plain search.
 func (b bench) solvePlain(ctx context.Context, c convention, in instance) (result, [][]int32, error) {
 	p := c.problem(in)
-	took := startWatch()
+	took := budget.Start()
 	until, cancel := b.budget(ctx)
 	defer cancel()
 	answer, err := kernel.Solve(p, kernel.Options{
@@ -66,6 +67,6 @@ func (b bench) solvePlain(ctx context.Context, c convention, in instance) (resul
 		return result{}, nil, fmt.Errorf("no routes that keep every rule after %d children", answer.Children)
 	}
 	r := result{Instance: in.name, Vehicles: len(answer.Routes), Iterations: answer.Children}
-	took.stop(&r)
+	r.took(took)
 	return r, answer.Routes, nil
 }

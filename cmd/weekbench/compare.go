@@ -20,7 +20,7 @@ func (b *bench) compare(ctx context.Context, w *week.Week, r *result, planted, b
 		if err != nil {
 			return err
 		}
-		r.BoundCents, r.BoundCPU = low.Cents, time.used()
+		r.BoundCents, r.BoundCPU = low.Cents, time.CPU()
 		g := 100 * float64(r.CostCents-low.Cents) / float64(max(1, r.CostCents-unavoidable))
 		r.GapBound = &g
 	}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 
+	"ebbline/cmd/internal/budget"
 	"ebbline/dispatch"
 	"ebbline/dispatch/check"
 	"ebbline/dispatch/week"
@@ -31,17 +32,17 @@ func (b *bench) solve(ctx context.Context, w *week.Week, seconds float64, start 
 		cost int64
 	}
 	var costs []seen
-	forgetPeak()
+	budget.ForgetPeak()
 	time := b.watch()
 	ctx, done := b.budget(ctx, seconds)
 	defer done()
 	p, err := dispatch.Solve(ctx, w, dispatch.Options{Seed: b.run, Strands: b.strands, Cores: b.cores, NoReasons: true, Start: start,
 		Progress: func(p dispatch.Progress) {
 			if len(costs) == 0 {
-				time.first = time.used()
+				time.first = time.CPU()
 			}
 			costs = append(costs, seen{time.seconds(), p.CostCents})
-			s.iterations, s.perIteration = p.Iterations, (time.used()-time.first)/float64(max(1, p.Iterations))
+			s.iterations, s.perIteration = p.Iterations, (time.CPU()-time.first)/float64(max(1, p.Iterations))
 			if enough != nil && enough(p.CostCents) {
 				done()
 			}
@@ -50,7 +51,7 @@ func (b *bench) solve(ctx context.Context, w *week.Week, seconds float64, start 
 		return s, err
 	}
 	s.complete = time.seconds()
-	s.wall, s.cpu, s.peakMB = time.wall(), time.used(), peakMB()
+	s.wall, s.cpu, s.peakMB = time.Wall(), time.CPU(), budget.PeakMB()
 	if r := check.Plan(w, p); !r.OK() || r.Cost != p.Cost {
 		return s, fmt.Errorf("the checker refuses the plan: %d rules broken, cost %+v instead of %+v", len(r.Broken), r.Cost, p.Cost)
 	}
