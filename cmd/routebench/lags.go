@@ -11,8 +11,6 @@ import (
 	"strconv"
 	"strings"
 
-	"ebbline/cmd/internal/budget"
-	"ebbline/dispatch"
 	"ebbline/dispatch/week"
 )
 
@@ -142,18 +140,11 @@ func (b bench) lags(ctx context.Context, file string) (result, error) {
 	if err != nil {
 		return result{}, err
 	}
-	w := lagWeek(set)
-	took := budget.Start()
-	until, cancel := b.budget(ctx)
-	defer cancel()
-	iterations := 0
-	p, err := dispatch.Solve(until, w, dispatch.Options{Seed: int64(b.seed), Strands: b.strands, Cores: b.cores, NoReasons: true,
-		Progress: func(x dispatch.Progress) { iterations = int(x.Iterations) }})
+	p, r, err := b.solveWeek(ctx, lagWeek(set))
 	if err != nil {
 		return result{}, err
 	}
-	r := result{Instance: strings.TrimPrefix(set.name, "InstanzCPLEX_"), Vehicles: len(p.Tours), Iterations: iterations}
-	r.took(took)
+	r.Instance = strings.TrimPrefix(set.name, "InstanzCPLEX_")
 	routes, err := lagRoutes(set, p)
 	if err != nil {
 		return result{}, err

@@ -52,17 +52,11 @@ func (b bench) solveRich(ctx context.Context, c convention, in instance) (result
 		return result{}, nil, fmt.Errorf("the week engine knows distances only: use -convention dimacs")
 	}
 	w := richWeek(in)
-	took := budget.Start()
-	until, cancel := b.budget(ctx)
-	defer cancel()
-	iterations := 0
-	p, err := dispatch.Solve(until, w, dispatch.Options{Seed: int64(b.seed), Strands: b.strands, Cores: b.cores, NoReasons: true,
-		Progress: func(x dispatch.Progress) { iterations = int(x.Iterations) }})
+	p, r, err := b.solveWeek(ctx, w)
 	if err != nil {
 		return result{}, nil, err
 	}
-	r := result{Instance: in.name, Vehicles: len(p.Tours), Iterations: iterations}
-	r.took(took)
+	r.Instance = in.name
 	var routes [][]int32
 	for _, t := range p.Tours {
 		var route []int32
@@ -76,4 +70,20 @@ func (b bench) solveRich(ctx context.Context, c convention, in instance) (result
 		routes = append(routes, route)
 	}
 	return r, routes, nil
+}
+
+// solveWeek has the week engine solve a set that was written as a week.
+func (b bench) solveWeek(ctx context.Context, w *week.Week) (*week.Plan, result, error) {
+	took := budget.Start()
+	until, cancel := b.budget(ctx)
+	defer cancel()
+	iterations := 0
+	p, err := dispatch.Solve(until, w, dispatch.Options{Seed: int64(b.seed), Strands: b.strands, Cores: b.cores, NoReasons: true,
+		Progress: func(x dispatch.Progress) { iterations = int(x.Iterations) }})
+	if err != nil {
+		return nil, result{}, err
+	}
+	r := result{Vehicles: len(p.Tours), Iterations: iterations}
+	r.took(took)
+	return p, r, nil
 }
