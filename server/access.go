@@ -164,6 +164,23 @@ var access = map[string]rule{
 	"showLinkPaper":   public,
 	"answerLink":      public,
 
+	// try, place, reason, odds, offer, hold, mend, day now
+	"tryChange":      office,
+	"takeChange":     office,
+	"listPlaces":     office,
+	"listReasons":    office,
+	"showOdds":       office,
+	"listStandby":    office,
+	"showComparison": office,
+	"listOffers":     office,
+	"listHolds":      office,
+	"holdWindow":     office,
+	"showHold":       office,
+	"releaseHold":    office,
+	"bookHold":       office,
+	"mendWeek":       office,
+	"showDayNow":     office,
+
 	// field, photo, sheet, figures
 	"showToday":       anyone,
 	"recordField":     anyone.size(2 << 20),

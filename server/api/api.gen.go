@@ -58,6 +58,27 @@ func (e AnswerKind) Valid() bool {
 	}
 }
 
+// Defines values for ChangeClosureKind.
+const (
+	ChangeClosureKindArea       ChangeClosureKind = "area"
+	ChangeClosureKindEverything ChangeClosureKind = "everything"
+	ChangeClosureKindSite       ChangeClosureKind = "site"
+)
+
+// Valid indicates whether the value is a known member of the ChangeClosureKind enum.
+func (e ChangeClosureKind) Valid() bool {
+	switch e {
+	case ChangeClosureKindArea:
+		return true
+	case ChangeClosureKindEverything:
+		return true
+	case ChangeClosureKindSite:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for ClosureKind.
 const (
 	ClosureKindArea       ClosureKind = "area"
@@ -73,6 +94,27 @@ func (e ClosureKind) Valid() bool {
 	case ClosureKindEverything:
 		return true
 	case ClosureKindSite:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for ComparedJobChange.
+const (
+	In    ComparedJobChange = "in"
+	Moved ComparedJobChange = "moved"
+	Out   ComparedJobChange = "out"
+)
+
+// Valid indicates whether the value is a known member of the ComparedJobChange enum.
+func (e ComparedJobChange) Valid() bool {
+	switch e {
+	case In:
+		return true
+	case Moved:
+		return true
+	case Out:
 		return true
 	default:
 		return false
@@ -403,6 +445,33 @@ func (e FieldStepNeeds) Valid() bool {
 	}
 }
 
+// Defines values for HoldState.
+const (
+	HoldStateBooked    HoldState = "booked"
+	HoldStateExpired   HoldState = "expired"
+	HoldStateHandedOut HoldState = "handed_out"
+	HoldStateHeld      HoldState = "held"
+	HoldStateReleased  HoldState = "released"
+)
+
+// Valid indicates whether the value is a known member of the HoldState enum.
+func (e HoldState) Valid() bool {
+	switch e {
+	case HoldStateBooked:
+		return true
+	case HoldStateExpired:
+		return true
+	case HoldStateHandedOut:
+		return true
+	case HoldStateHeld:
+		return true
+	case HoldStateReleased:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for ImportPageRowState.
 const (
 	ImportPageRowStateKnown   ImportPageRowState = "known"
@@ -447,43 +516,43 @@ func (e JobKind) Valid() bool {
 
 // Defines values for JobActAct.
 const (
-	Close             JobActAct = "close"
-	Decline           JobActAct = "decline"
-	DropInspection    JobActAct = "drop_inspection"
-	HoldLow           JobActAct = "hold_low"
-	MarkSurveyed      JobActAct = "mark_surveyed"
-	Park              JobActAct = "park"
-	PassInspection    JobActAct = "pass_inspection"
-	RefillAndReturn   JobActAct = "refill_and_return"
-	Reopen            JobActAct = "reopen"
-	RequestInspection JobActAct = "request_inspection"
-	Unpark            JobActAct = "unpark"
+	JobActActClose             JobActAct = "close"
+	JobActActDecline           JobActAct = "decline"
+	JobActActDropInspection    JobActAct = "drop_inspection"
+	JobActActHoldLow           JobActAct = "hold_low"
+	JobActActMarkSurveyed      JobActAct = "mark_surveyed"
+	JobActActPark              JobActAct = "park"
+	JobActActPassInspection    JobActAct = "pass_inspection"
+	JobActActRefillAndReturn   JobActAct = "refill_and_return"
+	JobActActReopen            JobActAct = "reopen"
+	JobActActRequestInspection JobActAct = "request_inspection"
+	JobActActUnpark            JobActAct = "unpark"
 )
 
 // Valid indicates whether the value is a known member of the JobActAct enum.
 func (e JobActAct) Valid() bool {
 	switch e {
-	case Close:
+	case JobActActClose:
 		return true
-	case Decline:
+	case JobActActDecline:
 		return true
-	case DropInspection:
+	case JobActActDropInspection:
 		return true
-	case HoldLow:
+	case JobActActHoldLow:
 		return true
-	case MarkSurveyed:
+	case JobActActMarkSurveyed:
 		return true
-	case Park:
+	case JobActActPark:
 		return true
-	case PassInspection:
+	case JobActActPassInspection:
 		return true
-	case RefillAndReturn:
+	case JobActActRefillAndReturn:
 		return true
-	case Reopen:
+	case JobActActReopen:
 		return true
-	case RequestInspection:
+	case JobActActRequestInspection:
 		return true
-	case Unpark:
+	case JobActActUnpark:
 		return true
 	default:
 		return false
@@ -967,6 +1036,48 @@ func (e NoticeState) Valid() bool {
 	}
 }
 
+// Defines values for OddsStanding.
+const (
+	OddsStandingLoose OddsStanding = "loose"
+	OddsStandingOver  OddsStanding = "over"
+	OddsStandingTight OddsStanding = "tight"
+)
+
+// Valid indicates whether the value is a known member of the OddsStanding enum.
+func (e OddsStanding) Valid() bool {
+	switch e {
+	case OddsStandingLoose:
+		return true
+	case OddsStandingOver:
+		return true
+	case OddsStandingTight:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for OddsDayStanding.
+const (
+	OddsDayStandingLoose OddsDayStanding = "loose"
+	OddsDayStandingOver  OddsDayStanding = "over"
+	OddsDayStandingTight OddsDayStanding = "tight"
+)
+
+// Valid indicates whether the value is a known member of the OddsDayStanding enum.
+func (e OddsDayStanding) Valid() bool {
+	switch e {
+	case OddsDayStandingLoose:
+		return true
+	case OddsDayStandingOver:
+		return true
+	case OddsDayStandingTight:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for PartState.
 const (
 	PartStateBackOrdered PartState = "back_ordered"
@@ -1168,6 +1279,24 @@ func (e PersonBodySkills) Valid() bool {
 	case PersonBodySkillsSurvey:
 		return true
 	case PersonBodySkillsWater:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for PlanRunMode.
+const (
+	PlanRunModeMend PlanRunMode = "mend"
+	PlanRunModePlan PlanRunMode = "plan"
+)
+
+// Valid indicates whether the value is a known member of the PlanRunMode enum.
+func (e PlanRunMode) Valid() bool {
+	switch e {
+	case PlanRunModeMend:
+		return true
+	case PlanRunModePlan:
 		return true
 	default:
 		return false
@@ -1531,6 +1660,54 @@ func (e ToldLineReader) Valid() bool {
 	}
 }
 
+// Defines values for UpsetKind.
+const (
+	UpsetKindAsItIs      UpsetKind = "as_it_is"
+	UpsetKindClosed      UpsetKind = "closed"
+	UpsetKindCrewOut     UpsetKind = "crew_out"
+	UpsetKindJobEarlier  UpsetKind = "job_earlier"
+	UpsetKindJobIn       UpsetKind = "job_in"
+	UpsetKindJobOut      UpsetKind = "job_out"
+	UpsetKindPersonMoved UpsetKind = "person_moved"
+	UpsetKindPersonOut   UpsetKind = "person_out"
+	UpsetKindPumpBroken  UpsetKind = "pump_broken"
+	UpsetKindVisit       UpsetKind = "visit"
+	UpsetKindVisitLonger UpsetKind = "visit_longer"
+	UpsetKindWater       UpsetKind = "water"
+)
+
+// Valid indicates whether the value is a known member of the UpsetKind enum.
+func (e UpsetKind) Valid() bool {
+	switch e {
+	case UpsetKindAsItIs:
+		return true
+	case UpsetKindClosed:
+		return true
+	case UpsetKindCrewOut:
+		return true
+	case UpsetKindJobEarlier:
+		return true
+	case UpsetKindJobIn:
+		return true
+	case UpsetKindJobOut:
+		return true
+	case UpsetKindPersonMoved:
+		return true
+	case UpsetKindPersonOut:
+		return true
+	case UpsetKindPumpBroken:
+		return true
+	case UpsetKindVisit:
+		return true
+	case UpsetKindVisitLonger:
+		return true
+	case UpsetKindWater:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for UserRole.
 const (
 	UserRoleDispatcher UserRole = "dispatcher"
@@ -1639,6 +1816,72 @@ func (e VisitKindID) Valid() bool {
 	case VisitKindIDPrepare:
 		return true
 	case VisitKindIDSurvey:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for WeekChangeJobAct.
+const (
+	WeekChangeJobActDecline WeekChangeJobAct = "decline"
+	WeekChangeJobActPark    WeekChangeJobAct = "park"
+)
+
+// Valid indicates whether the value is a known member of the WeekChangeJobAct enum.
+func (e WeekChangeJobAct) Valid() bool {
+	switch e {
+	case WeekChangeJobActDecline:
+		return true
+	case WeekChangeJobActPark:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for WeekChangeKind.
+const (
+	WeekChangeKindAsItIs      WeekChangeKind = "as_it_is"
+	WeekChangeKindClosed      WeekChangeKind = "closed"
+	WeekChangeKindCrewOut     WeekChangeKind = "crew_out"
+	WeekChangeKindJobEarlier  WeekChangeKind = "job_earlier"
+	WeekChangeKindJobIn       WeekChangeKind = "job_in"
+	WeekChangeKindJobOut      WeekChangeKind = "job_out"
+	WeekChangeKindPersonMoved WeekChangeKind = "person_moved"
+	WeekChangeKindPersonOut   WeekChangeKind = "person_out"
+	WeekChangeKindPumpBroken  WeekChangeKind = "pump_broken"
+	WeekChangeKindVisit       WeekChangeKind = "visit"
+	WeekChangeKindVisitLonger WeekChangeKind = "visit_longer"
+	WeekChangeKindWater       WeekChangeKind = "water"
+)
+
+// Valid indicates whether the value is a known member of the WeekChangeKind enum.
+func (e WeekChangeKind) Valid() bool {
+	switch e {
+	case WeekChangeKindAsItIs:
+		return true
+	case WeekChangeKindClosed:
+		return true
+	case WeekChangeKindCrewOut:
+		return true
+	case WeekChangeKindJobEarlier:
+		return true
+	case WeekChangeKindJobIn:
+		return true
+	case WeekChangeKindJobOut:
+		return true
+	case WeekChangeKindPersonMoved:
+		return true
+	case WeekChangeKindPersonOut:
+		return true
+	case WeekChangeKindPumpBroken:
+		return true
+	case WeekChangeKindVisit:
+		return true
+	case WeekChangeKindVisitLonger:
+		return true
+	case WeekChangeKindWater:
 		return true
 	default:
 		return false
@@ -1993,6 +2236,40 @@ type BranchList struct {
 	Items []Branch `json:"items"`
 }
 
+// BrokenLimit A rule that a change would break, and by how much.
+type BrokenLimit struct {
+	By     int64   `json:"by"`
+	CrewID *string `json:"crew_id,omitempty"`
+
+	// Day civil day in the place's zone
+	Day   *string `json:"day,omitempty"`
+	JobID *string `json:"job_id,omitempty"`
+	Rule  string  `json:"rule"`
+	Text  string  `json:"text"`
+
+	// Unit s, pumps, people, litres; by is 0 with skill
+	Unit    string  `json:"unit"`
+	VisitID *string `json:"visit_id,omitempty"`
+}
+
+// ChangeClosure What is shut, and for how long.
+type ChangeClosure struct {
+	// Area a postcode
+	Area *string `json:"area,omitempty"`
+
+	// FromAt UTC
+	FromAt       time.Time         `json:"from_at"`
+	Kind         ChangeClosureKind `json:"kind"`
+	SiteID       *string           `json:"site_id,omitempty"`
+	StopsPumping *bool             `json:"stops_pumping,omitempty"`
+
+	// ToAt UTC
+	ToAt time.Time `json:"to_at"`
+}
+
+// ChangeClosureKind defines model for ChangeClosure.Kind.
+type ChangeClosureKind string
+
 // Closure defines model for Closure.
 type Closure struct {
 	// Area postcode
@@ -2020,6 +2297,52 @@ type ClosureKind string
 // ClosureList defines model for ClosureList.
 type ClosureList struct {
 	Items []Closure `json:"items"`
+}
+
+// ComparedHead One head of the cost in both.
+type ComparedHead struct {
+	// Cents US cents
+	Cents int64  `json:"cents"`
+	Head  string `json:"head"`
+	Label string `json:"label"`
+
+	// WithCents US cents
+	WithCents int64 `json:"with_cents"`
+}
+
+// ComparedJob A job that lies differently.
+type ComparedJob struct {
+	// Change against the other: in it only here, out of it here, at another time or crew
+	Change       ComparedJobChange `json:"change"`
+	CustomerName string            `json:"customer_name"`
+	JobID        string            `json:"job_id"`
+	JobNumber    int64             `json:"job_number"`
+	Says         string            `json:"says"`
+	SiteName     string            `json:"site_name"`
+
+	// Visits before is the other plan, after is this one
+	Visits []MovedVisit `json:"visits"`
+}
+
+// ComparedJobChange against the other: in it only here, out of it here, at another time or crew
+type ComparedJobChange string
+
+// Comparison A draft beside another plan.
+type Comparison struct {
+	DraftID string         `json:"draft_id"`
+	Heads   []ComparedHead `json:"heads"`
+	Jobs    []ComparedJob  `json:"jobs"`
+	LeftOut int64          `json:"left_out"`
+	Says    string         `json:"says"`
+
+	// TotalCents US cents
+	TotalCents     int64   `json:"total_cents"`
+	WithDraftID    *string `json:"with_draft_id,omitempty"`
+	WithLeftOut    int64   `json:"with_left_out"`
+	WithPlanNumber *int64  `json:"with_plan_number,omitempty"`
+
+	// WithTotalCents US cents
+	WithTotalCents int64 `json:"with_total_cents"`
 }
 
 // Contact defines model for Contact.
@@ -2178,6 +2501,76 @@ type CustomerList struct {
 	Next  *string    `json:"next,omitempty"`
 }
 
+// DayCrew defines model for DayCrew.
+type DayCrew struct {
+	CrewID   string `json:"crew_id"`
+	CrewName string `json:"crew_name"`
+
+	// ExpectedReturnAt UTC
+	ExpectedReturnAt *time.Time `json:"expected_return_at,omitempty"`
+
+	// OvertimeSeconds seconds
+	OvertimeSeconds int64 `json:"overtime_seconds"`
+
+	// PlannedReturnAt UTC
+	PlannedReturnAt *time.Time `json:"planned_return_at,omitempty"`
+	Says            string     `json:"says"`
+	Stops           []DayStop  `json:"stops"`
+}
+
+// DayNow How today is really going, from what was reported and read.
+type DayNow struct {
+	BranchID string    `json:"branch_id"`
+	Crews    []DayCrew `json:"crews"`
+
+	// Day civil day in the place's zone
+	Day string `json:"day"`
+
+	// Late who is late, the latest first
+	Late []DayStop `json:"late"`
+
+	// Now UTC
+	Now        time.Time `json:"now"`
+	PlanNumber int64     `json:"plan_number"`
+	Says       string    `json:"says"`
+	Zone       string    `json:"zone"`
+}
+
+// DayStop A stop of today as it is to be expected now.
+type DayStop struct {
+	// BehindSeconds seconds
+	BehindSeconds int64  `json:"behind_seconds"`
+	CustomerName  string `json:"customer_name"`
+
+	// ExpectedAt when the work begins, or began
+	ExpectedAt time.Time `json:"expected_at"`
+
+	// ExpectedEndAt UTC
+	ExpectedEndAt time.Time   `json:"expected_end_at"`
+	JobID         string      `json:"job_id"`
+	JobNumber     int64       `json:"job_number"`
+	Kind          VisitKindID `json:"kind"`
+
+	// LateSeconds after the end of the promised window; absent: it is kept
+	LateSeconds *int64 `json:"late_seconds,omitempty"`
+
+	// PlannedAt UTC
+	PlannedAt time.Time `json:"planned_at"`
+
+	// PromiseFrom UTC
+	PromiseFrom *time.Time `json:"promise_from,omitempty"`
+
+	// PromiseTo UTC
+	PromiseTo *time.Time `json:"promise_to,omitempty"`
+	Says      string     `json:"says"`
+	SiteName  string     `json:"site_name"`
+	State     string     `json:"state"`
+	VisitID   string     `json:"visit_id"`
+
+	// WaitsFor what it waits for
+	WaitsFor *string `json:"waits_for,omitempty"`
+}
+
 // Draft A plan in the making. It belongs to a version of what was handed out.
 type Draft struct {
 	BasePlanNumber int64  `json:"base_plan_number"`
@@ -2196,9 +2589,15 @@ type Draft struct {
 	LeftOut  *int64 `json:"left_out,omitempty"`
 	MadeBy   string `json:"made_by"`
 
+	// Outdated somebody handed out since it was planned; plan it again
+	Outdated *bool `json:"outdated,omitempty"`
+
 	// RunID the newest planning run
 	RunID *string    `json:"run_id,omitempty"`
 	State DraftState `json:"state"`
+
+	// Upset What a draft mends.
+	Upset *Upset `json:"upset,omitempty"`
 
 	// Version goes into If-Match as "vN"
 	Version int64 `json:"version"`
@@ -2511,6 +2910,49 @@ type Figures struct {
 	Weeks  []FigureWeek   `json:"weeks"`
 }
 
+// Hold A window that is held for a caller, or booked.
+type Hold struct {
+	BranchID string `json:"branch_id"`
+	By       string `json:"by"`
+
+	// CreatedAt UTC
+	CreatedAt    time.Time `json:"created_at"`
+	CrewID       string    `json:"crew_id"`
+	CrewName     string    `json:"crew_name"`
+	CustomerName string    `json:"customer_name"`
+
+	// FromAt UTC
+	FromAt    time.Time `json:"from_at"`
+	ID        string    `json:"id"`
+	JobID     string    `json:"job_id"`
+	JobNumber int64     `json:"job_number"`
+	Note      *string   `json:"note,omitempty"`
+	SiteName  string    `json:"site_name"`
+
+	// StartAt UTC
+	StartAt time.Time `json:"start_at"`
+	State   HoldState `json:"state"`
+
+	// ToAt UTC
+	ToAt time.Time `json:"to_at"`
+
+	// UntilAt held until
+	UntilAt time.Time `json:"until_at"`
+
+	// Version goes into If-Match as "vN"
+	Version int64  `json:"version"`
+	VisitID string `json:"visit_id"`
+}
+
+// HoldState defines model for Hold.State.
+type HoldState string
+
+// HoldList defines model for HoldList.
+type HoldList struct {
+	// Items what holds now, the earliest window first
+	Items []Hold `json:"items"`
+}
+
 // Home defines model for Home.
 type Home struct {
 	BranchID string `json:"branch_id"`
@@ -2747,6 +3189,14 @@ type JobPartChange struct {
 	State       *PartState `json:"state,omitempty"`
 }
 
+// JobRef A job as people call it.
+type JobRef struct {
+	CustomerName string `json:"customer_name"`
+	JobID        string `json:"job_id"`
+	JobNumber    int64  `json:"job_number"`
+	SiteName     string `json:"site_name"`
+}
+
 // JobState defines model for JobState.
 type JobState string
 
@@ -2756,6 +3206,25 @@ type Lane struct {
 	CrewName string    `json:"crew_name"`
 	Days     []CrewDay `json:"days"`
 	People   []string  `json:"people"`
+}
+
+// LatePromise A promised window that would not be kept.
+type LatePromise struct {
+	// BySeconds after the end of the window; negative: before it begins; absent: the visit is not made
+	BySeconds    *int64 `json:"by_seconds,omitempty"`
+	CustomerName string `json:"customer_name"`
+
+	// FromAt UTC
+	FromAt    time.Time   `json:"from_at"`
+	JobID     string      `json:"job_id"`
+	JobNumber int64       `json:"job_number"`
+	Kind      VisitKindID `json:"kind"`
+	Says      string      `json:"says"`
+	SiteName  string      `json:"site_name"`
+
+	// ToAt UTC
+	ToAt    time.Time `json:"to_at"`
+	VisitID string    `json:"visit_id"`
 }
 
 // LearnedTime What finished visits of one kind say. Parts in thousandths; 1000 means that the task times are right.
@@ -2943,6 +3412,30 @@ type MissingFact struct {
 	Why       string  `json:"why"`
 }
 
+// MovedVisit A visit before and after. No crew before: it is new in the plan; none after: it is out of it.
+type MovedVisit struct {
+	CrewID         *string `json:"crew_id,omitempty"`
+	CrewIDBefore   *string `json:"crew_id_before,omitempty"`
+	CrewName       *string `json:"crew_name,omitempty"`
+	CrewNameBefore *string `json:"crew_name_before,omitempty"`
+	CustomerName   string  `json:"customer_name"`
+
+	// EndAt UTC
+	EndAt     *time.Time  `json:"end_at,omitempty"`
+	JobID     string      `json:"job_id"`
+	JobNumber int64       `json:"job_number"`
+	Kind      VisitKindID `json:"kind"`
+	Says      string      `json:"says"`
+	SiteName  string      `json:"site_name"`
+
+	// StartAt UTC
+	StartAt *time.Time `json:"start_at,omitempty"`
+
+	// StartBeforeAt UTC
+	StartBeforeAt *time.Time `json:"start_before_at,omitempty"`
+	VisitID       string     `json:"visit_id"`
+}
+
 // NewAbsence A person or a whole crew away.
 type NewAbsence struct {
 	BranchID string  `json:"branch_id"`
@@ -3033,6 +3526,26 @@ type NewEnquiry struct {
 	Survey *Survey `json:"survey,omitempty"`
 }
 
+// NewHold A window as it was offered.
+type NewHold struct {
+	CrewID string `json:"crew_id"`
+
+	// FromAt UTC
+	FromAt time.Time `json:"from_at"`
+	JobID  string    `json:"job_id"`
+
+	// Minutes for how long; 15 where it is not said
+	Minutes *int64  `json:"minutes,omitempty"`
+	Note    *string `json:"note,omitempty"`
+
+	// StartAt UTC
+	StartAt time.Time `json:"start_at"`
+
+	// ToAt UTC
+	ToAt    time.Time `json:"to_at"`
+	VisitID string    `json:"visit_id"`
+}
+
 // NewHome defines model for NewHome.
 type NewHome struct {
 	BranchID string `json:"branch_id"`
@@ -3040,6 +3553,22 @@ type NewHome struct {
 	LonE7    int64  `json:"lon_e7"`
 	Name     string `json:"name"`
 	Street   string `json:"street"`
+}
+
+// NewMend What happened, in people's words.
+type NewMend struct {
+	BranchID string `json:"branch_id"`
+
+	// Change One change in people's words. Which fields are read depends on kind.
+	Change WeekChange `json:"change"`
+
+	// PlanNumber the handed-out plan that you see
+	PlanNumber int64  `json:"plan_number"`
+	Rounds     *int64 `json:"rounds,omitempty"`
+
+	// Seconds for how long to search; 5 where it is not said
+	Seconds *int64 `json:"seconds,omitempty"`
+	Seed    *int64 `json:"seed,omitempty"`
 }
 
 // NewPart defines model for NewPart.
@@ -3090,10 +3619,12 @@ type NewPersonSkills string
 
 // NewPlanRun defines model for NewPlanRun.
 type NewPlanRun struct {
-	Rounds  *int64 `json:"rounds,omitempty"`
-	Seconds *int64 `json:"seconds,omitempty"`
-	Seed    *int64 `json:"seed,omitempty"`
-	Strands *int64 `json:"strands,omitempty"`
+	// KeepPermille wanted chance of each promise being kept, of a thousand; without it, the cheapest plan
+	KeepPermille *int64 `json:"keep_permille,omitempty"`
+	Rounds       *int64 `json:"rounds,omitempty"`
+	Seconds      *int64 `json:"seconds,omitempty"`
+	Seed         *int64 `json:"seed,omitempty"`
+	Strands      *int64 `json:"strands,omitempty"`
 }
 
 // NewPump defines model for NewPump.
@@ -3237,6 +3768,150 @@ type NoticeList struct {
 	// MailTo where messages go: a server or a folder
 	MailTo *string `json:"mail_to,omitempty"`
 	Next   *string `json:"next,omitempty"`
+}
+
+// Odds How sure a plan is, from weeks drawn at random.
+type Odds struct {
+	// AllKeptPermille weeks in which every promise is kept
+	AllKeptPermille *int64    `json:"all_kept_permille,omitempty"`
+	Days            []OddsDay `json:"days"`
+
+	// KeptPermille promises kept in the mean, of a thousand; absent: nothing is promised
+	KeptPermille   *int64 `json:"kept_permille,omitempty"`
+	MarginPermille *int64 `json:"margin_permille,omitempty"`
+
+	// OvertimeMarginSeconds seconds
+	OvertimeMarginSeconds int64 `json:"overtime_margin_seconds"`
+
+	// OvertimeSeconds seconds
+	OvertimeSeconds int64 `json:"overtime_seconds"`
+
+	// Pools the least sure first
+	Pools []OddsPool `json:"pools"`
+
+	// Promises the least sure first
+	Promises []OddsPromise `json:"promises"`
+	Runs     int64         `json:"runs"`
+	Says     string        `json:"says"`
+	Seed     int64         `json:"seed"`
+	Standing OddsStanding  `json:"standing"`
+
+	// View Which plan is looked at: a draft, or what a branch handed out, with the number or version that you see.
+	View ViewRef `json:"view"`
+}
+
+// OddsStanding defines model for Odds.Standing.
+type OddsStanding string
+
+// OddsDay What is to be expected of a crew's day.
+type OddsDay struct {
+	CrewID   string `json:"crew_id"`
+	CrewName string `json:"crew_name"`
+
+	// Day civil day in the place's zone
+	Day string `json:"day"`
+
+	// KeptPermille of a thousand
+	KeptPermille *int64 `json:"kept_permille,omitempty"`
+
+	// OvertimePermille chance of any
+	OvertimePermille *int64 `json:"overtime_permille,omitempty"`
+
+	// OvertimeSeconds seconds
+	OvertimeSeconds int64           `json:"overtime_seconds"`
+	Standing        OddsDayStanding `json:"standing"`
+}
+
+// OddsDayStanding defines model for OddsDay.Standing.
+type OddsDayStanding string
+
+// OddsPool The chance that a pool is low when its crew comes.
+type OddsPool struct {
+	CustomerName string `json:"customer_name"`
+	JobID        string `json:"job_id"`
+	JobNumber    int64  `json:"job_number"`
+
+	// LowPermille of a thousand
+	LowPermille    int64  `json:"low_permille"`
+	MarginPermille int64  `json:"margin_permille"`
+	SiteName       string `json:"site_name"`
+}
+
+// OddsPromise The chance that a promised window is kept.
+type OddsPromise struct {
+	CustomerName string `json:"customer_name"`
+
+	// FromAt UTC
+	FromAt    time.Time `json:"from_at"`
+	JobID     string    `json:"job_id"`
+	JobNumber int64     `json:"job_number"`
+
+	// KeptPermille of a thousand
+	KeptPermille int64       `json:"kept_permille"`
+	Kind         VisitKindID `json:"kind"`
+
+	// MarginPermille half the width of its 95 % band, of a thousand
+	MarginPermille int64  `json:"margin_permille"`
+	SiteName       string `json:"site_name"`
+
+	// ToAt UTC
+	ToAt    time.Time `json:"to_at"`
+	VisitID string    `json:"visit_id"`
+}
+
+// OfferList defines model for OfferList.
+type OfferList struct {
+	CustomerName string `json:"customer_name"`
+	Days         int64  `json:"days"`
+
+	// Earliest An arrival window that can be promised.
+	Earliest *OfferWindow `json:"earliest,omitempty"`
+
+	// FirstDay civil day in the place's zone
+	FirstDay string `json:"first_day"`
+
+	// Holds what keeps it from being earlier, or from fitting at all
+	Holds     string `json:"holds"`
+	JobID     string `json:"job_id"`
+	JobNumber int64  `json:"job_number"`
+
+	// PlanNumber of what was handed out; 0: nothing yet
+	PlanNumber int64  `json:"plan_number"`
+	SiteName   string `json:"site_name"`
+	VisitID    string `json:"visit_id"`
+
+	// Windows the cheapest first
+	Windows []OfferWindow `json:"windows"`
+	Zone    string        `json:"zone"`
+}
+
+// OfferWindow An arrival window that can be promised.
+type OfferWindow struct {
+	CrewID   string `json:"crew_id"`
+	CrewName string `json:"crew_name"`
+
+	// DeltaCents US cents that the plan costs more with it
+	DeltaCents int64      `json:"delta_cents"`
+	Deltas     []CostHead `json:"deltas"`
+
+	// FromAt UTC
+	FromAt time.Time `json:"from_at"`
+	Says   string    `json:"says"`
+
+	// StartAt as planned
+	StartAt time.Time `json:"start_at"`
+
+	// Stops all of the job's visits as they would lie
+	Stops []MovedVisit `json:"stops"`
+
+	// ToAt UTC
+	ToAt time.Time `json:"to_at"`
+
+	// ToldFromAt the customer starts the drain from here
+	ToldFromAt *time.Time `json:"told_from_at,omitempty"`
+
+	// ToldToAt UTC
+	ToldToAt *time.Time `json:"told_to_at,omitempty"`
 }
 
 // Option One way to do the job. Sums are of what is done now; absent while not known yet.
@@ -3446,6 +4121,17 @@ type PhotoList struct {
 	Items []Photo `json:"items"`
 }
 
+// PlaceList defines model for PlaceList.
+type PlaceList struct {
+	// Items the cheapest first
+	Items []Spot `json:"items"`
+	Says  string `json:"says"`
+
+	// View Which plan is looked at: a draft, or what a branch handed out, with the number or version that you see.
+	View    ViewRef `json:"view"`
+	VisitID string  `json:"visit_id"`
+}
+
 // Plan What was handed out.
 type Plan struct {
 	BranchID string `json:"branch_id"`
@@ -3486,11 +4172,21 @@ type PlanRun struct {
 	Error   *string     `json:"error,omitempty"`
 	Heads   *[]CostHead `json:"heads,omitempty"`
 	ID      string      `json:"id"`
-	LeftOut *int64      `json:"left_out,omitempty"`
-	Placed  *int64      `json:"placed,omitempty"`
-	Rounds  int64       `json:"rounds"`
-	Seconds int64       `json:"seconds"`
-	Seed    int64       `json:"seed"`
+
+	// KeepPermille wanted
+	KeepPermille *int64 `json:"keep_permille,omitempty"`
+
+	// KeptPermille promises kept in the mean, of a thousand, by the plan that came out; only where a rate was wanted
+	KeptPermille *int64       `json:"kept_permille,omitempty"`
+	LeftOut      *int64       `json:"left_out,omitempty"`
+	Mode         *PlanRunMode `json:"mode,omitempty"`
+	Placed       *int64       `json:"placed,omitempty"`
+	Rounds       int64        `json:"rounds"`
+	Seconds      int64        `json:"seconds"`
+	Seed         int64        `json:"seed"`
+
+	// Series the cost over time
+	Series *[]RunPoint `json:"series,omitempty"`
 
 	// StartedAt UTC
 	StartedAt *time.Time   `json:"started_at,omitempty"`
@@ -3498,6 +4194,9 @@ type PlanRun struct {
 	StopAsked bool         `json:"stop_asked"`
 	Strands   int64        `json:"strands"`
 }
+
+// PlanRunMode defines model for PlanRun.Mode.
+type PlanRunMode string
 
 // PlanRunState defines model for PlanRun.State.
 type PlanRunState string
@@ -3682,6 +4381,69 @@ type Reading struct {
 	Unit        string `json:"unit"`
 }
 
+// ReasonFact defines model for ReasonFact.
+type ReasonFact struct {
+	Fact string `json:"fact"`
+	Text string `json:"text"`
+}
+
+// ReasonFits Where it would fit as things stand.
+type ReasonFits struct {
+	CrewID   *string `json:"crew_id,omitempty"`
+	CrewName *string `json:"crew_name,omitempty"`
+
+	// DeltaCents US cents
+	DeltaCents int64 `json:"delta_cents"`
+
+	// StartAt UTC
+	StartAt *time.Time `json:"start_at,omitempty"`
+	Text    string     `json:"text"`
+}
+
+// ReasonList defines model for ReasonList.
+type ReasonList struct {
+	CustomerName string `json:"customer_name"`
+
+	// CustomerSays a sentence that a customer may be told
+	CustomerSays *string `json:"customer_says,omitempty"`
+
+	// Fits Where it would fit as things stand.
+	Fits      *ReasonFits `json:"fits,omitempty"`
+	JobID     string      `json:"job_id"`
+	JobNumber int64       `json:"job_number"`
+
+	// Says all of it in words
+	Says     []string    `json:"says"`
+	Sets     []ReasonSet `json:"sets"`
+	SiteName string      `json:"site_name"`
+
+	// View Which plan is looked at: a draft, or what a branch handed out, with the number or version that you see.
+	View ViewRef `json:"view"`
+}
+
+// ReasonSet Facts that together keep a job out; none of them can be left away.
+type ReasonSet struct {
+	CrewID   *string `json:"crew_id,omitempty"`
+	CrewName *string `json:"crew_name,omitempty"`
+
+	// DeltaCents US cents more than leaving it out, once these are granted
+	DeltaCents int64        `json:"delta_cents"`
+	Facts      []ReasonFact `json:"facts"`
+
+	// StartAt UTC
+	StartAt *time.Time `json:"start_at,omitempty"`
+
+	// Text for a dispatcher
+	Text string `json:"text"`
+}
+
+// Recorded Something that was recorded by the way.
+type Recorded struct {
+	ID   *string `json:"id,omitempty"`
+	Noun string  `json:"noun"`
+	Says string  `json:"says"`
+}
+
 // Refresh A program sends its refresh token here; a browser sends its cookie and an empty object.
 type Refresh struct {
 	Device       *string `json:"device,omitempty"`
@@ -3695,6 +4457,17 @@ type RefusedRow struct {
 	Reason string  `json:"reason"`
 	Sheet  *string `json:"sheet,omitempty"`
 	Value  string  `json:"value"`
+}
+
+// RunPoint The best cost so far at one moment of a run.
+type RunPoint struct {
+	ElapsedMs int64      `json:"elapsed_ms"`
+	Heads     []CostHead `json:"heads"`
+	LeftOut   *int64     `json:"left_out,omitempty"`
+	Round     int64      `json:"round"`
+
+	// TotalCents US cents
+	TotalCents int64 `json:"total_cents"`
 }
 
 // Session The signed-in person. Tokens are given only to programs (?tokens=true); browsers get cookies.
@@ -3935,6 +4708,60 @@ type Spec struct {
 	Warn  *string `json:"warn,omitempty"`
 }
 
+// Spot A place for a held visit; its job's other visits shift in time.
+type Spot struct {
+	// AfterVisitID the stop before it; absent: first of what has not begun
+	AfterVisitID *string `json:"after_visit_id,omitempty"`
+	CrewID       string  `json:"crew_id"`
+	CrewName     string  `json:"crew_name"`
+
+	// Day civil day in the place's zone
+	Day string `json:"day"`
+
+	// DeltaCents US cents more than where it lies now
+	DeltaCents int64      `json:"delta_cents"`
+	Deltas     []CostHead `json:"deltas"`
+
+	// EndAt UTC
+	EndAt time.Time `json:"end_at"`
+
+	// StartAt UTC
+	StartAt time.Time `json:"start_at"`
+}
+
+// StandbyJob A job that can come early.
+type StandbyJob struct {
+	// CouldAt when it could begin earlier, no promise moved
+	CouldAt      *time.Time `json:"could_at,omitempty"`
+	CrewID       *string    `json:"crew_id,omitempty"`
+	CrewName     *string    `json:"crew_name,omitempty"`
+	CustomerName string     `json:"customer_name"`
+
+	// DeltaCents US cents
+	DeltaCents *int64 `json:"delta_cents,omitempty"`
+
+	// DueDay civil day in the place's zone
+	DueDay    *string `json:"due_day,omitempty"`
+	JobID     string  `json:"job_id"`
+	JobNumber int64   `json:"job_number"`
+
+	// PlannedAt when its work begins as planned; absent: it is left out
+	PlannedAt *time.Time `json:"planned_at,omitempty"`
+	Says      string     `json:"says"`
+	SiteName  string     `json:"site_name"`
+
+	// ValueCents US cents
+	ValueCents *int64 `json:"value_cents,omitempty"`
+}
+
+// StandbyList defines model for StandbyList.
+type StandbyList struct {
+	Items []StandbyJob `json:"items"`
+
+	// View Which plan is looked at: a draft, or what a branch handed out, with the number or version that you see.
+	View ViewRef `json:"view"`
+}
+
 // Stop defines model for Stop.
 type Stop struct {
 	// ArriveAt UTC
@@ -4022,6 +4849,15 @@ type SurveyValue struct {
 
 // SurveyValueKnown defines model for SurveyValue.Known.
 type SurveyValueKnown string
+
+// TakeAsk defines model for TakeAsk.
+type TakeAsk struct {
+	// Change One change in people's words. Which fields are read depends on kind.
+	Change WeekChange `json:"change"`
+
+	// View Which plan is looked at: a draft, or what a branch handed out, with the number or version that you see.
+	View ViewRef `json:"view"`
+}
 
 // Today The crew's day on the phone.
 type Today struct {
@@ -4121,6 +4957,70 @@ type ToldList struct {
 	Items []ToldLine `json:"items"`
 }
 
+// Tried What comes of a change with all other tours and orders kept and everything timed anew.
+type Tried struct {
+	// DeltaCents US cents; absent: it does not fit
+	DeltaCents *int64 `json:"delta_cents,omitempty"`
+
+	// Deltas what each head changes by
+	Deltas      *[]CostHead   `json:"deltas,omitempty"`
+	Fits        bool          `json:"fits"`
+	HeadsAfter  *[]CostHead   `json:"heads_after,omitempty"`
+	HeadsBefore []CostHead    `json:"heads_before"`
+	JobsIn      []JobRef      `json:"jobs_in"`
+	JobsOut     []JobRef      `json:"jobs_out"`
+	Late        []LatePromise `json:"late"`
+	Limits      []BrokenLimit `json:"limits"`
+	Moved       []MovedVisit  `json:"moved"`
+
+	// Says all of it in one or two sentences
+	Says string `json:"says"`
+
+	// TotalAfterCents US cents
+	TotalAfterCents *int64 `json:"total_after_cents,omitempty"`
+
+	// TotalBeforeCents US cents
+	TotalBeforeCents int64 `json:"total_before_cents"`
+
+	// View Which plan is looked at: a draft, or what a branch handed out, with the number or version that you see.
+	View ViewRef `json:"view"`
+}
+
+// TryAsk defines model for TryAsk.
+type TryAsk struct {
+	// Change One change in people's words. Which fields are read depends on kind.
+	Change WeekChange `json:"change"`
+
+	// View Which plan is looked at: a draft, or what a branch handed out, with the number or version that you see.
+	View ViewRef `json:"view"`
+}
+
+// Untouched What it would come to if nobody did anything: crews go on in their order.
+type Untouched struct {
+	Heads *[]CostHead   `json:"heads,omitempty"`
+	Late  []LatePromise `json:"late"`
+	Says  string        `json:"says"`
+
+	// Stranded visits that nobody could make
+	Stranded []MovedVisit `json:"stranded"`
+
+	// TotalCents US cents
+	TotalCents *int64 `json:"total_cents,omitempty"`
+}
+
+// Upset What a draft mends.
+type Upset struct {
+	Kind     UpsetKind  `json:"kind"`
+	Recorded []Recorded `json:"recorded"`
+	Says     string     `json:"says"`
+
+	// Untouched What it would come to if nobody did anything: crews go on in their order.
+	Untouched Untouched `json:"untouched"`
+}
+
+// UpsetKind defines model for Upset.Kind.
+type UpsetKind string
+
 // User A person who signs in.
 type User struct {
 	CrewID   *string  `json:"crew_id,omitempty"`
@@ -4154,6 +5054,14 @@ type UserChangeRole string
 type UserList struct {
 	Items []User  `json:"items"`
 	Next  *string `json:"next,omitempty"`
+}
+
+// ViewRef Which plan is looked at: a draft, or what a branch handed out, with the number or version that you see.
+type ViewRef struct {
+	BranchID     *string `json:"branch_id,omitempty"`
+	DraftID      *string `json:"draft_id,omitempty"`
+	DraftVersion *int64  `json:"draft_version,omitempty"`
+	PlanNumber   *int64  `json:"plan_number,omitempty"`
 }
 
 // Visit One stop of a chain.
@@ -4208,6 +5116,60 @@ type VisitChange struct {
 
 // VisitKindID defines model for VisitKindID.
 type VisitKindID string
+
+// WeekChange One change in people's words. Which fields are read depends on kind.
+type WeekChange struct {
+	// AfterVisitID the stop before it; without it and without first
+	AfterVisitID *string `json:"after_visit_id,omitempty"`
+
+	// ByDay civil day in the place's zone
+	ByDay *string `json:"by_day,omitempty"`
+
+	// Closure What is shut, and for how long.
+	Closure *ChangeClosure `json:"closure,omitempty"`
+	CrewID  *string        `json:"crew_id,omitempty"`
+
+	// Day civil day in the place's zone
+	Day *string `json:"day,omitempty"`
+
+	// First before all that has not begun that day
+	First *bool `json:"first,omitempty"`
+
+	// FromDay civil day in the place's zone
+	FromDay *string `json:"from_day,omitempty"`
+
+	// FromMinute minutes after midnight that somebody is out from; recorded with person_out and crew_out
+	FromMinute *int64 `json:"from_minute,omitempty"`
+
+	// JobAct what mending does with a job taken out
+	JobAct *WeekChangeJobAct `json:"job_act,omitempty"`
+	JobID  *string           `json:"job_id,omitempty"`
+
+	// Kind visit: to crew_id, day, start_at, after_visit_id; person_out and person_moved (to crew_id), crew_out: from_day to to_day; pump_broken: pump_id from from_day; closed: closure; job_in, job_out (park or decline, with a note), job_earlier (by_day): job_id; visit_longer: visit_id, seconds; water: job_id, reading; as_it_is: what was reported and noted already
+	Kind WeekChangeKind `json:"kind"`
+
+	// Note why
+	Note     *string     `json:"note,omitempty"`
+	PersonID *string     `json:"person_id,omitempty"`
+	PumpID   *string     `json:"pump_id,omitempty"`
+	Reading  *NewReading `json:"reading,omitempty"`
+
+	// Seconds how long the visit takes in all
+	Seconds *int64 `json:"seconds,omitempty"`
+
+	// StartAt UTC
+	StartAt *time.Time `json:"start_at,omitempty"`
+
+	// ToDay civil day in the place's zone
+	ToDay   *string `json:"to_day,omitempty"`
+	VisitID *string `json:"visit_id,omitempty"`
+}
+
+// WeekChangeJobAct what mending does with a job taken out
+type WeekChangeJobAct string
+
+// WeekChangeKind visit: to crew_id, day, start_at, after_visit_id; person_out and person_moved (to crew_id), crew_out: from_day to to_day; pump_broken: pump_id from from_day; closed: closure; job_in, job_out (park or decline, with a note), job_earlier (by_day): job_id; visit_longer: visit_id, seconds; water: job_id, reading; as_it_is: what was reported and noted already
+type WeekChangeKind string
 
 // WeekFile Problem and answer in the files' form (testdata/schema).
 type WeekFile struct {
@@ -4334,6 +5296,15 @@ type TemplateKind = string
 // Token defines model for Token.
 type Token = string
 
+// ViewBranch defines model for ViewBranch.
+type ViewBranch = string
+
+// ViewDraft defines model for ViewDraft.
+type ViewDraft = string
+
+// ViewPlan defines model for ViewPlan.
+type ViewPlan = int64
+
 // ListAbsencesParams defines parameters for ListAbsences.
 type ListAbsencesParams struct {
 	BranchID string `form:"branch_id" json:"branch_id"`
@@ -4374,6 +5345,12 @@ type ChangeSettingsParams struct {
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
+// TakeChangeParams defines parameters for TakeChange.
+type TakeChangeParams struct {
+	// IdempotencyKey 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
 // ListClosuresParams defines parameters for ListClosures.
 type ListClosuresParams struct {
 	BranchID string `form:"branch_id" json:"branch_id"`
@@ -4391,6 +5368,12 @@ type CreateClosureParams struct {
 type RemoveClosureParams struct {
 	// IfMatch the ETag you read; 428 without it, 412 when it is old
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// ShowComparisonParams defines parameters for ShowComparison.
+type ShowComparisonParams struct {
+	DraftID     string  `form:"draft_id" json:"draft_id"`
+	WithDraftID *string `form:"with_draft_id,omitempty" json:"with_draft_id,omitempty"`
 }
 
 // RemoveContactParams defines parameters for RemoveContact.
@@ -4448,6 +5431,11 @@ type ChangeCustomerParams struct {
 type AddContactParams struct {
 	// IdempotencyKey 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// ShowDayNowParams defines parameters for ShowDayNow.
+type ShowDayNowParams struct {
+	BranchID string `form:"branch_id" json:"branch_id"`
 }
 
 // ListDraftsParams defines parameters for ListDrafts.
@@ -4522,6 +5510,32 @@ type ShowFiguresParams struct {
 	BranchID string  `form:"branch_id" json:"branch_id"`
 	From     *string `form:"from,omitempty" json:"from,omitempty"`
 	To       *string `form:"to,omitempty" json:"to,omitempty"`
+}
+
+// ListHoldsParams defines parameters for ListHolds.
+type ListHoldsParams struct {
+	BranchID string `form:"branch_id" json:"branch_id"`
+}
+
+// HoldWindowParams defines parameters for HoldWindow.
+type HoldWindowParams struct {
+	// IdempotencyKey 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// ReleaseHoldParams defines parameters for ReleaseHold.
+type ReleaseHoldParams struct {
+	// IfMatch the ETag you read; 428 without it, 412 when it is old
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// BookHoldParams defines parameters for BookHold.
+type BookHoldParams struct {
+	// IdempotencyKey 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+
+	// IfMatch the ETag you read; 428 without it, 412 when it is old
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
 // ListHomesParams defines parameters for ListHomes.
@@ -4673,6 +5687,13 @@ type SetMarkingParams struct {
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
+// ListOffersParams defines parameters for ListOffers.
+type ListOffersParams struct {
+	VisitID      *string `form:"visit_id,omitempty" json:"visit_id,omitempty"`
+	Most         *int64  `form:"most,omitempty" json:"most,omitempty"`
+	WidthMinutes *int64  `form:"width_minutes,omitempty" json:"width_minutes,omitempty"`
+}
+
 // AddJobPartParams defines parameters for AddJobPart.
 type AddJobPartParams struct {
 	// IdempotencyKey 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days
@@ -4741,6 +5762,12 @@ type ShowLinkPaperParamsSize string
 // ShowLinkPaperParamsLanguage defines parameters for ShowLinkPaper.
 type ShowLinkPaperParamsLanguage string
 
+// MendWeekParams defines parameters for MendWeek.
+type MendWeekParams struct {
+	// IdempotencyKey 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
 // ListNoticesParams defines parameters for ListNotices.
 type ListNoticesParams struct {
 	BranchID string  `form:"branch_id" json:"branch_id"`
@@ -4756,6 +5783,20 @@ type ListNoticesParams struct {
 type SendNoticeAgainParams struct {
 	// IdempotencyKey 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// ShowOddsParams defines parameters for ShowOdds.
+type ShowOddsParams struct {
+	// DraftID the draft that is looked at; without it, what was handed out
+	DraftID *ViewDraft `form:"draft_id,omitempty" json:"draft_id,omitempty"`
+
+	// BranchID whose handed-out plan is looked at
+	BranchID *ViewBranch `form:"branch_id,omitempty" json:"branch_id,omitempty"`
+
+	// PlanNumber the number of the handed-out plan that you see; an older one is refused
+	PlanNumber *ViewPlan `form:"plan_number,omitempty" json:"plan_number,omitempty"`
+	Runs       *int64    `form:"runs,omitempty" json:"runs,omitempty"`
+	Seed       *int64    `form:"seed,omitempty" json:"seed,omitempty"`
 }
 
 // ListPartsParams defines parameters for ListParts.
@@ -4805,6 +5846,19 @@ type AddPhotoParams struct {
 
 	// IdempotencyKey 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// ListPlacesParams defines parameters for ListPlaces.
+type ListPlacesParams struct {
+	// DraftID the draft that is looked at; without it, what was handed out
+	DraftID *ViewDraft `form:"draft_id,omitempty" json:"draft_id,omitempty"`
+
+	// BranchID whose handed-out plan is looked at
+	BranchID *ViewBranch `form:"branch_id,omitempty" json:"branch_id,omitempty"`
+
+	// PlanNumber the number of the handed-out plan that you see; an older one is refused
+	PlanNumber *ViewPlan `form:"plan_number,omitempty" json:"plan_number,omitempty"`
+	VisitID    string    `form:"visit_id" json:"visit_id"`
 }
 
 // StopPlanRunParams defines parameters for StopPlanRun.
@@ -4876,6 +5930,19 @@ type SendQuoteParams struct {
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
+// ListReasonsParams defines parameters for ListReasons.
+type ListReasonsParams struct {
+	// DraftID the draft that is looked at; without it, what was handed out
+	DraftID *ViewDraft `form:"draft_id,omitempty" json:"draft_id,omitempty"`
+
+	// BranchID whose handed-out plan is looked at
+	BranchID *ViewBranch `form:"branch_id,omitempty" json:"branch_id,omitempty"`
+
+	// PlanNumber the number of the handed-out plan that you see; an older one is refused
+	PlanNumber *ViewPlan `form:"plan_number,omitempty" json:"plan_number,omitempty"`
+	JobID      string    `form:"job_id" json:"job_id"`
+}
+
 // SignInParams defines parameters for SignIn.
 type SignInParams struct {
 	Tokens *bool `form:"tokens,omitempty" json:"tokens,omitempty"`
@@ -4915,11 +5982,29 @@ type ChangeSurveyParams struct {
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
+// ListStandbyParams defines parameters for ListStandby.
+type ListStandbyParams struct {
+	// DraftID the draft that is looked at; without it, what was handed out
+	DraftID *ViewDraft `form:"draft_id,omitempty" json:"draft_id,omitempty"`
+
+	// BranchID whose handed-out plan is looked at
+	BranchID *ViewBranch `form:"branch_id,omitempty" json:"branch_id,omitempty"`
+
+	// PlanNumber the number of the handed-out plan that you see; an older one is refused
+	PlanNumber *ViewPlan `form:"plan_number,omitempty" json:"plan_number,omitempty"`
+}
+
 // ShowTodayParams defines parameters for ShowToday.
 type ShowTodayParams struct {
 	Day      *string `form:"day,omitempty" json:"day,omitempty"`
 	CrewID   *string `form:"crew_id,omitempty" json:"crew_id,omitempty"`
 	BranchID *string `form:"branch_id,omitempty" json:"branch_id,omitempty"`
+}
+
+// TryChangeParams defines parameters for TryChange.
+type TryChangeParams struct {
+	// IdempotencyKey 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
 }
 
 // ListUsersParams defines parameters for ListUsers.
@@ -4962,6 +6047,9 @@ type TakeSetsJSONRequestBody = SetTakes
 // ChangeSettingsJSONRequestBody defines body for ChangeSettings for application/json ContentType.
 type ChangeSettingsJSONRequestBody = SettingsChange
 
+// TakeChangeJSONRequestBody defines body for TakeChange for application/json ContentType.
+type TakeChangeJSONRequestBody = TakeAsk
+
 // CreateClosureJSONRequestBody defines body for CreateClosure for application/json ContentType.
 type CreateClosureJSONRequestBody = NewClosure
 
@@ -4997,6 +6085,9 @@ type AnswerExtraWorkJSONRequestBody = ExtraAnswer
 
 // RecordFieldJSONRequestBody defines body for RecordField for application/json ContentType.
 type RecordFieldJSONRequestBody = FieldBatch
+
+// HoldWindowJSONRequestBody defines body for HoldWindow for application/json ContentType.
+type HoldWindowJSONRequestBody = NewHold
 
 // CreateHomeJSONRequestBody defines body for CreateHome for application/json ContentType.
 type CreateHomeJSONRequestBody = NewHome
@@ -5043,6 +6134,9 @@ type AddVisitJSONRequestBody = NewVisit
 // AnswerLinkJSONRequestBody defines body for AnswerLink for application/json ContentType.
 type AnswerLinkJSONRequestBody = LinkAnswer
 
+// MendWeekJSONRequestBody defines body for MendWeek for application/json ContentType.
+type MendWeekJSONRequestBody = NewMend
+
 // CreatePartJSONRequestBody defines body for CreatePart for application/json ContentType.
 type CreatePartJSONRequestBody = NewPart
 
@@ -5078,6 +6172,9 @@ type ChangeSiteJSONRequestBody = SiteBody
 
 // ChangeSurveyJSONRequestBody defines body for ChangeSurvey for application/json ContentType.
 type ChangeSurveyJSONRequestBody = Survey
+
+// TryChangeJSONRequestBody defines body for TryChange for application/json ContentType.
+type TryChangeJSONRequestBody = TryAsk
 
 // CreateUserJSONRequestBody defines body for CreateUser for application/json ContentType.
 type CreateUserJSONRequestBody = NewUser
@@ -5117,6 +6214,9 @@ type ServerInterface interface {
 	// ChangeSettings A new version of rates and rules
 	// (PUT /branches/{branch_id}/settings)
 	ChangeSettings(c *gin.Context, branchID BranchID, params ChangeSettingsParams)
+	// TakeChange Take a change into a draft
+	// (POST /changes)
+	TakeChange(c *gin.Context, params TakeChangeParams)
 	// ListClosures Closures
 	// (GET /closures)
 	ListClosures(c *gin.Context, params ListClosuresParams)
@@ -5126,6 +6226,9 @@ type ServerInterface interface {
 	// RemoveClosure Take back a closure
 	// (DELETE /closures/{id})
 	RemoveClosure(c *gin.Context, id ID, params RemoveClosureParams)
+	// ShowComparison Two plans beside each other, by heads and by job
+	// (GET /comparison)
+	ShowComparison(c *gin.Context, params ShowComparisonParams)
 	// RemoveContact Remove a contact
 	// (DELETE /contacts/{id})
 	RemoveContact(c *gin.Context, id ID, params RemoveContactParams)
@@ -5156,6 +6259,9 @@ type ServerInterface interface {
 	// AddContact Add a contact
 	// (POST /customers/{id}/contacts)
 	AddContact(c *gin.Context, id ID, params AddContactParams)
+	// ShowDayNow How today is really going
+	// (GET /day-now)
+	ShowDayNow(c *gin.Context, params ShowDayNowParams)
 	// ListDrafts Drafts
 	// (GET /drafts)
 	ListDrafts(c *gin.Context, params ListDraftsParams)
@@ -5201,6 +6307,21 @@ type ServerInterface interface {
 	// ShowFigures Conversions completed and hours
 	// (GET /figures)
 	ShowFigures(c *gin.Context, params ShowFiguresParams)
+	// ListHolds Windows held for callers
+	// (GET /holds)
+	ListHolds(c *gin.Context, params ListHoldsParams)
+	// HoldWindow Hold an offered window for some minutes
+	// (POST /holds)
+	HoldWindow(c *gin.Context, params HoldWindowParams)
+	// ReleaseHold Let a held window go
+	// (DELETE /holds/{id})
+	ReleaseHold(c *gin.Context, id ID, params ReleaseHoldParams)
+	// ShowHold One held window
+	// (GET /holds/{id})
+	ShowHold(c *gin.Context, id ID)
+	// BookHold Book a held window, which the next plan keeps
+	// (POST /holds/{id}/booking)
+	BookHold(c *gin.Context, id ID, params BookHoldParams)
 	// ListHomes Homes
 	// (GET /homes)
 	ListHomes(c *gin.Context, params ListHomesParams)
@@ -5267,6 +6388,9 @@ type ServerInterface interface {
 	// SetMarking Note the marking ticket
 	// (PUT /jobs/{id}/marking)
 	SetMarking(c *gin.Context, id ID, params SetMarkingParams)
+	// ListOffers The cheapest arrival windows for a job in the next two weeks
+	// (GET /jobs/{id}/offers)
+	ListOffers(c *gin.Context, id ID, params ListOffersParams)
 	// AddJobPart Add a part
 	// (POST /jobs/{id}/parts)
 	AddJobPart(c *gin.Context, id ID, params AddJobPartParams)
@@ -5309,6 +6433,9 @@ type ServerInterface interface {
 	// ShowLinkPaper The quote behind the link on paper
 	// (GET /links/{token}/paper)
 	ShowLinkPaper(c *gin.Context, token Token, params ShowLinkPaperParams)
+	// MendWeek Record what happened and mend what was handed out
+	// (POST /mends)
+	MendWeek(c *gin.Context, params MendWeekParams)
 	// ListNotices What is told to whom
 	// (GET /notices)
 	ListNotices(c *gin.Context, params ListNoticesParams)
@@ -5318,6 +6445,9 @@ type ServerInterface interface {
 	// SendNoticeAgain Try a failed or unknown notice again
 	// (POST /notices/{id}/again)
 	SendNoticeAgain(c *gin.Context, id ID, params SendNoticeAgainParams)
+	// ShowOdds How sure a plan is
+	// (GET /odds)
+	ShowOdds(c *gin.Context, params ShowOddsParams)
 	// ListParts The catalogue
 	// (GET /parts)
 	ListParts(c *gin.Context, params ListPartsParams)
@@ -5342,6 +6472,9 @@ type ServerInterface interface {
 	// ShowPhoto The picture
 	// (GET /photos/{id})
 	ShowPhoto(c *gin.Context, id ID)
+	// ListPlaces Every place for a visit that is held
+	// (GET /places)
+	ListPlaces(c *gin.Context, params ListPlacesParams)
 	// ShowPlanRun How far it is
 	// (GET /plan-runs/{id})
 	ShowPlanRun(c *gin.Context, id ID)
@@ -5378,6 +6511,9 @@ type ServerInterface interface {
 	// SendQuote Freeze and send
 	// (POST /quotes/{id}/send)
 	SendQuote(c *gin.Context, id ID, params SendQuoteParams)
+	// ListReasons Why a job is left out, and what would let it in
+	// (GET /reasons)
+	ListReasons(c *gin.Context, params ListReasonsParams)
 	// SignOut Sign out
 	// (DELETE /session)
 	SignOut(c *gin.Context)
@@ -5408,12 +6544,18 @@ type ServerInterface interface {
 	// ChangeSurvey Note what is known; old values are kept
 	// (PUT /sites/{id}/survey)
 	ChangeSurvey(c *gin.Context, id ID, params ChangeSurveyParams)
+	// ListStandby Jobs that can come early, and where a gap would take them
+	// (GET /standby)
+	ListStandby(c *gin.Context, params ListStandbyParams)
 	// ListSurveyFields The fields a survey can hold
 	// (GET /survey-fields)
 	ListSurveyFields(c *gin.Context)
 	// ShowToday A crew's day with everything prefilled
 	// (GET /today)
 	ShowToday(c *gin.Context, params ShowTodayParams)
+	// TryChange What one change would come to; nothing is kept
+	// (POST /tries)
+	TryChange(c *gin.Context, params TryChangeParams)
 	// ListUsers People who sign in
 	// (GET /users)
 	ListUsers(c *gin.Context, params ListUsersParams)
@@ -5799,6 +6941,49 @@ func (siw *ServerInterfaceWrapper) ChangeSettings(c *gin.Context) {
 	siw.Handler.ChangeSettings(c, branchID, params)
 }
 
+// TakeChange operation middleware
+func (siw *ServerInterfaceWrapper) TakeChange(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params TakeChangeParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.TakeChange(c, params)
+}
+
 // ListClosures operation middleware
 func (siw *ServerInterfaceWrapper) ListClosures(c *gin.Context) {
 
@@ -5932,6 +7117,41 @@ func (siw *ServerInterfaceWrapper) RemoveClosure(c *gin.Context) {
 	}
 
 	siw.Handler.RemoveClosure(c, id, params)
+}
+
+// ShowComparison operation middleware
+func (siw *ServerInterfaceWrapper) ShowComparison(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ShowComparisonParams
+
+	// ------------- Required query parameter "draft_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "draft_id", c.Request.URL.Query(), &params.DraftID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter draft_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "with_draft_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "with_draft_id", c.Request.URL.Query(), &params.WithDraftID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter with_draft_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ShowComparison(c, params)
 }
 
 // RemoveContact operation middleware
@@ -6369,6 +7589,33 @@ func (siw *ServerInterfaceWrapper) AddContact(c *gin.Context) {
 	}
 
 	siw.Handler.AddContact(c, id, params)
+}
+
+// ShowDayNow operation middleware
+func (siw *ServerInterfaceWrapper) ShowDayNow(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ShowDayNowParams
+
+	// ------------- Required query parameter "branch_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "branch_id", c.Request.URL.Query(), &params.BranchID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter branch_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ShowDayNow(c, params)
 }
 
 // ListDrafts operation middleware
@@ -7004,6 +8251,221 @@ func (siw *ServerInterfaceWrapper) ShowFigures(c *gin.Context) {
 	}
 
 	siw.Handler.ShowFigures(c, params)
+}
+
+// ListHolds operation middleware
+func (siw *ServerInterfaceWrapper) ListHolds(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListHoldsParams
+
+	// ------------- Required query parameter "branch_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "branch_id", c.Request.URL.Query(), &params.BranchID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter branch_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListHolds(c, params)
+}
+
+// HoldWindow operation middleware
+func (siw *ServerInterfaceWrapper) HoldWindow(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params HoldWindowParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.HoldWindow(c, params)
+}
+
+// ReleaseHold operation middleware
+func (siw *ServerInterfaceWrapper) ReleaseHold(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", c.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ReleaseHoldParams
+
+	headers := c.Request.Header
+
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for If-Match, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter If-Match: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IfMatch = &IfMatch
+
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ReleaseHold(c, id, params)
+}
+
+// ShowHold operation middleware
+func (siw *ServerInterfaceWrapper) ShowHold(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", c.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ShowHold(c, id)
+}
+
+// BookHold operation middleware
+func (siw *ServerInterfaceWrapper) BookHold(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", c.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params BookHoldParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for If-Match, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter If-Match: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IfMatch = &IfMatch
+
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.BookHold(c, id, params)
 }
 
 // ListHomes operation middleware
@@ -8051,6 +9513,58 @@ func (siw *ServerInterfaceWrapper) SetMarking(c *gin.Context) {
 	siw.Handler.SetMarking(c, id, params)
 }
 
+// ListOffers operation middleware
+func (siw *ServerInterfaceWrapper) ListOffers(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "id" -------------
+	var id ID
+
+	err = runtime.BindStyledParameterWithOptions("simple", "id", c.Param("id"), &id, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "uuid", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListOffersParams
+
+	// ------------- Optional query parameter "visit_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "visit_id", c.Request.URL.Query(), &params.VisitID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter visit_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "most" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "most", c.Request.URL.Query(), &params.Most, runtime.BindQueryParameterOptions{Type: "integer", Format: "int64"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter most: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "width_minutes" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "width_minutes", c.Request.URL.Query(), &params.WidthMinutes, runtime.BindQueryParameterOptions{Type: "integer", Format: "int64"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter width_minutes: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListOffers(c, id, params)
+}
+
 // AddJobPart operation middleware
 func (siw *ServerInterfaceWrapper) AddJobPart(c *gin.Context) {
 
@@ -8660,6 +10174,49 @@ func (siw *ServerInterfaceWrapper) ShowLinkPaper(c *gin.Context) {
 	siw.Handler.ShowLinkPaper(c, token, params)
 }
 
+// MendWeek operation middleware
+func (siw *ServerInterfaceWrapper) MendWeek(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params MendWeekParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.MendWeek(c, params)
+}
+
 // ListNotices operation middleware
 func (siw *ServerInterfaceWrapper) ListNotices(c *gin.Context) {
 
@@ -8794,6 +10351,65 @@ func (siw *ServerInterfaceWrapper) SendNoticeAgain(c *gin.Context) {
 	}
 
 	siw.Handler.SendNoticeAgain(c, id, params)
+}
+
+// ShowOdds operation middleware
+func (siw *ServerInterfaceWrapper) ShowOdds(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ShowOddsParams
+
+	// ------------- Optional query parameter "draft_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "draft_id", c.Request.URL.Query(), &params.DraftID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter draft_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "branch_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "branch_id", c.Request.URL.Query(), &params.BranchID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter branch_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "plan_number" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "plan_number", c.Request.URL.Query(), &params.PlanNumber, runtime.BindQueryParameterOptions{Type: "integer", Format: "int64"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter plan_number: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "runs" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "runs", c.Request.URL.Query(), &params.Runs, runtime.BindQueryParameterOptions{Type: "integer", Format: "int64"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter runs: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "seed" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "seed", c.Request.URL.Query(), &params.Seed, runtime.BindQueryParameterOptions{Type: "integer", Format: "int64"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter seed: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ShowOdds(c, params)
 }
 
 // ListParts operation middleware
@@ -9148,6 +10764,57 @@ func (siw *ServerInterfaceWrapper) ShowPhoto(c *gin.Context) {
 	}
 
 	siw.Handler.ShowPhoto(c, id)
+}
+
+// ListPlaces operation middleware
+func (siw *ServerInterfaceWrapper) ListPlaces(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListPlacesParams
+
+	// ------------- Optional query parameter "draft_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "draft_id", c.Request.URL.Query(), &params.DraftID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter draft_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "branch_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "branch_id", c.Request.URL.Query(), &params.BranchID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter branch_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "plan_number" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "plan_number", c.Request.URL.Query(), &params.PlanNumber, runtime.BindQueryParameterOptions{Type: "integer", Format: "int64"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter plan_number: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Required query parameter "visit_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "visit_id", c.Request.URL.Query(), &params.VisitID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter visit_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListPlaces(c, params)
 }
 
 // ShowPlanRun operation middleware
@@ -9652,6 +11319,57 @@ func (siw *ServerInterfaceWrapper) SendQuote(c *gin.Context) {
 	siw.Handler.SendQuote(c, id, params)
 }
 
+// ListReasons operation middleware
+func (siw *ServerInterfaceWrapper) ListReasons(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListReasonsParams
+
+	// ------------- Optional query parameter "draft_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "draft_id", c.Request.URL.Query(), &params.DraftID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter draft_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "branch_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "branch_id", c.Request.URL.Query(), &params.BranchID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter branch_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "plan_number" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "plan_number", c.Request.URL.Query(), &params.PlanNumber, runtime.BindQueryParameterOptions{Type: "integer", Format: "int64"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter plan_number: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Required query parameter "job_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "job_id", c.Request.URL.Query(), &params.JobID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListReasons(c, params)
+}
+
 // SignOut operation middleware
 func (siw *ServerInterfaceWrapper) SignOut(c *gin.Context) {
 
@@ -9982,6 +11700,49 @@ func (siw *ServerInterfaceWrapper) ChangeSurvey(c *gin.Context) {
 	siw.Handler.ChangeSurvey(c, id, params)
 }
 
+// ListStandby operation middleware
+func (siw *ServerInterfaceWrapper) ListStandby(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListStandbyParams
+
+	// ------------- Optional query parameter "draft_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "draft_id", c.Request.URL.Query(), &params.DraftID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter draft_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "branch_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "branch_id", c.Request.URL.Query(), &params.BranchID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter branch_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "plan_number" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "plan_number", c.Request.URL.Query(), &params.PlanNumber, runtime.BindQueryParameterOptions{Type: "integer", Format: "int64"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter plan_number: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListStandby(c, params)
+}
+
 // ListSurveyFields operation middleware
 func (siw *ServerInterfaceWrapper) ListSurveyFields(c *gin.Context) {
 
@@ -10036,6 +11797,49 @@ func (siw *ServerInterfaceWrapper) ShowToday(c *gin.Context) {
 	}
 
 	siw.Handler.ShowToday(c, params)
+}
+
+// TryChange operation middleware
+func (siw *ServerInterfaceWrapper) TryChange(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params TryChangeParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.TryChange(c, params)
 }
 
 // ListUsers operation middleware
@@ -10378,6 +12182,21 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.GET(options.BaseURL+"/plan-runs/:id", wrapper.ShowPlanRun)
 	router.POST(options.BaseURL+"/plan-runs/:id/stop", wrapper.StopPlanRun)
 	router.GET(options.BaseURL+"/plan-runs/:id/events", wrapper.FollowPlanRun)
+	router.POST(options.BaseURL+"/tries", wrapper.TryChange)
+	router.POST(options.BaseURL+"/changes", wrapper.TakeChange)
+	router.GET(options.BaseURL+"/places", wrapper.ListPlaces)
+	router.GET(options.BaseURL+"/reasons", wrapper.ListReasons)
+	router.GET(options.BaseURL+"/odds", wrapper.ShowOdds)
+	router.GET(options.BaseURL+"/standby", wrapper.ListStandby)
+	router.GET(options.BaseURL+"/comparison", wrapper.ShowComparison)
+	router.GET(options.BaseURL+"/jobs/:id/offers", wrapper.ListOffers)
+	router.GET(options.BaseURL+"/holds", wrapper.ListHolds)
+	router.POST(options.BaseURL+"/holds", wrapper.HoldWindow)
+	router.DELETE(options.BaseURL+"/holds/:id", wrapper.ReleaseHold)
+	router.GET(options.BaseURL+"/holds/:id", wrapper.ShowHold)
+	router.POST(options.BaseURL+"/holds/:id/booking", wrapper.BookHold)
+	router.POST(options.BaseURL+"/mends", wrapper.MendWeek)
+	router.GET(options.BaseURL+"/day-now", wrapper.ShowDayNow)
 	router.GET(options.BaseURL+"/plans", wrapper.ListPlans)
 	router.GET(options.BaseURL+"/weeks/:first_day", wrapper.ShowWeek)
 	router.GET(options.BaseURL+"/notices", wrapper.ListNotices)
@@ -10798,6 +12617,60 @@ func (response ChangeSettingsdefaultApplicationProblemPlusJSONResponse) VisitCha
 	return err
 }
 
+type TakeChangeRequestObject struct {
+	Params TakeChangeParams
+	Body   *TakeChangeJSONRequestBody
+}
+
+type TakeChangeResponseObject interface {
+	VisitTakeChangeResponse(w http.ResponseWriter) error
+}
+
+type TakeChange201ResponseHeaders struct {
+	ETag     *string
+	Location *string
+}
+
+type TakeChange201JSONResponse struct {
+	Body    Draft
+	Headers TakeChange201ResponseHeaders
+}
+
+func (response TakeChange201JSONResponse) VisitTakeChangeResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	if response.Headers.Location != nil {
+		w.Header().Set("Location", fmt.Sprint(*response.Headers.Location))
+	}
+	w.WriteHeader(201)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type TakeChangedefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response TakeChangedefaultApplicationProblemPlusJSONResponse) VisitTakeChangeResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type ListClosuresRequestObject struct {
 	Params ListClosuresParams
 }
@@ -10914,6 +12787,45 @@ type RemoveClosuredefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response RemoveClosuredefaultApplicationProblemPlusJSONResponse) VisitRemoveClosureResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ShowComparisonRequestObject struct {
+	Params ShowComparisonParams
+}
+
+type ShowComparisonResponseObject interface {
+	VisitShowComparisonResponse(w http.ResponseWriter) error
+}
+
+type ShowComparison200JSONResponse Comparison
+
+func (response ShowComparison200JSONResponse) VisitShowComparisonResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ShowComparisondefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ShowComparisondefaultApplicationProblemPlusJSONResponse) VisitShowComparisonResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
 	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
@@ -11391,6 +13303,45 @@ type AddContactdefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response AddContactdefaultApplicationProblemPlusJSONResponse) VisitAddContactResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ShowDayNowRequestObject struct {
+	Params ShowDayNowParams
+}
+
+type ShowDayNowResponseObject interface {
+	VisitShowDayNowResponse(w http.ResponseWriter) error
+}
+
+type ShowDayNow200JSONResponse DayNow
+
+func (response ShowDayNow200JSONResponse) VisitShowDayNowResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ShowDayNowdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ShowDayNowdefaultApplicationProblemPlusJSONResponse) VisitShowDayNowResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
 	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
@@ -12070,6 +14021,232 @@ type ShowFiguresdefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response ShowFiguresdefaultApplicationProblemPlusJSONResponse) VisitShowFiguresResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListHoldsRequestObject struct {
+	Params ListHoldsParams
+}
+
+type ListHoldsResponseObject interface {
+	VisitListHoldsResponse(w http.ResponseWriter) error
+}
+
+type ListHolds200JSONResponse HoldList
+
+func (response ListHolds200JSONResponse) VisitListHoldsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListHoldsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListHoldsdefaultApplicationProblemPlusJSONResponse) VisitListHoldsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type HoldWindowRequestObject struct {
+	Params HoldWindowParams
+	Body   *HoldWindowJSONRequestBody
+}
+
+type HoldWindowResponseObject interface {
+	VisitHoldWindowResponse(w http.ResponseWriter) error
+}
+
+type HoldWindow201ResponseHeaders struct {
+	ETag     *string
+	Location *string
+}
+
+type HoldWindow201JSONResponse struct {
+	Body    Hold
+	Headers HoldWindow201ResponseHeaders
+}
+
+func (response HoldWindow201JSONResponse) VisitHoldWindowResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	if response.Headers.Location != nil {
+		w.Header().Set("Location", fmt.Sprint(*response.Headers.Location))
+	}
+	w.WriteHeader(201)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type HoldWindowdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response HoldWindowdefaultApplicationProblemPlusJSONResponse) VisitHoldWindowResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReleaseHoldRequestObject struct {
+	ID     ID `json:"id"`
+	Params ReleaseHoldParams
+}
+
+type ReleaseHoldResponseObject interface {
+	VisitReleaseHoldResponse(w http.ResponseWriter) error
+}
+
+type ReleaseHold204Response struct {
+}
+
+func (response ReleaseHold204Response) VisitReleaseHoldResponse(w http.ResponseWriter) error {
+	w.WriteHeader(204)
+	return nil
+}
+
+type ReleaseHolddefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ReleaseHolddefaultApplicationProblemPlusJSONResponse) VisitReleaseHoldResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ShowHoldRequestObject struct {
+	ID ID `json:"id"`
+}
+
+type ShowHoldResponseObject interface {
+	VisitShowHoldResponse(w http.ResponseWriter) error
+}
+
+type ShowHold200ResponseHeaders struct {
+	ETag *string
+}
+
+type ShowHold200JSONResponse struct {
+	Body    Hold
+	Headers ShowHold200ResponseHeaders
+}
+
+func (response ShowHold200JSONResponse) VisitShowHoldResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ShowHolddefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ShowHolddefaultApplicationProblemPlusJSONResponse) VisitShowHoldResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type BookHoldRequestObject struct {
+	ID     ID `json:"id"`
+	Params BookHoldParams
+}
+
+type BookHoldResponseObject interface {
+	VisitBookHoldResponse(w http.ResponseWriter) error
+}
+
+type BookHold200ResponseHeaders struct {
+	ETag *string
+}
+
+type BookHold200JSONResponse struct {
+	Body    Hold
+	Headers BookHold200ResponseHeaders
+}
+
+func (response BookHold200JSONResponse) VisitBookHoldResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type BookHolddefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response BookHolddefaultApplicationProblemPlusJSONResponse) VisitBookHoldResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
 	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
@@ -13088,6 +15265,46 @@ func (response SetMarkingdefaultApplicationProblemPlusJSONResponse) VisitSetMark
 	return err
 }
 
+type ListOffersRequestObject struct {
+	ID     ID `json:"id"`
+	Params ListOffersParams
+}
+
+type ListOffersResponseObject interface {
+	VisitListOffersResponse(w http.ResponseWriter) error
+}
+
+type ListOffers200JSONResponse OfferList
+
+func (response ListOffers200JSONResponse) VisitListOffersResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListOffersdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListOffersdefaultApplicationProblemPlusJSONResponse) VisitListOffersResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type AddJobPartRequestObject struct {
 	ID     ID `json:"id"`
 	Params AddJobPartParams
@@ -13736,6 +15953,60 @@ func (response ShowLinkPaperdefaultApplicationProblemPlusJSONResponse) VisitShow
 	return err
 }
 
+type MendWeekRequestObject struct {
+	Params MendWeekParams
+	Body   *MendWeekJSONRequestBody
+}
+
+type MendWeekResponseObject interface {
+	VisitMendWeekResponse(w http.ResponseWriter) error
+}
+
+type MendWeek201ResponseHeaders struct {
+	ETag     *string
+	Location *string
+}
+
+type MendWeek201JSONResponse struct {
+	Body    Draft
+	Headers MendWeek201ResponseHeaders
+}
+
+func (response MendWeek201JSONResponse) VisitMendWeekResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	if response.Headers.Location != nil {
+		w.Header().Set("Location", fmt.Sprint(*response.Headers.Location))
+	}
+	w.WriteHeader(201)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type MendWeekdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response MendWeekdefaultApplicationProblemPlusJSONResponse) VisitMendWeekResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type ListNoticesRequestObject struct {
 	Params ListNoticesParams
 }
@@ -13843,6 +16114,45 @@ type SendNoticeAgaindefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response SendNoticeAgaindefaultApplicationProblemPlusJSONResponse) VisitSendNoticeAgainResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ShowOddsRequestObject struct {
+	Params ShowOddsParams
+}
+
+type ShowOddsResponseObject interface {
+	VisitShowOddsResponse(w http.ResponseWriter) error
+}
+
+type ShowOdds200JSONResponse Odds
+
+func (response ShowOdds200JSONResponse) VisitShowOddsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ShowOddsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ShowOddsdefaultApplicationProblemPlusJSONResponse) VisitShowOddsResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
 	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
@@ -14226,6 +16536,45 @@ type ShowPhotodefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response ShowPhotodefaultApplicationProblemPlusJSONResponse) VisitShowPhotoResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListPlacesRequestObject struct {
+	Params ListPlacesParams
+}
+
+type ListPlacesResponseObject interface {
+	VisitListPlacesResponse(w http.ResponseWriter) error
+}
+
+type ListPlaces200JSONResponse PlaceList
+
+func (response ListPlaces200JSONResponse) VisitListPlacesResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListPlacesdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListPlacesdefaultApplicationProblemPlusJSONResponse) VisitListPlacesResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
 	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
@@ -14802,6 +17151,45 @@ func (response SendQuotedefaultApplicationProblemPlusJSONResponse) VisitSendQuot
 	return err
 }
 
+type ListReasonsRequestObject struct {
+	Params ListReasonsParams
+}
+
+type ListReasonsResponseObject interface {
+	VisitListReasonsResponse(w http.ResponseWriter) error
+}
+
+type ListReasons200JSONResponse ReasonList
+
+func (response ListReasons200JSONResponse) VisitListReasonsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListReasonsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListReasonsdefaultApplicationProblemPlusJSONResponse) VisitListReasonsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type SignOutRequestObject struct {
 }
 
@@ -15245,6 +17633,45 @@ func (response ChangeSurveydefaultApplicationProblemPlusJSONResponse) VisitChang
 	return err
 }
 
+type ListStandbyRequestObject struct {
+	Params ListStandbyParams
+}
+
+type ListStandbyResponseObject interface {
+	VisitListStandbyResponse(w http.ResponseWriter) error
+}
+
+type ListStandby200JSONResponse StandbyList
+
+func (response ListStandby200JSONResponse) VisitListStandbyResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListStandbydefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListStandbydefaultApplicationProblemPlusJSONResponse) VisitListStandbyResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type ListSurveyFieldsRequestObject struct {
 }
 
@@ -15311,6 +17738,46 @@ type ShowTodaydefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response ShowTodaydefaultApplicationProblemPlusJSONResponse) VisitShowTodayResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type TryChangeRequestObject struct {
+	Params TryChangeParams
+	Body   *TryChangeJSONRequestBody
+}
+
+type TryChangeResponseObject interface {
+	VisitTryChangeResponse(w http.ResponseWriter) error
+}
+
+type TryChange200JSONResponse Tried
+
+func (response TryChange200JSONResponse) VisitTryChangeResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type TryChangedefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response TryChangedefaultApplicationProblemPlusJSONResponse) VisitTryChangeResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
 	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
@@ -15586,6 +18053,9 @@ type StrictServerInterface interface {
 	// ChangeSettings A new version of rates and rules
 	// (PUT /branches/{branch_id}/settings)
 	ChangeSettings(ctx context.Context, request ChangeSettingsRequestObject) (ChangeSettingsResponseObject, error)
+	// TakeChange Take a change into a draft
+	// (POST /changes)
+	TakeChange(ctx context.Context, request TakeChangeRequestObject) (TakeChangeResponseObject, error)
 	// ListClosures Closures
 	// (GET /closures)
 	ListClosures(ctx context.Context, request ListClosuresRequestObject) (ListClosuresResponseObject, error)
@@ -15595,6 +18065,9 @@ type StrictServerInterface interface {
 	// RemoveClosure Take back a closure
 	// (DELETE /closures/{id})
 	RemoveClosure(ctx context.Context, request RemoveClosureRequestObject) (RemoveClosureResponseObject, error)
+	// ShowComparison Two plans beside each other, by heads and by job
+	// (GET /comparison)
+	ShowComparison(ctx context.Context, request ShowComparisonRequestObject) (ShowComparisonResponseObject, error)
 	// RemoveContact Remove a contact
 	// (DELETE /contacts/{id})
 	RemoveContact(ctx context.Context, request RemoveContactRequestObject) (RemoveContactResponseObject, error)
@@ -15625,6 +18098,9 @@ type StrictServerInterface interface {
 	// AddContact Add a contact
 	// (POST /customers/{id}/contacts)
 	AddContact(ctx context.Context, request AddContactRequestObject) (AddContactResponseObject, error)
+	// ShowDayNow How today is really going
+	// (GET /day-now)
+	ShowDayNow(ctx context.Context, request ShowDayNowRequestObject) (ShowDayNowResponseObject, error)
 	// ListDrafts Drafts
 	// (GET /drafts)
 	ListDrafts(ctx context.Context, request ListDraftsRequestObject) (ListDraftsResponseObject, error)
@@ -15670,6 +18146,21 @@ type StrictServerInterface interface {
 	// ShowFigures Conversions completed and hours
 	// (GET /figures)
 	ShowFigures(ctx context.Context, request ShowFiguresRequestObject) (ShowFiguresResponseObject, error)
+	// ListHolds Windows held for callers
+	// (GET /holds)
+	ListHolds(ctx context.Context, request ListHoldsRequestObject) (ListHoldsResponseObject, error)
+	// HoldWindow Hold an offered window for some minutes
+	// (POST /holds)
+	HoldWindow(ctx context.Context, request HoldWindowRequestObject) (HoldWindowResponseObject, error)
+	// ReleaseHold Let a held window go
+	// (DELETE /holds/{id})
+	ReleaseHold(ctx context.Context, request ReleaseHoldRequestObject) (ReleaseHoldResponseObject, error)
+	// ShowHold One held window
+	// (GET /holds/{id})
+	ShowHold(ctx context.Context, request ShowHoldRequestObject) (ShowHoldResponseObject, error)
+	// BookHold Book a held window, which the next plan keeps
+	// (POST /holds/{id}/booking)
+	BookHold(ctx context.Context, request BookHoldRequestObject) (BookHoldResponseObject, error)
 	// ListHomes Homes
 	// (GET /homes)
 	ListHomes(ctx context.Context, request ListHomesRequestObject) (ListHomesResponseObject, error)
@@ -15736,6 +18227,9 @@ type StrictServerInterface interface {
 	// SetMarking Note the marking ticket
 	// (PUT /jobs/{id}/marking)
 	SetMarking(ctx context.Context, request SetMarkingRequestObject) (SetMarkingResponseObject, error)
+	// ListOffers The cheapest arrival windows for a job in the next two weeks
+	// (GET /jobs/{id}/offers)
+	ListOffers(ctx context.Context, request ListOffersRequestObject) (ListOffersResponseObject, error)
 	// AddJobPart Add a part
 	// (POST /jobs/{id}/parts)
 	AddJobPart(ctx context.Context, request AddJobPartRequestObject) (AddJobPartResponseObject, error)
@@ -15778,6 +18272,9 @@ type StrictServerInterface interface {
 	// ShowLinkPaper The quote behind the link on paper
 	// (GET /links/{token}/paper)
 	ShowLinkPaper(ctx context.Context, request ShowLinkPaperRequestObject) (ShowLinkPaperResponseObject, error)
+	// MendWeek Record what happened and mend what was handed out
+	// (POST /mends)
+	MendWeek(ctx context.Context, request MendWeekRequestObject) (MendWeekResponseObject, error)
 	// ListNotices What is told to whom
 	// (GET /notices)
 	ListNotices(ctx context.Context, request ListNoticesRequestObject) (ListNoticesResponseObject, error)
@@ -15787,6 +18284,9 @@ type StrictServerInterface interface {
 	// SendNoticeAgain Try a failed or unknown notice again
 	// (POST /notices/{id}/again)
 	SendNoticeAgain(ctx context.Context, request SendNoticeAgainRequestObject) (SendNoticeAgainResponseObject, error)
+	// ShowOdds How sure a plan is
+	// (GET /odds)
+	ShowOdds(ctx context.Context, request ShowOddsRequestObject) (ShowOddsResponseObject, error)
 	// ListParts The catalogue
 	// (GET /parts)
 	ListParts(ctx context.Context, request ListPartsRequestObject) (ListPartsResponseObject, error)
@@ -15811,6 +18311,9 @@ type StrictServerInterface interface {
 	// ShowPhoto The picture
 	// (GET /photos/{id})
 	ShowPhoto(ctx context.Context, request ShowPhotoRequestObject) (ShowPhotoResponseObject, error)
+	// ListPlaces Every place for a visit that is held
+	// (GET /places)
+	ListPlaces(ctx context.Context, request ListPlacesRequestObject) (ListPlacesResponseObject, error)
 	// ShowPlanRun How far it is
 	// (GET /plan-runs/{id})
 	ShowPlanRun(ctx context.Context, request ShowPlanRunRequestObject) (ShowPlanRunResponseObject, error)
@@ -15847,6 +18350,9 @@ type StrictServerInterface interface {
 	// SendQuote Freeze and send
 	// (POST /quotes/{id}/send)
 	SendQuote(ctx context.Context, request SendQuoteRequestObject) (SendQuoteResponseObject, error)
+	// ListReasons Why a job is left out, and what would let it in
+	// (GET /reasons)
+	ListReasons(ctx context.Context, request ListReasonsRequestObject) (ListReasonsResponseObject, error)
 	// SignOut Sign out
 	// (DELETE /session)
 	SignOut(ctx context.Context, request SignOutRequestObject) (SignOutResponseObject, error)
@@ -15877,12 +18383,18 @@ type StrictServerInterface interface {
 	// ChangeSurvey Note what is known; old values are kept
 	// (PUT /sites/{id}/survey)
 	ChangeSurvey(ctx context.Context, request ChangeSurveyRequestObject) (ChangeSurveyResponseObject, error)
+	// ListStandby Jobs that can come early, and where a gap would take them
+	// (GET /standby)
+	ListStandby(ctx context.Context, request ListStandbyRequestObject) (ListStandbyResponseObject, error)
 	// ListSurveyFields The fields a survey can hold
 	// (GET /survey-fields)
 	ListSurveyFields(ctx context.Context, request ListSurveyFieldsRequestObject) (ListSurveyFieldsResponseObject, error)
 	// ShowToday A crew's day with everything prefilled
 	// (GET /today)
 	ShowToday(ctx context.Context, request ShowTodayRequestObject) (ShowTodayResponseObject, error)
+	// TryChange What one change would come to; nothing is kept
+	// (POST /tries)
+	TryChange(ctx context.Context, request TryChangeRequestObject) (TryChangeResponseObject, error)
 	// ListUsers People who sign in
 	// (GET /users)
 	ListUsers(ctx context.Context, request ListUsersRequestObject) (ListUsersResponseObject, error)
@@ -16214,6 +18726,39 @@ func (sh *strictHandler) ChangeSettings(ctx *gin.Context, branchID BranchID, par
 	}
 }
 
+// TakeChange operation middleware
+func (sh *strictHandler) TakeChange(ctx *gin.Context, params TakeChangeParams) {
+	var request TakeChangeRequestObject
+
+	request.Params = params
+
+	var body TakeChangeJSONRequestBody
+	if err := ctx.ShouldBindJSON(&body); err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.TakeChange(ctx, request.(TakeChangeRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "TakeChange")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(TakeChangeResponseObject); ok {
+		if err := validResponse.VisitTakeChangeResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // ListClosures operation middleware
 func (sh *strictHandler) ListClosures(ctx *gin.Context, params ListClosuresParams) {
 	var request ListClosuresRequestObject
@@ -16293,6 +18838,32 @@ func (sh *strictHandler) RemoveClosure(ctx *gin.Context, id ID, params RemoveClo
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(RemoveClosureResponseObject); ok {
 		if err := validResponse.VisitRemoveClosureResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ShowComparison operation middleware
+func (sh *strictHandler) ShowComparison(ctx *gin.Context, params ShowComparisonParams) {
+	var request ShowComparisonRequestObject
+
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ShowComparison(ctx, request.(ShowComparisonRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ShowComparison")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ShowComparisonResponseObject); ok {
+		if err := validResponse.VisitShowComparisonResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -16600,6 +19171,32 @@ func (sh *strictHandler) AddContact(ctx *gin.Context, id ID, params AddContactPa
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(AddContactResponseObject); ok {
 		if err := validResponse.VisitAddContactResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ShowDayNow operation middleware
+func (sh *strictHandler) ShowDayNow(ctx *gin.Context, params ShowDayNowParams) {
+	var request ShowDayNowRequestObject
+
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ShowDayNow(ctx, request.(ShowDayNowRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ShowDayNow")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ShowDayNowResponseObject); ok {
+		if err := validResponse.VisitShowDayNowResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -17030,6 +19627,145 @@ func (sh *strictHandler) ShowFigures(ctx *gin.Context, params ShowFiguresParams)
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(ShowFiguresResponseObject); ok {
 		if err := validResponse.VisitShowFiguresResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ListHolds operation middleware
+func (sh *strictHandler) ListHolds(ctx *gin.Context, params ListHoldsParams) {
+	var request ListHoldsRequestObject
+
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListHolds(ctx, request.(ListHoldsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListHolds")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListHoldsResponseObject); ok {
+		if err := validResponse.VisitListHoldsResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// HoldWindow operation middleware
+func (sh *strictHandler) HoldWindow(ctx *gin.Context, params HoldWindowParams) {
+	var request HoldWindowRequestObject
+
+	request.Params = params
+
+	var body HoldWindowJSONRequestBody
+	if err := ctx.ShouldBindJSON(&body); err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.HoldWindow(ctx, request.(HoldWindowRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "HoldWindow")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(HoldWindowResponseObject); ok {
+		if err := validResponse.VisitHoldWindowResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ReleaseHold operation middleware
+func (sh *strictHandler) ReleaseHold(ctx *gin.Context, id ID, params ReleaseHoldParams) {
+	var request ReleaseHoldRequestObject
+
+	request.ID = id
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ReleaseHold(ctx, request.(ReleaseHoldRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ReleaseHold")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ReleaseHoldResponseObject); ok {
+		if err := validResponse.VisitReleaseHoldResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ShowHold operation middleware
+func (sh *strictHandler) ShowHold(ctx *gin.Context, id ID) {
+	var request ShowHoldRequestObject
+
+	request.ID = id
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ShowHold(ctx, request.(ShowHoldRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ShowHold")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ShowHoldResponseObject); ok {
+		if err := validResponse.VisitShowHoldResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// BookHold operation middleware
+func (sh *strictHandler) BookHold(ctx *gin.Context, id ID, params BookHoldParams) {
+	var request BookHoldRequestObject
+
+	request.ID = id
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.BookHold(ctx, request.(BookHoldRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "BookHold")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(BookHoldResponseObject); ok {
+		if err := validResponse.VisitBookHoldResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -17676,6 +20412,33 @@ func (sh *strictHandler) SetMarking(ctx *gin.Context, id ID, params SetMarkingPa
 	}
 }
 
+// ListOffers operation middleware
+func (sh *strictHandler) ListOffers(ctx *gin.Context, id ID, params ListOffersParams) {
+	var request ListOffersRequestObject
+
+	request.ID = id
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListOffers(ctx, request.(ListOffersRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListOffers")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListOffersResponseObject); ok {
+		if err := validResponse.VisitListOffersResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // AddJobPart operation middleware
 func (sh *strictHandler) AddJobPart(ctx *gin.Context, id ID, params AddJobPartParams) {
 	var request AddJobPartRequestObject
@@ -18106,6 +20869,39 @@ func (sh *strictHandler) ShowLinkPaper(ctx *gin.Context, token Token, params Sho
 	}
 }
 
+// MendWeek operation middleware
+func (sh *strictHandler) MendWeek(ctx *gin.Context, params MendWeekParams) {
+	var request MendWeekRequestObject
+
+	request.Params = params
+
+	var body MendWeekJSONRequestBody
+	if err := ctx.ShouldBindJSON(&body); err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.MendWeek(ctx, request.(MendWeekRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "MendWeek")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(MendWeekResponseObject); ok {
+		if err := validResponse.VisitMendWeekResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // ListNotices operation middleware
 func (sh *strictHandler) ListNotices(ctx *gin.Context, params ListNoticesParams) {
 	var request ListNoticesRequestObject
@@ -18178,6 +20974,32 @@ func (sh *strictHandler) SendNoticeAgain(ctx *gin.Context, id ID, params SendNot
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(SendNoticeAgainResponseObject); ok {
 		if err := validResponse.VisitSendNoticeAgainResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ShowOdds operation middleware
+func (sh *strictHandler) ShowOdds(ctx *gin.Context, params ShowOddsParams) {
+	var request ShowOddsRequestObject
+
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ShowOdds(ctx, request.(ShowOddsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ShowOdds")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ShowOddsResponseObject); ok {
+		if err := validResponse.VisitShowOddsResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -18418,6 +21240,32 @@ func (sh *strictHandler) ShowPhoto(ctx *gin.Context, id ID) {
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(ShowPhotoResponseObject); ok {
 		if err := validResponse.VisitShowPhotoResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ListPlaces operation middleware
+func (sh *strictHandler) ListPlaces(ctx *gin.Context, params ListPlacesParams) {
+	var request ListPlacesRequestObject
+
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListPlaces(ctx, request.(ListPlacesRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListPlaces")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListPlacesResponseObject); ok {
+		if err := validResponse.VisitListPlacesResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -18763,6 +21611,32 @@ func (sh *strictHandler) SendQuote(ctx *gin.Context, id ID, params SendQuotePara
 	}
 }
 
+// ListReasons operation middleware
+func (sh *strictHandler) ListReasons(ctx *gin.Context, params ListReasonsParams) {
+	var request ListReasonsRequestObject
+
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListReasons(ctx, request.(ListReasonsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListReasons")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListReasonsResponseObject); ok {
+		if err := validResponse.VisitListReasonsResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // SignOut operation middleware
 func (sh *strictHandler) SignOut(ctx *gin.Context) {
 	var request SignOutRequestObject
@@ -19056,6 +21930,32 @@ func (sh *strictHandler) ChangeSurvey(ctx *gin.Context, id ID, params ChangeSurv
 	}
 }
 
+// ListStandby operation middleware
+func (sh *strictHandler) ListStandby(ctx *gin.Context, params ListStandbyParams) {
+	var request ListStandbyRequestObject
+
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListStandby(ctx, request.(ListStandbyRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListStandby")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListStandbyResponseObject); ok {
+		if err := validResponse.VisitListStandbyResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // ListSurveyFields operation middleware
 func (sh *strictHandler) ListSurveyFields(ctx *gin.Context) {
 	var request ListSurveyFieldsRequestObject
@@ -19099,6 +21999,39 @@ func (sh *strictHandler) ShowToday(ctx *gin.Context, params ShowTodayParams) {
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(ShowTodayResponseObject); ok {
 		if err := validResponse.VisitShowTodayResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// TryChange operation middleware
+func (sh *strictHandler) TryChange(ctx *gin.Context, params TryChangeParams) {
+	var request TryChangeRequestObject
+
+	request.Params = params
+
+	var body TryChangeJSONRequestBody
+	if err := ctx.ShouldBindJSON(&body); err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.TryChange(ctx, request.(TryChangeRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "TryChange")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(TryChangeResponseObject); ok {
+		if err := validResponse.VisitTryChangeResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -19265,279 +22198,364 @@ func (sh *strictHandler) ShowWeek(ctx *gin.Context, firstDay FirstDay, params Sh
 // const string: with thousands of chunks the chained `+` fold is several
 // times slower for the Go compiler than parsing a slice literal.
 var swaggerSpec = []string{
-	"7L17k9u2kjj6VVC6eyvn/FbjRzbnsXbduuU48caJE3s9PknVnuNVQWRLgkUCDAAOraT83X+FF0VKfAAU",
-	"qdE489fMaCA8Gt2Nfvfvs4ilGaNApZg9+X22ARwD179++w6v1U8RbSDF6je5y2D2ZCYkJ3Q9+/RpPnvF",
-	"IiwJo93jPs1nGeY4BWmnfraSwNUvMYiIk8xMMYtyLhhHbIXkBlCG14CWsGIcZvMZUQN+zYHvZvMZxala",
-	"AOtp5pWVU/zxFdC13Mye/MejR/OGHX/NMY02L79Ro/WcGZab/ZRL/e8FiWfzGYdfc8Ihnj2RPIfqMivG",
-	"UyxnT2Z5rkceL/OCJGCWKhc62PyYK71gPG1bR81QgxHQPJ09+ecsEjez+exjIj7O3rdN/AOh8fE9FRss",
-	"9RVxVgiEOTxFBePbJWNbVGyAg/6nWl+oyyRSILEBUD/wDgnWcp1btVgXMNzOgaoRBMRsPotyIVmq8Go+",
-	"izgU6mcGLEsU0mR5mukPMJfqp8j5DagVN0RIptd2G2+HwY9MyGMYbFiBUkx3BgaSIYm3gAhFWKKUCflU",
-	"w0DgFNCKJIDwGhOK1kyBhKKCyI0ewOTG7L0JIGqeWSM2ECr/+tVsrvCdpAooXz56pPA9JdT8/bg8DaES",
-	"1sDL4/yk527BFZLAQv8eRlQvCBfyG7xrIaqV+vcixrvO2z3gBeSGJCjGOwVTzQ4SHMEXAv3GqL5aLCVw",
-	"NfJ///Wv+PevPl2pH1+6H//WSCutZH8yFb6MIc2YBBrtfoDd8XEeKxT58i9/QTdEkGUC6Nn185cvUbTB",
-	"HEeKLc7RioPYoBXjCHC0QRQKhCP5FG0hk+hvChQlnhguvd9+ZfWrH6AbzJXb/PIvf9Eo4/5+3Hiy1Y9Y",
-	"GjZWP5K6FPVGoB3LEQccP0Vfffl3jdosl4jIOfrq8ZeKIVBEJCICsSRuPcHqyizTstWvGvHuFUmJbEPm",
-	"RP+zjmErnCdy9uQvj+qk00s47yDNEixLftiAQr3cq5+M3rEt0Jbppf6f5/yP7ZHKi25Y7pOZC4T8msWK",
-	"lz75XfMH9TNiVALVkP0/D/9P/XEvaWFJKNbwbpi5jinPr39GWCAJH+XDSNzMEeMI758MLBDOsoQYUeLh",
-	"DY0fsAzoxzQxa4krtlqRCGIW5SlQ+UBkCt30k5ImD/TPp4gyw0wVoql/H8HKnFhkjIrW0568j1BYzWcO",
-	"Kr0i1DH1KXY9+zSfveFsmUDacZbMjPj3D+JQVvs3DqvZk9n/83AvBz40/xUP3bwNy3NY5QJifQI7XAt2",
-	"SwE00lDFcUzUYJy84SwDLjWOrXAiYD7LKh/9XhGF+nmteeV9x8Z4d46nZT5bcZYuUkJzCccLms8FUoNQ",
-	"wiKcoJTElKw3ij91POqP/1plTY+OWdN85gmIDLhg1BdsHLBFlB6mNZ9JdivHvgEurN5RX1RLWIRKhtyT",
-	"ovjLv2Y3P/1r1rhqN+Pfs5B/GiGhKrYbiaZ69VV4lGDc73YvY7LlB4ikOoklmVfESJkBZEMkpPVfuojZ",
-	"keYnDemX5it/eVS5VMw53h2fWo9s3HmSsAKHkztOWU7lInI6Z/0C/3GNzH8aLusYD6iVZvsf1+qZrIhb",
-	"20jjCakojKIacrwGbeEf755XzxNjCVeS6E0cUdRy50V4WyuKOKVISMwlmGcPRxv9W0FozIoFjiLIZPWT",
-	"GKKEUP0JpvrZXGCx1X+vSJIs1Lu3/ytKmNB/USahQVGy/6jv+u+P+u/BykxY8YPlrvkK8pjIb6nku9Br",
-	"iKQXHM90XTFITBIfGHnzdMpyPx6tBlrWH0YnpHo7cw1Su+x+0vJorbc3PWvb40gvd5vPKHyUA0DRygb3",
-	"Zp7OA9Yx7JkROhBbaTnYGASIFIgVVMshc6StGQjTGAmQktC1eDA7gpMnphxzyS8PVITHDV87yyM7n2mx",
-	"62iNl89+euYksgFYa1m8naDrATb3NzmSWjQZ7/l9njCR8+DHl0ODtSVjQkYs9oD1PFBa19LRqTzWc63D",
-	"JxFugO/kRv13bg4+nwnS8oQFyLxqDt/zC8kyscjyNFMf7DW7JWMJYGpF6FMBdBHisH3N3Y27gx3CwFMu",
-	"tug9OV06MhqRMBmVVvoI2HW0wZRCUsPfVL2r85lIhX5waTPmOhO4L0qaaX0Q3XPCBNN1jtdQt9HP5jMQ",
-	"jRtO8U5JoCSGZoIY+FxRJkkEDSqF+QdS+CmQ3BCBInNFaA1SzBFWqpFEKWAqtEEgFzlOEKPGf2E8Hdqh",
-	"UGJUL+j6pBCmBPIFyxsI32KCQIpuMojRcqf3YDc96jayjX18e2fSEKhccIZ32oDLoijPMFXbYgXVH6WY",
-	"4rX+bY21IpwxliwizJvx99aYV5Vw7AFLwaGTNZmL+JrFu3CxTxtiFFph5NZHhCpk00h2LOMNZwz+hH5P",
-	"wXeRdA5wuorAHWj7HPM48G3ytLIMgUmYaN9/RCG/Axx6vlFMURu7rgexLSEJP/vGODXMt+ezdqvVcw5F",
-	"uLGE3LTQcpi8v2Gpt2w8rfZqowCqcmDvUr00r5T2Rk/8MT4oeXexBC43otl332ngFhuykv5S7LUa7nOC",
-	"i9AUHJKUr20VVpX4DQuEnteYQ+H1FPujfAgS32PnaNh5yPDCsKQNN2xcSgBqnM1rGEOGuTxZ+485uYFF",
-	"CpKD8Lz+JFfEqFT105Y280h22iwp45TQ9cLEa/mdoMHl0CJpgMw5PRnIGstGgJiZ51SIaZOKP/1JlgWT",
-	"n/FuVo5d2fvhlR3goNtfG0lOb9RRItCIFh2rqE0b12DE84BDWnuAx8sQccAS4nMZYoerf+DnIbsIKca+",
-	"SnrXleurQbtHdLF49XyD6RpOV8rGBPKnjv1OT7+O4G7Bn/cNxys5xJ1HnWSQ4i2h6wfopURLSBhd6wBh",
-	"jCwqaKffBktUYIE2mMYQI5bLY8vPEgtYqIkXNE+Xhv14vIyhbEeMFIsxFpPRka5+R91HFp9FXvO1h8NK",
-	"OtOuxyFSHMPCM4yAl57843BACgUIqTFRPc2Iaz+9h4cKy5p5ikIx08qEnsb9qgNADLbqs6knX5unL8um",
-	"W2XQ1bhzGz59RFLu/PtrCODfmlVMzgwNQ7oFTvitzrPYDZR+hsozWpf3Oe3k799RyFgjkIQkqaWgoBdD",
-	"QSCXECOwM6A/ZTja4jWUn/z5KVqyeIcizDkBgbRDG63IOuewDxkpGNfvzfH70WkVMfHjR+dp4i7GvP5k",
-	"v2XKijmiTOrkBB8m84EtfR8kTYenviEhPDWFmGC6EBAxGje8gu4fXo9gSoSwnn4vpP/RjH/hKcgHCQKO",
-	"hY90tIyTCMYRFVxEU5hgY9K3FpW3pfdLB1Rs0fBoquMd7W9ybuiokfY/So6HBYmWX3KvLs4yzm5sAKcJ",
-	"ru/1+NhZWrf2C+Pb0I2tOYwgw9lpPClwzIhgTy4TwJC8vV9HkpSBwmzud7m3KDWVdNEUGV29zXkFQfai",
-	"U5eMVCLi5HLSHuXHs/y88Ankqd/VNUtBB50hqZS8NBcSbVgS21xmhHVkJ0rxDq3Z8aPt6x0MwEvK5AK3",
-	"pFxPoCWp5Wze9lnWE1ZfDKdPdS1C+1SjrYmkkIstZQW1v1OA2IcPW6pxrllHFnpjbVglAmlhFSRL+8oT",
-	"QXKZFjN7BRo77PPHO5NV7nsj37PlG8y9LiXDu9Q9hV5zvzFf8JobuM2Z7ZzQjDJhsUaJOPaSCrKmC7Za",
-	"BfghyJq+Xq1O8lPbcJ4PbOkjD7TJf+ZYc0tVFZBXj7UvHND1wL0gkMRfuxzpAIpWv+v0zACyVmu9dt8L",
-	"fucqK3af5HUuI5bCpM+1OYtdaMQXuw6iQK2cIhxJZMtbZIwlD9A79duGUW3XBRNeRuKnSACN1StPJJIF",
-	"iQBF2oovlF68adTHxxRzmwR0GyeqN/uFQFHCoq1/HpPD4LGigg+j8THnxIjAQkJmadAaGDGXi1zYjDNp",
-	"UtVAiXOLQslzVp8XeKW2HhuWXWBhBiawkl3JaXr28TNfBXCCE0/BAzK/BCylmWpUtsMr79I/n139D776",
-	"7dHVfy6u3v/+eP7Xr5qfJXlsBWzxouVUmvjQExIPcJL7hpzcEEE8L6JJRym/Pq/kDbZzgGEczDOp41ji",
-	"bAHxsUqYZQnRaOsEzVWC1+swvd+YMPTUrQCoFAUIYICvKaCCM7pGKzXJE1PPZ675ir5rpXcSiSKcwtx6",
-	"sViulRvEyXrT4MXSE3mhfolM/XAtMJUDrLhmL24lO00rCK8ziILNunoJo/phZMxMKMJUq4AtLr6cEr9c",
-	"1WjDXHz0eHHMa87yzGumDaFy1AhXvTlfLxmhvpFBvnrxrzmmkshdCF/2GqsudNRbOkBjt5f5oeZZnqgT",
-	"pye3xOypZ2S57lpJDoFuKJw7QbD3EtaWWTdEhJL1ZpG4ckPeZsh+SmFF0LT+Nh8AY/B3D48kWhjcC12G",
-	"mcx00L4O6dKCQ6MAFRBXKljOI/CmkoE56WZHJfrbXAlz5mbkWecchgXG5zgZyYESMWoVySExtyF1b/RY",
-	"b1zRTrzwDdmwgNG8SywlSvoJ34iWDMNBeoBYDr5V6NXvrFzp+OzzQ0yxUK2cqx0vv2fL20dLCfH5AmnK",
-	"zDtvHA0wVCZKDh1CYeHO1dGwX6eUewNDi69j2BHazGOlE7R+UdV9HuJNCff69jxIpZ0wXLm9AAH8O5Zz",
-	"UQZQxKbuppCIA07m+7qbCWBOJYoY5xCprzZYa8alMbfQQltgk6TBSP340aNHlRzGMi6ECKNb+S3l7C7n",
-	"jXswtfBqh/M1CZzMua05oGTOBwdr4M1N19GOhm9Lo1AAiw6wJI0DhX1VBTNd+3mupU+8Uv04H9hyUKKQ",
-	"W+rWeJpzxukD1Jdph9AvANu7KykSwRaFPcFUwt/gRzZl9GxixuVIqBMhtwVm5coPJdahj3KI/CoC3+hf",
-	"XPB7rAtdlY+yxMsEBFrChtAYkQZboqnw7W+GKLU+DztYc2rXFGjpeGnAIZSK4HEGXSAhcGotZPl4jkkG",
-	"CaEQOL15bHzmN4gmFkPVUff9FMcw5KmyRv0mm12LFbrvSE1ZflMglHWFhV2MlWo8jqEYSyhW6Rc01Ppn",
-	"0wy1NUqYgH2z9r62v8HwCjZWHIF1DDrECEt3TWzsu3BPUViSjXchJbmAv/mm8DLqP3hgsLyQ3Ba17pff",
-	"Liglz267BGgJrO5IDoUGAyoJ3N1baw5ja4VeG8wm9yd8N26IyMs0Y1wOEVowRUR/GcUkNqEhhy0+eqNA",
-	"9k02Jgi28PAznTm7gjIJY7+rzlHuiz9vzfi3zEsQ5KwQNgw0XIrQX9YRKQ1FrHQyT8LYFmIbY5SiHchO",
-	"Lti+CjXejCFf5bZW0bDvlsAPrhoCEBDVaMj0HU6S43ywPtq3tatLW6XrzlEevgLD2o0fHLJ6oXu8c1hd",
-	"HmlPV3viaOc8k/NLy+AOgHYiv3zF2HYIz5Q6G1q3RjJ80gSMRCwFJJlV/4T6y/aKUhA/ZpveHG4KhpPh",
-	"NYSC/w1eQy/e3h1ednYONYzLNJuGR6F1gwTtBPIGB9dwiFiSp3TkgB5vSlHHHYDUnqhX9sMJE0LN10qO",
-	"7SBkd9sNfbWz0Mp/STI2s3BGEh+vSXPufYmeJQ5qpOyNC7QKsTN5m8O1g8w8rWEAC0KuPxTnGQvjg3lV",
-	"0wUPCikQLa0eU7xDS9DWWkTho5zrLnW6DCt3fdzGY1+B5UswXShRYgGYJy2JKntH9amKz1glTkJLdofH",
-	"S8Q5nC+cw3mqRzaHHWYQ7D0birnhJFkscbRta0hjc8HOBwX/8lVBgSa/5iyg3QAJHBue3NyT5Fba+0fz",
-	"eZ2tEcneD+8lEf2shnvZz/FukRjRZECsY82+eRSXY1IB7K13x+vY96WUDuqcc7/NsqRZGVARWtfse7Z8",
-	"Fpw3bXOvmNITP7DlE10S3Wb7qQ2YPsJq8wgnSaOOaJO1Hb9IMd8uTAi+8Q9gnUuUU/uL7YKlBS2W6Xrn",
-	"G5bEFggcdPMrTOOFKSE5KztmLggVmYkf0dMKUf8k5iyrf6JbaJ3UOmuEdJ3D6hFRq+wwwAru8xCf9VH6",
-	"bF+PERlrhTOVYOJQ6Kqepir9guUy0eKpYy3qc7rQ2Xw4UX+4Ftb77Pn3XtUEv2fLQYUPLw7T7tHlTOgy",
-	"ueHUM8xi7EJrrjbAJMmKKd4tluCSIT3rCXBZynFnrrsWlq/ropPOR3jVpLGhwZDesBeSRVv//ECR8yzJ",
-	"RWd5yDKqOGbGS4mw2GqFnsgnSDKl6We5ROpxnCPdVkX9ihhHEaYRJAlUbqLCcm8tAMCKt+XF1MDmV6TI",
-	"EuAAseeeGi6UGppjG7qRpAM1hpVo9r/lg5sLyl2dGPAtj/H1oe0aTLnQsrqe5hPaenFUAs0UX+EsN//L",
-	"aQx8UehI1mqlh9Jwp75fYCIJXTfoVU63g3iv1DUXWHuF6YBCnRyKfbXNGO9Ec2DqNMl58WFYYl/d+2/w",
-	"zq8Q0FEDknGTlJvz6cquHXFbcaxXgDmF+B1JYYi7eUUoERuIkbFeILbShgSlDSKBdw+QwmxhWCDLBaax",
-	"3IinqJZ7Y+u/SPUyKlVaIMxb6xtgufj7o46snr8/Qv8vMuSaaIMGB5wgdgMcmUQVZLV1n9weyGTHUvbI",
-	"+gBqqOPylEIcsoq3q92/Al3RsW1ClfwRgXcYfqaIvmPCwt7gTt34HMUcFxRJVmAeC1O0ggjTIs4zuem4",
-	"3sfjR6GpPH6eatd+0JneapBrOvwhUnSUnatQ1uSaVJWKa5zj8QmBe69gJV/nwZ1Vg50nK3uHY2alqqFB",
-	"dn+TzzW2czrM6K9DdRZjtQhoyzatgKbbgu1A0owbN5C8YbZEScCrob948B44u3OBd2jFWYpWeZKgPz36",
-	"s1KQqkw1YQVK9AR/Uhzhz0+QNkpZl+kcJUrTEjmHZNf0cpzmRSztXz5xx1ZYC70kbet3HoKkTUjWMLyW",
-	"nGThjTMYS74QqMASOJIbzvK1yQZqEbQYXRGegt8DFalndkx/7RT56sGcQRcMOflMZhbv4qkJK4zB9fSF",
-	"WbFQmHTyRJmi9pAnqeQQozNKyZJ4hOZgeppTe4O5Qmli3O6Cg72YzXy+VknggOfvPZH2iquHauQ/hG4H",
-	"1WH3DGI/CHBorEjK9N+ms7PWeo0cTgSqqL7hVRP33y01W63CW7V4X8+HA442+rOC0JgVCxxFkMnqJ5UZ",
-	"MNWG+AUWW1t2MUkWLAO6/6vUrYVk2SIFIQ4CIIeYs0w0Q191VwM/U2quwCbM6CmywU+o2ABV/9lgYdMt",
-	"YiQIbVYgul3+Dnw9rOMnKN7akY1yextO/kw8Kg415Znse4ML2KfEYpQQun3qcktQyrjGMg0NXf2oQcjQ",
-	"ZOHPJS0Z+TSVa6ys1XLvaiVM/agt/LWFjxnhIE5/mip90I8Qs9gwuNFCCuh70JipDeSmI2K/9WTXoqpG",
-	"mKIlIHNVEKMN8JF7lRvz4ggvlJvp1Ecqy7lSZKusThO9xl9dHtbwLMuMGrmO+UIPPv+3HrQndREQaW8p",
-	"/nMWFn7za9h+wPTc7e3pultxsx6GkrxqFDsveVTlkvbsxRBOE4f9cV+RPuDJdytfXNc4XKzyROPF+faW",
-	"cXKj5BolFohFaozojREVNvTpnM4lwUgpk1T4xA6MYawnhqDi6KhvNWNC4gRFLAYjrZmgsmLDhNL4tZdB",
-	"W0uV7KZnf2p4vr4grZeiFUuU6q9tA0pGURzbWBwxB5TASiLTJK/qF2yiYRJtLz3BunoN3W5US5AD3Khn",
-	"J8p7arunNv8MjQpoGvG+0sRtWFZ5GZUhJEkSpBvSzFHKhES5AAUI3czylOra/kWZQ0odn1yuvtjsBlxI",
-	"WQDZVfR2FZDVdE1X9BMUz5YCaBTu/82AC6XYc4QV2iZgPMK4wA023cDslQC38dkYgeaJKaF5Ezmbz4Wh",
-	"xYRFOEEpiWlbecIUfzRvzZeP//qot4KPBvQErRoku4XzHKBsNYzf1Oyqwrm6x/JobXg8xNB1aFeqWZAm",
-	"shu1duQY2IO11dTyExTPEyZyHhqggzng5idLvVc+Sn0YvesrP9VIcXiVuiusNgip+1EnMspXI+hDGpyE",
-	"5BJJlgkdB2wVsmORRrITT95BUNZ57sDrFjvcVx9lDSsQTm5aisaH4caGpXBCS0qfqMOGmJ+T3QIhxeHV",
-	"PSyWwOVmUC3RDVkFuHuu1fDgqKUqVrkbKaMyqvuvhDLZjbUh1bD22aFd/D+nZttHJb1aQGs6o08JVxd9",
-	"d1CoGUmGHn/lFzy070J/BumtA5BH3fBbgGq7vg9ofMOFRBFOkiel92KO1COCMI3RB7ZUp2RUZ/M9QN8S",
-	"JUegSiKjDjG3fz5FYP5vHyH1P/XryQJ3hRg7e8ketL4fkLP9waTg96SbOALUD3Zv+0QJ1fHej7MOx+2d",
-	"3YzqQiF1pBasmbyE4mdTZS+kXmELsAckC4U+JzF4BtiIkRoaJnqdRZ426WgRZylIDp5zDbxRRhcbTONB",
-	"tWfHa41/QpJDFbWsAlNiWCXZwZ2zdn31Q7Qinmk0Gygjj9j38lD5iSFjgthqr2sOQs9DqA7t5bDKaXMm",
-	"QApyw/wLivk5uTlEQG5Ojjdrjgw+6MluD9B2UdqUcmu6DKSYDG5i7qXJbPz8lvOZ2JLDEk+lDcS8eEqu",
-	"TxJdKz0CakwXOhxRCUpk3Yw+Q3UKR49mV223l2D6Ng/uOMFyW/3bh83sS+J7jW4piNTEvzj2nfhTy/Hz",
-	"NJv0eVslrFikySIDvhiiiZ5BVfdnOkc1xApm3OKKaNlWl7VYK2p5H/J8HOm+Lo2yDrsWBP5vF5kRwn0S",
-	"wRaVQLuGp0LntLghArHVSofLLEGQGBApC1PBPnxKMhRtGBOAbHHxQZaPY4U4tORRUL4+0W6/QWkk1X21",
-	"XM7bfcxbyPWcaLV0bYnrM9jYPnNxhAqJaQTob+jxwy99rK/DxCS9FfvlFhi5TvWnGdljjgldcCK2plSs",
-	"fmXWmk8v3AujFTmeJy2RlQlgIc3gkWRjf8ZC1hTi4zrPPuyrIHKj064actHLLuoJFnJf5YcIk6RnEs+t",
-	"QUQxH/Xv/V6OU8+bxaX9N1qvOJhFRb7NYkNtBWtFsd5Klx7tf497zbl+ETGsOair0BmOEihKSZKYkKsz",
-	"6NjNZ8vAM/WqdNJ4DeYQERc946gzI1QHouFIVnXwivcnp+3hDhzWvm1lg7oo0JjxRYaF8EzQ4tvFrTls",
-	"9eq34lzdBy7WV3z57Kdnc4SXOix330rPSDbOrBr2WtRLrR1abCJTTMBiQwV7WrjOP0SwJ2B6ZQoLUTAe",
-	"exJokJOeJTXZlBXU6lUiwzLa6D8kRJt+6dSAobwBPXNl7y3wNkX6hj3jvcX/fiA0fvnNgTo1uMOYt7eb",
-	"SRIFS9dxrI0jPleMpYQ0k77K4dKG+3kkAWwwpZ5BSHF+eoIYcM64Z8Zvcx65DTRDNvsFJQSEyT+hDCmE",
-	"RAL4DXBEBBIgfWTWgKzAqRIIvRP81UD/uHYLpIVn73NbO9hv6E35fHuZK+jp+ZFHenWc64D3BJNU24g2",
-	"mMYQL9iNkeOB6kcNE1MgSeSKU0JsC5y4Ks4izzJFiC0FSkJC7yTzvxoTRLgYu4RkNfhijyvl1c5LtrOn",
-	"/XkleE9zjpLUD3a5NzmU/KiCCDVsa+eSk9c5sMzYw4WuuEVjuobhMi6/Dq3ZE4QdW9FBhyuWGGh6dP0f",
-	"tzDd68xleAW4gl9TkzgvGYpNtvwHtnyArvPU1FHRqVQmM9KUFGfFUyeyFRuSgK5KpgkG7aAh5tXa/Edy",
-	"KMDOM3xWGmZ1ULskFiYAecW4zvbnc/SBEQoxWu5QxNIUi6dIoe/uCaJe8qdda+HlVJpXwVnfiG4xxGK8",
-	"+0IgjqWvgUB3DD1e0B5BXafx9NtUzQhLnLB17nWw1ARKt1dsQfrQ1SjoUfPg/NVQvFviaLtIGW0LVmpp",
-	"CU/oerR+s173b9qn4o++pWxuIDaTLnaAefvMCCM1QN1zxgrgSH81rGDOgcGBaIMtjZxKWEEmkzxNKFLC",
-	"fNulP+6refK4uQvnGnTMqidAKSt0xIohIvdtv4MrDXNY+R/tiKqky5XNe2eO95Q9MR0VtXPsyZ89+zDU",
-	"gP/l8MI+n2NAg29cy33cAx9Q6vQi2o2eFmPRnUs3sB7pfeTOnYzcGT9aR+HP5M+A5tu3UDB7X5201jvL",
-	"atuMx8CrHaE13Spxbv8fF6qjf9XKVmxgLXkebY0uav4pc26LrgCVpmeASYW06zWp8bcfJzWwxc7gcKqA",
-	"jrB3KPSqat9ojr/q7vf5BngabH7GWZaQc2b+XmpFBCJEfk44WIIekvy8N7/2q5Z5kpRudbdQLg5aJmiV",
-	"4/0lCT4le+2UWjTCD5Bb/gBIf4/NfTXaDx/UGl7djXjWiRP4LjrsVQtN3jEvF6HB1cNxe3mbYHQIb+vA",
-	"w/tI6YYuDR3R0eYSpldsDL+5DdVmw4yTKKiKpYQhccwRzqRvENMGnF8gcBHfNkUQE7wwH/s4P/EW6Mk+",
-	"3oLEaonTeozr81S2P7f34aYvYbcHeGX/rTgwPY5rTAsl0Q7MTTAdUv6mwAIZXzpiuTw5w3M0u5Z3CPZ8",
-	"FnO88u7Sc9aE4H2YQn56SERlKk9dn2r3uC8YA4JYDh8OV1a4M+P5wIRWh8zh8Sq3uj9HG95PT6wJvp3n",
-	"aFAq0hLGIsKxOm7HjMIiKEMqiKZBY84U8Wot9q4N4Dik2oOQ3wGOfTDI22+1kopU/H3jkXcO2aVksuFR",
-	"msYfJ2iZqnez+YznOmBgZvDT1qvJjJfdBJK9bym2YwswNeoUgSl4R7JMhe+5ECwNtv3M5RXNKyENVRKr",
-	"bbJGxY1MhrHkemNj5AMjjTK8hjLtK2MsaegZYSrJjt1KxbeWRLWIhEvP6q0/4cZ5F5JwvQKDmp36+m98",
-	"q1PosRlEAVV6Moi8diBZ5j/rOxbj3bVkmd/Utm9Jb/MI0+Gkob+Bq7hVs3oZQLhbcUeY79GxkRQ4ZNML",
-	"Exyyt6wYU/a3Mw7p/mL6JKS5kGgJKGHFXIffmKA2KZCps4QEJvFZy9ubTjNW0j1n75iY5UvZEiNHBGJx",
-	"jPCS5SZgrlIx+3ab0rCi8aXMOMQkkhAjTMHWcK3s2b9lDGCeECVXNq3CKNgislRnshETD8kKZBpzn785",
-	"jZsoeMOMJjuEV7Iecta5ljGcn95Px9tUOGktfd+ORGFF94+kMMrkwoT07+Wx7r4qiZGFcrpvQvX+wsv7",
-	"j9y0p6vG/75pT2M5/1KSbCs99oazZQJp4BPy9sVz9J9f/eVvKDNfRzFITBJhwmJZzk3lafWgmGhTSGKB",
-	"IkYj4BTipgZjngFUZiE/UdIs600tL9RwBw8flc0mznsTQu6rLkkiE0+DrJ/l9jAV3xhMzTLl3mxkXSOW",
-	"fE61QT6DEiIX4sfzLFfS4+DL02yAe+++mkwjaZ9QQUZdxPRKkOIk42lAg0re2IZPJ0tu5USeZvllJ5ZL",
-	"nkPDCSP1xNjsvPO5L0ZN9gqt2jN+rm6QTjVRHquumltmrDZ3GORgLbaNEi7+OM59SCZxMs5UpmzSmZHz",
-	"1t6+UjwvRfMqau95bRXA1Xs7pKsyF/cQjN0vpmZ6g/oR4PJLXZ0um5Bv2dhFj2n7EBIHnfh8HseA5p5u",
-	"j0/LpjOVjEif9p4DC2JbaOnDt97D5C9m2UpvpCfzdgqRLUHJH5IkME7KiueTK/0cs0NrmmkHdv1o81qh",
-	"s1bceQsrDmITbrrlbM1xigTQWGhDLTczIankRN3E8inCaMlZIXQjUzcuYmxLjE6OqcmNRmY/TbneNyTy",
-	"NUrp5Rd6eU8ia4JGLiD2sWUf2g2SPPULpVK8zdcT2tSuo01033hXmcJJPoQN6Y3P3VHdPJ1dNa5BiPAS",
-	"Au82YEu+XRFqGzA9QO/UxZoaAmtyA9SYSiVzqCjQn/5/ffni/1Mi7J+fOtwTaA3Sol1Ti9woAiH88cap",
-	"nuDPOr/WX/Cx5YzVyjaYGkz0bt9BdP2qQ7zQX6xApXaKZqyQP1lHfBDP0QnRSAsuhNG5KY8hMsxhXpr4",
-	"BEjbeVub1CVTl/8AmbMroQxVWHyT/a8/dKVac2GfUuYXzVIEFRD0s0Ti3VGifEvzoVpQ7waSlUuX0zFO",
-	"LRaeDVm79E6PM07pZFJfyDD3DssxKQ6+5T2aoylq6a2ejjDvwd7uC3YDvA0tC8blRjdXpEiNSxhdV8hA",
-	"IN01Pc88y04EwNdRop/hecO4raHiX9HjkD1WNK7Q2JZys+Ud7VHbUsdBgGAF6BZD2pgZkz84VAuQGaYk",
-	"lbCrOfa5PX401ElUgXOrs+ca5Gt6rRlQGMj8CaYjJbwvmNTYK90MLft/h7cw4L6DyCtgbBdhBFgXqlvc",
-	"T7rfSgcwRCA0pPuOX6CQhfhhvRej37u/e3RRs2TLGX4B2A6JX1dCh25TSwFixYa1lHKFaXwVMR4rTizm",
-	"Rl7Q5QOZMT/p53cvtkQbwBkI6UpnKQkXAY42pbijdSfRVBALc05u2nIZj2UVUxWqbih53GwmztebijTk",
-	"0+0KQIR9odKBuW8/7pH2eVgB4iDk0vJow4Ozz5QMmcy9Bw0T1l9yHyuwY5O+qzvO2rC4lpVHgYvIeZbk",
-	"AVOZ8S7i8LhIky8SHNiMPQCY0xTkkIegxM1yf/MarTk0K+E6L4VqB54qAh0QVI1YDoSNut3WHKBbBJEu",
-	"HidIoTKPNsTIcnpX1U3Xi9O8SZemN527bRXlP31gS/HALfnnhoSdId6lMC+9LrpwqoocUrRiL3udzdBf",
-	"y1Mt81uMmd6dv7v8hLuj5xtM18Ht2cJv8fAAaobGfenWnGG4WgBsY7xDj9RDdp3TuKn79q1VQlfEq9DM",
-	"Lj4kDOCW6qhbuA5hj+6rXa2sjwDTiA9kTV+G5w4ybSNU5NdlNz5oOGJaSpiEASKQGTdHurWMSyP4j0dI",
-	"oDXHERjGlzAhS+t26Yvp5Rn+ud0BFdhbqqJ31kEf1s1kaAmhz6HpyclO97F6p/Q0O6kWKKr2SNkfozpf",
-	"M27IaRt3+jdNGSnV76KarwR3N73v0XLpPVpMMYxFiCUyvLHLWSJL7vvHnKF/zHHV0GENZY4Qr8Yxu+N0",
-	"ys7RE/W7uu9fdc8b7/tXXSb/OaljlWIck8eVuczhc9e2UOtel73xA45XaWPgdcAfzfgXOPLOtp6mt3+H",
-	"XGENf2a+OToWMwa0sHIHme8LiDnQ9bxXGUQDAtJgRZIEYrQi65yDSQHbsMJGgmheeGwpCIkRWHo2r2oK",
-	"sGphgJjTcJw2O3HrNEJQstA8KWPZPln9WpLG1hfFhkQblJCUSLRhiQ4F9DGiDEif1sfQj8rJBVno6ero",
-	"ORp5BXSq01HvvjEEpnz2CMmsbqZT81mzPM3EwmRHe3rPwrKEExxtR+rfopOJx0vf6Gc66qL9UO2AnZTf",
-	"nLeEdJQWpn2672EqsMGreYWLVCBQUlL9Bt3pGhlYxV8YqLWExM5NSZ3eWPdrjqm0upZXULBpEODvAw1K",
-	"7t4rpeW+DtdsuTAfSapOCd/eAN/JDaFr2/BL29sVnj1Az5B+3sooNisVE9HXH8w2mAvyTd/A7jovz9In",
-	"obVKUeYm0F5F9+wZFC4C7Jcoj9t+K9f7toIBl3PNUjB3Y8Q3iJ8gjJYs3ukAWNPsDB8F5WKkmGRO5IMH",
-	"x3cDLcIBlvvv6QZqtR5Qldysfz67+h989dujq/9cXL3//fH8r181p2b5lTkbMPGhv8MW/rGO2Urwmz2N",
-	"bfqYqP+SJMlTQrFkOmXr15xkqcnCi4mINpivTTi9kmObK3N7h7+t2grISLSEhNG1QJLV0958IaDJsiPW",
-	"wIfYftaS66c+F3LVv2GZkl29Hdl/dsJ3kPZgeA0WCKjUERGYxv3KQ9PrnlPyEQVJCkssGrvPsgSQ+h/K",
-	"KTFR52UNi1Fzk0oVyOG0ZIkrgqJr22KRc4gXhelw6/6M+a7HyNRg5PPOjvry0YjpUTYT6nCne9TRFcMG",
-	"ZKlEHIovhE4rtXF9uopOQ14Bh8LbZabGepO6Gi0anyKTurhaaQ+3ZCjaMCagylg769ZxKHw46TlTwceQ",
-	"qBOG47Ag9D4IJDmNNiNoSWaeU3WklHHdhVJL2r6anq6xNi5UTOukERSgySr/DZO8TMiLxWNH1lWiLcFp",
-	"ce3wStyZWvnQ7RlvpiqV6R0DwKjEIaL7c/OF55jHITU7Q4rxUQgr3PQ6A46P22O2pPuNYGGCj5LjBU4S",
-	"VmAaBYT3PnNf8dnpOD6+82vhA2xke4+jV7/klIzxKAV4I0crUujvhJ2stKy/w/ROGy4DzZAT1dA9r0FS",
-	"SMgCi95dS/Ct2evtkvY3i7puNuHGGF8Dqi3L4mss7aq3eOjQLZ/OfU+e4wrEkIl9sfHysbeMoFkeSeJX",
-	"tl5BYHCuq+irlEmTglRsgNqwW45XWq/uavwRlWHr+xafhdq3/jxuCW0c4anwqn9ar15TMZ5mjCWLCHMn",
-	"Hs7mM6ODNRdzP069bGHBxYaFY6b6UrnfPR7abhgGwO33PrHjv0Su8WrK/EN4lCI68hzrAhOo6IwoD1Hg",
-	"YyLwMmmrz38x3eT0sX3PxFlSo0VWUNv4S2RYRqZFvoRoc1lVIl2AvOWa+hSVC+qOQ1DYNCh5phsBht6X",
-	"f5bAOS/3UwvgJmcfphbJ+eOGtLYwoFWF0vqNgyva4FNZTJiNcAw1c/xiiANUM5bLiPnGYhK6CAGpGn82",
-	"Y+YdV2cuMUKiZF6ZLlPLWW5quec0Br4oTB8wc2MFFtJDgrz9+o5OUzhQILoeLU0xg16tA4KpH9nUadMV",
-	"FAwNEIpwcVhHoJ0SGynrlEnHwUGHAC3JVs3QtfyosUMqh8zK/oRHxv+rU+KMinYDXJrfKOi4bUKVlmY+",
-	"S3V0pHUeJ4n9GCfJYomjbSOG/gKwfUGSUP3MFpe3NfhEAdyxthVJQHyBFOTQnyQIGWOJLTduyPXOOps+",
-	"tuR6F52VNnxSi/UMTciv4PEzgdBONK8wBYHwkt3AHCVwAwnSbYGEdpYXc8QoIPyRiAfopS62L00dun+8",
-	"e/5UKbOFgl2qYPhbo/cvMGUuYSIPqdPw3HzB01u30Hy3gXB0FZN/R48PYt1roRinpNv37uxz6Lc5SuDp",
-	"dO39EoXp3jMruvCatdIN0G9iWMnXuZeFmJpanCcIPQmmYYYgQ/sBh9k3B+s/j2Qno8eIdbOH+UCr+WyW",
-	"Vhq6rTpScGc2d1njQQ4hS5hXcMmRwWE5lJI9Nj4AjMvN4EA3ydCKUG2PRIyrP220C1qCYgVPNZdIiKjV",
-	"U1ruXLcyVLA8iZHAN02PgG5Ftbhx6uNhZQIlehmr6ZaawCPzDfWbDmoXyIDl2KIQbSDaNuCC+dyEUBaY",
-	"mBIHWiYZ4ud/3IjPJh4pKM6ovsmDKCtEWfHURns+0bGeWCKsywiExye9PymPQ2kSTaE1Or/EglWJAbWA",
-	"VC1UJTjaalP3qKBWeCXGoXszVZ8MjdhKvYmUQmzQ03Ik7wVMEQefZRJWgIKDBl/EbvQf3nrkFnqLti5B",
-	"FgDmnV+CkGXptYJx/Zet6+G9YO+pxlxxH8HrkaCuxy4Gh7gWm117+8E1JgobCFWniMVRvf3et8MdxXGO",
-	"eZnOpNZ1RFfytDrWHyJuM57VUeLwvuZ1Ttz6ikxuwDRvVY3uFQCHej+MTpxzInfXagX36mBuBB/z2wuH",
-	"bN//8k6BRo9Ur4kZV866kTIzITlsS0wIjH5RzJ/OiD2D5TIhFBamiPb+6zgjP4Dau+5PtmqwN6k9xnlS",
-	"krxiL87erN+pjLHkykSXc5CcrYgUD5BOGUBvXl+/s3YDTNHLGNKMSaDR7uoH2KE/LXOpXTlXhP75KQL9",
-	"FePtMgZY+9rr7zsLzgOki7/jxKh2rZ3lNNfXVYTKaNwH6AVLElYY6UArTxGL4SkCpcRzoj4oGN8qSQGj",
-	"hERABcSusHnZAO3J7FsDzYqF58nssXuJcEZmT2b/8eDxg0dGN9noC36on0ob97M2XnHmYpBexrMnMyWv",
-	"PHODtDsYpyB129R/2mv9NQcdzWtvtSrf7VHPaOYGe72yjJont6V22+edWklr25hkt7ut9zrPJmNUmMv8",
-	"8tEjU5KcSqCGFWVZQiJ9sw8/2M4A+w12xnqZ+9c8TRPlgerPjKIXwwrniWybrdzew7I9oX5w0hTz3ezJ",
-	"rIJlEq+F7kxhPpq9t0UPjtHTlLGwXz3Gz6Z97Ic8rNC+ZjjvzRWCkK7ixSjw+wkKt8NPdYas0OTT0c09",
-	"Hvvmmm4txbrOw0a79/XC377D67YJ7bCHesyn+ewVM/vpG1+Oszs4CUN+YtJ2vrV23mM8+TTf87SHv5P4",
-	"kyG+BIyZv448HFJ2Mxx5vpkpZtA3amUy4BsI9KsGK9o4pPQObwEttRrRC61qP4rWF+DrfXuGybiMWWNi",
-	"JlM5iAOHAcABNB7+Xj5jnx4mgDmFWJtUuuH0yox8pweGIpTZm0KrKZl5ZYsTw1pXuF4RSsQGYqQFZoEE",
-	"3rlkJNc86wtbh6dyJ8IVpe24FWGjPxsvQ2xYcQ3ylEvokECsqWoP8PHkCGv+ahCUjkrFPP6qxzk4JRq5",
-	"oufToc8705DFCs26zjlLlehdFkx3zf6B23LnEUtdyR37FV0OEkVMt1hz2JVhLjtkCiXan447gaLHZ4Jt",
-	"4wtPZYcAL9HpLiH4WxDAbyySa6St1vZPEssnU8Q4okYxOMDgLt5YFvXu4o/Sdli/xIeq3F7bDQwUXkcQ",
-	"RN8elDgnFK0Yj6D5BZvPsrxJddE2hREuIVQInYRGq8XCz0+pl4oozxCFolog/6A4frvIU/Xjt4qbz92g",
-	"e8PMH9IwY+9/Yjm+gmUOWS129hpmXHDJ5RpmyvCX8xpmast+HoYZjKLyto/xpMrTPA0zg5HnLhhmPKBl",
-	"k7J8oWWGf07QeqsPZor72LOVoHI5Uz3i1TmhMj5/srvXc55ZqHKAuzyZygiZfVihKchVN2kXoPSIM0pP",
-	"k0oDHIqpRQELrxLgHIp+IcAkMl6sBKBr1Zz5+S/XvPNv/7M4Rib+7BgvSiIs37AuVj0ITS6DT3MoboVJ",
-	"t6DRxXDodqywnLqHPZejgln0yQrtr7VJekNce3HwmS5b6jHwFUmJnNa05uA69WtRub5mwa3r1ahkxV/q",
-	"y+G2eO7Xo7buZ6M97i+8TZ5z+FQ+J6227eHY8815SO8C2fZrCj2XoA1g0ab1BT8F6Bfwitvt344V+4IR",
-	"Y/+eB5Low2pNtmZmj+N4Yh39PM9BsKr++Byq+t3VJ/p0e53G1y09fmOGXIBvpJLedF6HyB2SSfVtTSyQ",
-	"lhjhkEpjUa8oqr92wXKo2d+ZuU5l0TvPc15nQBG2lcV0kL9OEj/Gkz3n6bXKx5xlAxHnci3y33CWOUA1",
-	"klGrQD4cFJMznQsVxduAfICDD1e2hEM36HWhh0sDf1mBYtooQkXMOuYiSzBFWJhCFR6g3WAaX9nU9OYH",
-	"Qo14nZ9Ldj2JK4x3bW8STC+QaL4rUyTVfdt0554b5jntUE50ork67duc3m315Cco3DnOLCfUlu2TFG7l",
-	"9Vc7dFL3Ekdb03C+Gm2ZYLrgOW3AH51N3sV835l088viu2WFzimD/xuquHoQpKvv0/2a/WLEs8t7zXT9",
-	"oGlfMyOlYlP0Sq2JMrzWHxe2MWITjIEqgneVlzqUnW/1wN0Fqztuh2dmZN+z5edlcNdmCRSZ8hgOZz6w",
-	"pcMYm57jYW3/ATL5rR1+cWRZbmzC1FVaJjMpwiQSFVigLWRVanQjHHg/ZowrrrcltAO8Em9hiID5DtIs",
-	"wRJ+IDT2kUOUGG5Cyn1Hv2A8bb25bigamX+E6GpjtvtCmKR8MXfPeMSSPNXFmJFpHis3sNOp+Qqe6rWv",
-	"XAxJ1U2U1yI5vioY39oHyVbaaDdg6/9/q772C+PbC9UExmfE+sTPDHDO7CrZA/sCI/6zjLMbQIwjDqtc",
-	"ANIYpUs4VHDOlC8xKKd/vyqxquOF5hAxHr+wpU8u8n3Wm/vaYN55sWK/8mtb6Hfi1FbF42Nd3NHkGmaM",
-	"Ja1XvO5M5lCP6As75mJyOS4kd+MzydVw1zthuI0uESsUC0HqawnIshdlXgvCcehokHPD+tLav2MpfDZh",
-	"suowEyu/Dl5BYbLqSxesdX1XctTzqVzftXDxO+vW3mEeNwdEaiL0CZMdhiYXEWCjtn4bYbLfdQkDFxBW",
-	"044VRjW5ShjbdoiF6t/Phnl4wtW+EIXyJ/UmeI79UR1tFIN58124IaSif06GcS/1vb1ibDu1ECrxltC1",
-	"EoGwdmvZKrJK/kWSPUWUmXp1bOXqpNatEjXl16KbtLaDXuOEElvNUZ254Sx2ikuwPGhY65K/SdJhTjB/",
-	"dEtXL+2YCWPc30+P69NKVO82gDRKSuO8tWWJocei0yZxmQH3HPNUjvl4ZCy6YC+hTt3VbPb59c+G/BlH",
-	"xrCzVIy+mwP0G9EtBC7NfN5+MWM+Y5giAygUk7gNlB/Y8kr3o9zLyV3h6K6T7N0Ulu3ubycY/YUO2r48",
-	"kflHkw+ukACxKsdf4aiCJd3v7fdqwPkTylz/paCkslEy05omKdvDhh/uDgUVf8+WEwsmFpmO3acKDfuZ",
-	"/vdseXEcv8XRfQEhkR80tOqwnvc+Anf3Abgd5n+Z919aS5qQoEZwD3syjiL5mk6IFhfnqf2eLZ9F8h6L",
-	"KgLEB7asyw+NaKSd2925a89cH467HRsa4scfsTp5ZdWL1Pl0oFRRlp+1IhMSuKajZByyI+Qpo326Xv+T",
-	"YqZaBLvfmO2J1eI2dc2RbAChaT6JCiJMVez2ArBf9rUibd6PbsLRsZ8t7EzKjenWYWtDR1jihK1z6O/m",
-	"2bowlpoy2xYmpnfQUhs41G+6D4xS6s1OMiZ06xaBEliZ7ld6yjn6wHQbm+UORSxNsfDY4x0PcHtXKddt",
-	"StW6lj5l2632SLdjonjIsjLSpVVNe23H3NPGPW0Mpg2DROcodB9hipaAsNhCPEeCxKCAoH4GUUbhehC2",
-	"0oXp/HRPFfdUMTxToWxRNrV3st4T07ZXdHX7tVyFq40vQ0ilQzBP8RbuZas/CqUMVKQmUmq6pLELUWt+",
-	"AMhqHVi8yG4fGN/5PJXB2eLyMkHc1iZmfd+WEd8IrzlA7BEhvAf0ypmv2iOF9YhLg263z2ikB0VIkiRo",
-	"C5AZFvuBLY0+sgRC167fbLtjyOZ1EyEZ3/V5ib6zw6ax7lySn+RZHhN5DoFgg7MMFIOXzN1fjxUuxXyr",
-	"+HxbVKQA+aMdcjft/Hb3txEYealuXtPobwPIXj6SJNqC7CNrHRvQaa6dOCTgPPZae4jbKDXWijAXItmY",
-	"KOvMXHE/rjzkQKHASVfGFYXCAlycE23u6CP9tW7DrjuvEaE1Dg1olGeK48dYAiqI1PmYiEIBQjYJoS03",
-	"tktdm/ZWAn9jBt39Yh32HPf0ffwwpIzCDnGIgNz0y3oZcCU+dYgPb8yIuyk9mM3fCw8NwkPm7rUbPzZM",
-	"sm6V9o0ZcmkKl97WxEK7OboxItVldQ23I2j+mjPZk0z432bIpUFTb2tiaJqjN0FTw603RVB//86/beYU",
-	"Z37ZKove+VzCH/EWEEYaZ2y3W53W0yRKOcSqkykHHLv+oK2y1Fsz6M7jmzvHmTGutuzlSlPY2uZ5edud",
-	"cS1iA4axt1on3zCWXOtRF/dgljubNlIiYyxBwoKg7O+p/z4CJ1nTK7ZadVPiNVnT16vVnadEd457raaJ",
-	"DjkRW4SjCDJpPGDa2dYjvpq2+p3Y87Macudxx5zivubbSZYxjS3O9h5tMGmOgU0I3YqHv0u2Bdqdv/CK",
-	"0PCSV+/UvNOyerWvaWoxQpRzInezJ/98fxzuoO1edIuIQCvGnyKTgyBcFnYF2GpYE7Q9oo71gFMAfzFk",
-	"rQ5xOyXEzo4f76oBxO6OPdAhw5mpPtdJgm/0qOHo0JivRn6rp6sBzVO9V5Am+gN/NXvfGI5Rh6emCkzX",
-	"OV6DjgXZMLgBvqeWAgskgGrGlNMEhEBYUQxwRUg6ok6R02zeEotipm7cKygGB6Jpn2HsJ4tXdewqg3mW",
-	"hGK9n8MFjhBLHdgobVigN9+8eKqgwSjYKCgHBZwUeGcjiHAKaLmTICZBSLOZJWyIrZytr4NRlFl8akBP",
-	"yiSJekw8P9kxt1/KbLSkyw9s+XmnSpo7O0cMABGmIrRkihWkFTQzuFVHtP4cSrPzi9M27bamA+ZrCoi6",
-	"s/eC8CFeK3GvvdY90Nhs+dnayIV33dc5+QW84zuE0QqTBGLEOMqpy4ZQCyO8rsvXtaspYxXavQ544qIw",
-	"f8DGpwqmZ6hUU42wLa1pmPd3mhoWnHJGrzQ/uwq+X/Oz0MGd7t2OISV38KkGeIcLnITFMD2aHKEuJb/9",
-	"IHqpihXARV/W3Bs75jMp1mqOM7WTu4RZCXT9ST+7NsMumGGbDZ6bZVdW/UwMp5m76SMMqRCmF8MeiDKX",
-	"EmwkGL0Vpt2KUhfDtrsxpIwyag9d1AE1Xny7NEaMbi/RDoKRFIkImzsaV50YzDxZJEFeCckBp3XEqyPU",
-	"92++/S+lzb356b/mxlCx3CEihe2XY6xxcz/73xl5rsaeC885wyizSN4URWZopN/e00Ioo5h7SIrX8PBD",
-	"BuuTrb1jBhSQSOYc2uCWYHrFc+oDuhN6GU7dUbKlSeBoJfkLtMLcFEFu7+1Xh+VDuHER540gXbEkmRqo",
-	"Ej5Ks49G3nUuNHzD2Zprz4xAAvgN8CvtrLAQ8gWokCzr6rfJsltot3lnkfpaskzn0m9dRu8ShESCKVTv",
-	"vpMeLVKPOK/75i6ZERN8lpoiBRZog2kM8UE7W3WD7jI5ZN13qQZ8LuYADtnUxgAOGSq0GtUYCpnladZD",
-	"PHrE5wLxPJ0c4hZeJbDzNOs3vahBF2x4Uds7twpQrvm5GF3MHR/gRUmEXuaWQWhyGcaWPM1uxdTSgkYX",
-	"Y2hpxQqTfNSvBQ1Po5k8AelCCy//aiHWlFVSgbpns9RzpjHdPh3r095OlOOlolSZoukiIr8QNibSA8f6",
-	"IyL1sYeFRHYU/xotHvJbuk6I2LhQR9OW6T7K8bQox4a4xoY4xjacEkDj7tCoS+ZZfzDu8YID/Aba7qHv",
-	"rfl6BQhhxdYYEjCVmA/ulayp6a1+AMOvjr0CY1lsyJoe6PJuo0rjaWVp13bQhNftlpjSpsEQTtHLlsO3",
-	"EB9Z05fUT53WMfP1Ao2WXS0ZSwBTxxDHf+WvzTbP/MBPdmctQeMafWtBjfsLrBDdQw4rDmLTVVdHD9ij",
-	"9WXf7lt7ns/8et8ChUI/yTiKQIj2eyZ9VR6uiYTbiF49oa/RHy0YVl3RxKY9hwUlFhGPKhfqSxds2tPb",
-	"O7Npb7/mnTft2WRnQWoGBYsYJW/pN+IMw5JvpiepCzXhNAN83mU8HQzi2ze6qK3fhvH0QhGgNJ76kN1D",
-	"U7e8m/rMkEukP7u1y7uEX2otU2wx9sMLMZvvI8zh0L8A0qzcz3kJ82IxY99nyqHHU8SSGN3gJAeBMIfD",
-	"tu0lnmjS1X9c6XLiPVK5HvnCDJyyNqBa4TqD6AzJVubYireZdgsRpmjDkrgNWpLFuJu5vdMjvHQXM7At",
-	"lDQiNyRBMd4hQk1JwgRH8IVAvxl8y7CUwNXI//3Xv+Lfv/p0pX586X78W4Daw6EYSeW5vA7z5j6mw6Jn",
-	"SIHvC6FvSpenhRvgO12yA2UcViRJ6oVGK4X7c2E5RivR/UOYWg9hzPqSNEV1gslzcFiWKCbIkDgyMikY",
-	"96qNapMXrDbq7Z1ZbdyveefVxlcgyySLdgwpCdKvQ/wwlLkIKUpt/XbaA7ch1WWoOOoRmyPOEpijDAtR",
-	"MK5z88UmlweOlwrOmCpqfkgzaTm1ibFG7/120KZSv+2i8OZaM5ZEm3UVomCUtVRFKwC24uHvOg1oEeNd",
-	"t33qF4DwAl0v1Nzf4N3MRzgbPfkrxjvRLPS5hmVHjckm7VIHMFGNrpr+YAKsr1gulfwnXPM2tTrK8BpQ",
-	"zHGhP0sbIrDr3hR1crYlMHvyz/cKykvAHLj+670ayG8cIuQ8mT2ZPcQZeXjzePbp/af/GwAA//8=",
+	"7L37s9u48Sf6r6B0v1uT7MqvyUwePnXrluMZ7zwc21/byVRtMquCyJYEiwQ4AHg0ypT/91toABQlkRRA",
+	"kTo6jn86D0Ek0OhuNPrx6d8micgLwYFrNXn622QFNAWJv377ni7NT5WsIKfmN70tYPJ0orRkfDn5+HE6",
+	"eSkSqpng3eM+TicFlTQH7R79bKFBml9SUIlkhX3EJCmlEpKIBdErIAVdApnDQkiYTCfMDPilBLmdTCec",
+	"5uYFFB8zrb05p7++BL7Uq8nTPzx+PG2Y8V8l5cnq+2/MaHxmQfVq98g5fjxj6WQ6kfBLySSkk6dallB/",
+	"zULInOrJ00lZ4sjj17xgGdhXVS86mPyQb3ohZN72HvOEPRoBL/PJ039OEnU7mU5+zdSvk5/bHvwj4+nx",
+	"Pm1WVOMWSbFRhEq4IRsh13Mh1mSzAgn4oXm/MpvJtCJqBWB+0C1RomU71+ZlXcTwMwduRjBQk+kkKZUW",
+	"ueGr6SSRsDE/CxBFZpimKPMC/0GlNj9VKW/BvHHFlBb4bj/xdhr8TSh9TIOV2JCc8q2lgRZE0zUQxgnV",
+	"JBdK3yANFM2BLFgGhC4p42QpDEk42TC9wgFCr+zcmwhinjNp5AbG9R+/mkwNv7PcEOXLx48Nv+eM27+f",
+	"VKthXMMSZLWcV/jsFl5hGczw9zihesGk0t/QbYtQLczHs5RuO3f3QBewW5aRlG4NTVEdZDSBLxT5t+C4",
+	"tVRrkGbk//3Xv9Lfvvr4wPz40v/4r0ZZaRX7s6Xw+xTyQmjgyfZH2B4v54lhkS+//prcMsXmGZBn755/",
+	"/z1JVlTSxKjFKVlIUCuyEJIATVaEw4bQRN+QNRSa/MmQouITq6V306+9/cGP0E3m2m5++fXXyDL+7yeN",
+	"K1v8jWqrxvaXZDbFnBFkK0oigaY35Ksv/4ysLUpNmJ6Sr558aRQCJ0wTpojI0tYVLB7Y17RM9atGvnvJ",
+	"cqbbmDnDD/c5bEHLTE+efv14X3ROCs57yIuM6kofNrDQSe11WozeizXwlsdr/Czw+U/ckqqNbnzdPxhs",
+	"dmfUoYoXCsiK8hTSB2Y7i4xys4eZEGtICdUtOqt+rMUIkJnMN5IudDOjpeYjos3BU5/EzR674bm0ocrN",
+	"m4iybZb4uH6TfJNR3jxHXuZzqMyXQ9rh3I2oKIAbQrmRBjOag1mRhEWpIG2ZrnnAzD7+xHnQxcYfLfeA",
+	"0n8VqTk9n/6GJ4L5mQiugSPx/+ej/7lvzlVvmTNOcVoNBt4+OZ6/+wehimj4VT9K1O2UCEnozkigitCi",
+	"yJg1Hh/d8vShKID/mmf2XeqBWCxYAqlIyhy4fqgKo2DQiMizh/jzhnBhj09LP3osfXbFqhBcta727HnE",
+	"0mo68VQ5aTQfs5g5oCcfp5M3UswzyDvWUtgR/+uDOrTO/0vCYvJ08v882ln+j+yn6pF/bsPrPYeaT9xw",
+	"NOXnCniCVKVpysxgmr2RogCpkccWNFMwnRS1f/1W0xKn5c7adaFjU7q9hDExnSykyGc546WG4xfa/yti",
+	"BpFMJDQjOUs5W66MRuow4578sX4YPT6W4ukkkBAFSCV4KNkkUMcoJ46p6USLO1n2LUjlbpr7L0WbmnEt",
+	"iDcijH751+T21b8mjW/tPup3KuSf1iysn2jWhq1vfZ0eFRl3s93dKsT8AyTarMSJzEtm7xURYsM05Pu/",
+	"dAmzF82PSOnv7Ve+flzbVCol3R6vGkc2zjzLxIbGizvNRcn1LPFehv0N/Ps7Yj9p2KxjPuDu/nLanKqv",
+	"yV1q9ibSuEKuNtY1EbO8BqPl7++f19eTUg0PNMNJHEnUfBskeGtnfPprsNJUarDHHk1W+NuG8VRsZjRJ",
+	"oND1/6SQZIzjfyjHY3NG1Rr/XrAsm5lzb/dXkglrjXChoeFq7D7Yn/WfH5/eB2clo/k43zZvQZky/S3X",
+	"chu7DYkOouOFtisFTVkWQqNgnc5FGaajzUCn+uPkhNV3Z4okda/dPbRaWuvuja/adjxyUrtNJxx+1T1I",
+	"0aoGd5emzgXuc9gza3SY64Gxg60LiGlFxIajHTIl6L8ilKdEgdaML9XDyRGdAjnlWEt+eXApfNLwtYsc",
+	"stMJml1H7/j+2atn3iLrwbVOxbsHdB3Adv9GZ1LHJsMdv3+VYg28cnpEMZ8sM7B3UEqSFeVLIBtRZimZ",
+	"S6DrKXLdfEvQrVkmq2PGs1ov4IC+Smv9g5gHm8JlBmGG8LFaaVHvJWcNZ46aEnRQT4l1WE9JxrQEdWM2",
+	"giny2OoItWZZdlokppNbppgOW+UBy+GSncrHubrFNTHhc2Se55lQpYRINvzJ+W/UqtSW5RZCIs9lgi+P",
+	"eY5KaHANU1IIpRORQghV0Fg/98g/NL3gFuRWr8ynUzvL6USxFlPJfBDKfEqLQs0MW5h/7NwCcyEyoNzd",
+	"v85bTrNJ5unkX9C494G7HrKLMXsY5y4YZMcD33UWY0Rcuq+Nh67kPt7Cu4c0CLyYO/Ye3TDwYjScZfBc",
+	"5AWVkH4HNI3Uya85kBXQ1PutE6G0OXjnQjdYAYNc4Vdulie5PqNzyIJGmpNyCP/CAcVX1q1s5zGd+MfU",
+	"3ta1Gz+IebSd9kHMrZmWMVAkZYsFSOA62zbsBZ7EDefjkjKu9C6+/NTsJ9NE8GxLViBhSkSpbWje/W3s",
+	"QusWIEbgiZB4G5lMK83GjPTYiEoubiFt1Gg+Gj8L9NJEGWZmqAuChFmiim5VmIGG6jV4zmhoNTCaTVYx",
+	"Bk5Feoz9TAlmqtgPmCLWjA1SFX8zpP6HeV+0tnCU3aPb4Q7VVz71DFUt0FGwncWZO76iONyG8uagWAoV",
+	"0xkyHXN4FaYLYQ8jqxE6uK4xA3wIH8Q8/uFGAQQ8O4OFnhnRGpqttdA0G8btiiovaj/wG5FLw+/Uo50R",
+	"XxtssQdyVIsV11/R8NbaTh4u37OnY6ROyeLaeTIjDBAjutyelZUpmlNmDi2VK3TecehW2YHbah8boiYD",
+	"H5hRviypPch2GV7m5FGNE87pdpZCwlJotm17ur640CyBBtaxHxBjajr9ndgtIkvQakroXAHXJAfKreIv",
+	"VUkzo+SVt6mkyPY0/knSndIYotCQerk68J5YTlDEmMAFoFfH2nWWr4acRrFyjryTT0IK1Da4oFs8jkSS",
+	"lAXlZlpiw/FfOeV0ib8tKQbVCiGyWUJlM//e2T2kLjhugZUTsvOWYTfiryLdxruQMahr2IoS/35j3Alu",
+	"mazZSOynGMIF/bME30fROfQB1hi4g22fU5lGnk3BdnU8TeLCBKeXqHTQDfo+3IlDbrKNRDDXvujAK7tt",
+	"keU4191K5MFurnEjYS6HvG7xn3zVSZnPqE2dCOCHosyL2RykXqnuTL/GZBm1Ygsdfl95Z4aHrOAqnH6e",
+	"SarTtk6rWva/I8KJ01jCJugoDmf5GCb+zJ2DceehwovjkjbecFUNEaxxsZhmCgWV+mxHfirZLcxy0BJU",
+	"4PZnpRHGhRT5ea+2z9HivKfkQnLGlzNb7RO2gob0pRZLA3Qp+dlERi4bgGL2OedSDKMj4fKnRREtfjZT",
+	"srbs2twPt+yAB/382kRy/PiMMYEGDM64i9q4OdLWPI/xUVp/QMDJkEigGtJLxVT7X/8gzC16FVaMO5Vw",
+	"1rXt26P2CdPF8dXzKg503qVsSCJ/7Jjv+PLrBe4OcgO/odseN6iYnCkcG3ynhl8LSAw7DXSQiVsz6xxm",
+	"ChLB04Z7r/8g6NpbZJTz4WYXEfGLOgK/odtep6Df1/qu+Xc30LIjLPAN3b4Sm0iH4XdiQ7RAqxNLpLJs",
+	"S5aC8eXUlmhUBXMSCiE1pJiTJYGmDfl/0SU7UeQNO3MvmDGY0aYKl81KYAEi1TDFN5nflCZY4hwa1A3m",
+	"JqNvN+dJRHwwLVyG/h3mrjuQifoh6PbHGotmrdODWkdf0p9Zf2aXeCBJYx3qRhTRx4tSQpWrVNaCzIF4",
+	"3Um42DQIBKwYTwfSg/GJE5Vib9KZWHRt2BNTzeewZFxhEeYclpQHM0/1DuDnW39jZnr4NLwuqcMsih8Z",
+	"T7//xst3++bZhA1DQeBValQhRc4UpMTW1Ny4wMFTxzRrKHTcqXcuSd2EBrhX+iedfbMcKeVGaaojknOC",
+	"cxQo02q2ELIF5ISZ45FpRcyQ40RVVdobAkoaRUwbXmbZKQ0Yn5lTLapKebQE2WOlfZ1wLL3TQ5XVpU99",
+	"KX5shQv3R3BO14wvH5LvNZlDJvgStSol7kaDdTDH9foNapYq6JESEnt7VgOVJw51V06dIAW8cgevchHD",
+	"KDStIy7zJ6cpzAIr60SpDe0akImUyGEu0m2No4hiPAEryYo4cblxrKotLs9uRjU3vqxK6BqgHmBjrD58",
+	"GuNLIsu9Q7U9M9tpMR/L5eBNHm7zlN38JtOJXYFLHkol5nI0RtPLQlkUgq7D7+846Fp8H3VAIIdrcyTm",
+	"OxXnWSPCNYLqa3Q/g1WSd+Bk+BYBsLY9HYt9XYUYJgtZ7eiupaPK7kYiKc1yJ29Rp5ihQGnMfnBPIL8r",
+	"aLKmS6j+8/sbgmomoVIyUATLPsiCLUsJu8pOY3yzprqmeWfA0QL7HK2nSRd5A7SaMhebKeFCHxmjXaZ2",
+	"oEZHOTz3XIvR8zmkjPKBblg5U8rVw4RlXtvxLwJ95FHGiVf4QznRJEtgGPPFFx5HugwQV29WO1tik2wr",
+	"k/jgUccz2u3k1MpRo+z/qiXth+VQfcmf0bQoJBY8TCsMnJPJVO4prVP7Sch17MSWEgawK91jAiVwSOCO",
+	"iLt//0DRidtjtadIhck0bHPv0Gqq5KIJwKS+m9Mag+xMpy4bqWLE0e2kHcsPF1R9EZIjv79X70QOWJpp",
+	"C6zyUmmyElnqQGYJxZInktMtWYrjQzu8GC2YL7nQM9qChTvCzc28zgHqXuR9Dc6gQPk022LdvsnaJinr",
+	"2ZqLDXe/c4A0RA87qfFZj14sWt0eL7xdHCELiyhbOtSeiLLL0Mw8adC4YZ8+31m439Ad+UHM31AZtCkF",
+	"3eb+KAx69hv7haBng3S4Hp0PtKNs8bi9RBx7LhRb8plYLCJSfNiSv14szkoBdU7yD2Leo8iqOufssqZO",
+	"qmokry9rh+jcdcC9YJClf/XgtRESbX5HFMUIsTbveu2/F33O1d7YvZLXpU5EDqMe13Yt7kUDntj7JIq8",
+	"lXNCE00c7nghRPaQvDe/rQRHXzNYLzxLb4gCnppTnmmiNywBh3ejzL141XgfH9LMbTLQXQkWTvYLRZJM",
+	"JOtwuDHPwUMV3B1iVlApmTWBlYbCyaBzR1KpZw6YdsG0RZQDY87NNsaec/d5RRcYxrUqe0OVHZjBQndh",
+	"yOHThweoVCAZzQINDyjCcNLMzRRZ2Q2vnUv/fPbg/9AH/3784C+zBz//9mT6x6+aj6UYvCBtS6/OgOeg",
+	"WRmazd0fOAiHHAenWuBj9hRLpAYLhD6JyP85vBIWRcaQbb2hucjochl372e70FwrAWrYvZEwHRsp+JIs",
+	"zEOe2kYLNgcF99olLyQ0B4+EbfG9gEi2XDVE1vBBYTFVz0yn6bqhXPfw4tq5+De5x7SS8F0BSbRbF1/h",
+	"IdCsm4kklOMVsCXs6HG7ThIoWQlfejhcieBSirIIetKKcT0woEpOfw2N3DEemnQfei/+paRcM72N0ctB",
+	"Y82GDrpLB2zs5zI9vHlWK+rk6dE9MTvpGdiue2csh8gwFC29IXhyE5ZOWTcUW7HlapZ5SMRgN+RpSRGb",
+	"qMeG+3wArMPfHzyaoTG4M7qsMplgPSxWSxxg8e0l9wWXbClRygSCpaQndKydUcX+rgzZrrmZeZalhH41",
+	"pyXNhsq+E9xdJPuUs42XvI1BvPgJ+ZygoaJLNuutx0R2QElRXwxKoq7vWQ2x6HDt00NOcVStraudL0MA",
+	"vEZnSw3p5ZJ7RgXwyowd2kfC4oOrg3F/JDKYMV9HwCDahYGCcLz2+Kai+/70AkSlXTB8H6SoWoRSqiqB",
+	"IiUepU4Czaa7hmgZUMk1SYSUkJivNnhrhpUx/6IZemCzrMFJ/eTx48c1eJAqL4Qpe7cKe5X3u1w278G2",
+	"rNlbXKhL4GzN7dwBlXI+WFiDbm7ajnY2fFs5hSJUdIQnaRgq7LBH7ePa1/NOh+Qr7S/HA9PF1uCHJ1SP",
+	"pNN8MM4BotVf006hnwDW99dSZErMNm4FYxl/vQ/ZXPCLmRnXY6GOxNyOmLUtP7RY+x7KMfar6oPPvqGK",
+	"pNiPojqUNZ1noIgtHyCswZcYV+9Xu/UF+MGaq1tG6hIQu4hAiE/EHot8NBpZIZFjVkDGOEQ+3h42Ic+3",
+	"jKZmfa+j/vs5TaHPUeWc+k0+uxYv9KklNZU5jcFQLhQWtzHOqglYhlEssVyFJ2is988heKA3StmEffvu",
+	"XYWm5fAaN9YCgfscdMgRTu6a1Nh3IkujHf22Oq9qFrqCzPaZoCShWQbSFkJiC9Fzy5wD0yiHKgoaz9MU",
+	"f++/ZJeFMUtHg5GAogsWB8BmOk6Ms2Eyy722xg9l1IhrBlQdlg793NzA8dx5YYC68SkobTZ+fVWdJM6O",
+	"ctfrl84q4DxuVtGGEuE4qEbuXQpjXD2U0aPnBJcaSmMxRdPWm6BPhMqMgdJe+0YBIqCaHy4i9V18fkGc",
+	"2g9GttYz+FMopprg4YN7llgpLV3H4tO3/ivCSHLTrghaEesU0+fQA9rx/u5ac/JzK/XaaDZ6FPq7YRML",
+	"v88LIXWfqy7lhOGXScpSm1CoaG7bbFsH9encQTM23CyITNELyE64cE2eMZeGvo359KpQ/nlrx78VQe4D",
+	"KTbKFQ/E3z3xy5jH2IAqjiWgGZpiLjM1J1vQnVqw/S3cxsD7fFU68Oh+362IHw3jChCRC2/F9D3NsuMq",
+	"4lOy7xoTV+aUCyzsFl+j4d6OHyyyvqE7vvNcXS1pJ1c74WjXPKPrS6fgDoh2pr58KcS6j87UiOtBGCfU",
+	"6kmbZpiIHIgWzmmozF/YX0oRQ/FjtRms4cZQOAVdQiz539AlnOTb+6PLLq6h+mmZ5oDiILJumaBdQN7Q",
+	"aFDNRGRlzgdOAw2WFLPcHkwdyHqoGuONUPu1SmN7CrnZdlP/rYjG0YQsG1pZeNd6SKy9Gd+lYs+KB5Ep",
+	"T2aTOzeqv/LbxbWTzB6tcQSLYq7/KM0zFMdH66qmDe6ViNbmucnplswBY3yEw696it5x7ItjbCn0ZQ2n",
+	"viKBuCifGVNiBlRmLeWNu/SmAfzpw/jlI3uoxXvb0xIulwTo85sGdocd1p3t4uFGudEsm81psm50We8q",
+	"iC9HhXA88ah4wy+liGjlzCLHxkNinCiNrqLEg2VKXNbhH24RBXZZnU42dDvLrGnSI0N+z795FDqwBWRu",
+	"17tDCgdAkAeaczfNCmO+SsOLBZr/QcyfRaNtuIpdYe6JH8T8KfaoczXiZgJ4N8TJE5pljXdEB/Hh9UVO",
+	"5XpmC7dsVJliBWrJ3S8pJM5ikiAKbEC3ElnqiCBhwbJsRrkHG5/YzQGlZ4yrwmYd4mOV2v9PKkWx/58k",
+	"EwraNBVcqMjzEHMoabUdenjBQw7iix5Kn+zpMaBirWmmikwSNthmxbYJnIlSZ2ieetVi/s9nWANOM/OH",
+	"XoHcx1z5Oai9ww9i3qsTxdVx2md2uRC7jO44DUzOGxqe0yPKjFLintPtbA6+hD4QhUbqyo67MFpnHMqD",
+	"z2m9nODVS437ptAH015pkazDq8pVKYusVJ0QxFUtSipslJJQtcYLPdNPXR+DotTEHI5Tgn1uza9ESJJQ",
+	"nkCWQdoIf3xnCQDOvK02Zo9sYdB2TgB7mD2fpeFKpaE5t6GbSTpYo1/PrPBdPti5KMSDkQnfchi/NV+O",
+	"zLT9IOZG9m0vTcyubS4OGLOoNDrhM8ZPcmbjhhYGfHcYJgCL513B36JKRkfREUapRUeTorSflTwFOdtg",
+	"qUkdiqnykZrvbyjTjC8brrD+Go2/uPtzMwLqS8p7IGlL2OzgsFO6Vc2VI+PkNKeHdQOnej5+Q7dhSH1H",
+	"zXeHRRFpzgetOtambeiVL6mGN1bzxLfu2O9tY7PnbWjfGBVzQETxhnz5bWQTHd87h8OSanYLTz38KtOu",
+	"UdGurw6CGzFl2+uYabh6gVEaKg2S0H5lTY7GasczQAp5/3TsIdrnHCdht2LCvgQqOaTvWQ598mUWjDO1",
+	"gtQysjJiIDgQMw+i6PYhMUezsjacKBXlqV6pG7JXcu5gD7Ux7Q09FaGyFdaL6tmfH3cUs//5MfkfxNob",
+	"GXpkJdCMiFuQxNZnE7dlISwJhe54lVsyLsAM9WYq55DGvCU4VygceHnTMW3GzQUqgeDq08IcpR0P3Lgd",
+	"3Jodn5JU0g0nWmyoTJXFamOKlKqkWWBN/7FYP3kcW8EelmpTlyDr5qlRrmnxh0wRJlmju4LqUrx3Hj85",
+	"I/P4JSz06zJ24j2OJreHd2o3WxiDobNr4s4dNEhmQ3XrOvtc8SRp5o1byN4Ih8wXcWrgFw/Og8p4olvb",
+	"uXVRZhn53ePfEy32lGomNiTDB/zOaITfP8XCnK3L+Zhiu1KiSgnZtunkOO9Irxz4IYUT7goUu0m2s50L",
+	"cWZtt3yk4TstWXxH0EKI7Atl2/kRvZKiXNoi+Jbri+ALJnMIO6ASc8wOmXByFTdqxMk7e032KcE9AzKx",
+	"sRGj818sNjPsBnp2O04j7TFHUqUhBleUWmTpAG1B8THn9gT11vc+ZQICHSOlYTTr+T0ArQOdv0ulcFtc",
+	"X1Sj/mF83av9UGAVzkGGViMQv8C/zclBCfqSqor4mkMpHix8993KX+RqVSsPlYWxlECTFf7PXvlnNEmg",
+	"0PX/1J5AOUYSZ1StHdp4ls1EAXz3V+WxUloUsxyUOsjg7uOPt+lYp5oaWPpZhGXbL52mN8RlbxLstsw0",
+	"WVHl6sVS23UyPmfJk++E6ngFm7duZKPd3saT/2Cw6VUoR7xIEAU7JBhKMsbXN744juRCIpchNRD0s8HI",
+	"QLEI15JOjAIUQjOgbMu+mzdRvh0JHMGW5avzjybKl6WrQzhizM1KwK1zsJl9QM7ECB/idAT4JLctV9WE",
+	"cjIHYrcKUrICCYMmBV9f4+qilOYiW1d1KPTIv9gVweosp4watY79wgl+/m8ctBN1FVEq5CT+UzYWMHgZ",
+	"faT73dvJdffFzYVIK/Hak9hppaNqm7RTL1ZwmjTs33aNmCKOfP/mq2vgTDeLMkO+uNzcCslujV1jzAI1",
+	"y21oqjElzOVuXjI6rgSrbJKantiCdYydSIKqRWr3p1oIpWlGEpGCtdZsVuxmJRQQF7tDb6mx3fDpN1bn",
+	"4wbhvZQsRGau/ugbMDaK0djW40glkAwWmthO0vXEhiYZZsn62hEi6tvQnQfiBLJHHsjFhfKztH2WtvAS",
+	"sxppGvm+1ru4HyxGlVamNMsygn0YpyQXSpNSgSEEAvyc01QmvBdJTIePs7s0bVbbHhtS9f3wjWx84w/z",
+	"uMYtMpdoW3IS66G0EXHftNRcwxYa5EPyStiEC/vJU+LC5rCpCSU3lzUO9it+iCi1LdYfIDuDpbVWj0OD",
+	"1PnRtVeMcXnj6ec8gAuj3Mkq5f5+5xW0xjpfwebZXAFPeqTmgFSCE0Sw3KxEBlbM6YZuz8WvjBHvix38",
+	"aAPljJdNx7f9v7JnbyYSmpGcpbwNhT+nv1rb8ssnf3x8EqgWCT1CR0It7mA9B9xdrzu00NR1OtfnWC2t",
+	"jY/7OLYP/ch7HuOR/MStjSdD3cOhrtVXsHmeCVXK2IxiKoE2m6jGPg1x4sXJ+yA5bodbCbcgt+gANvtj",
+	"VmS1ZCPpY/p4xhQ/a1EoLFxyDpjjK8zZOWsdAtWeVbY3r1OS1a8PFrtt6Y0WxxsrkQeTu2eZREPm7Nlh",
+	"wJgeaGYfZnOQetWrZcaKLSLCu+/M8Ojc3zpX+R2psrDq868lBLuJtTGVr9wbExE1EVxH9cF/br+ArpmQ",
+	"Er1x63I6NqE1kf8VbL6RdKFHpavPYT/oR0S0IE++CksWxIv6pdw2HYTczaMjhf0VbL51xRDx/V2l0liE",
+	"8rSKVk6JOUTwkvxBzM0q8fKb6IfkW2bsCFJDXsCaOPfnDQH7uTuEzGfm17MN7powdomHI0Iluz1AZj5Y",
+	"zKAT9bFeAPHAPqXRmIb6+ODDGYtaTj7djupiIbOkFq45p1PALq4vFguQTW0BYi5Kly4kcFeI4/cthCQr",
+	"sSGZ4Msb8uRr56jclVMoytLOW8aTLx+fylgIx88fxFdwHZUHgXDu1ZJbmXZkoPJPBss6BhW8hdh/g+ie",
+	"hegNX9ECr5dTc3xYm+sLRTZCNmW3RJ4GVRVql2L8CWDt6lVd66yav/C4MNx2f3ggSo0OX5v1tRUlUdAn",
+	"IUmUrrYrpC6hrRKsromM7aKAymR1Q3qopD/88fFJnaSgBfAvwkdSp3O1Uy2s1QPtIda8TgO93QOlxk8n",
+	"Gb5nVuZNPqtEihy0hMBn9VQWgs8MM/dqOcWSgUBSzqlSr/OTc+hUyqtWre7Xubd9+4toZbxtDjyW92gu",
+	"Sj4Qmxw6g1IohGKuydNSgsLnMI6lTRIWJW+uL85Br0Q4InRYMENCAuz27Hz75sqoPSpWC2jbKHQt35lv",
+	"B3LKsr4ldEGenVVY3tZ0otbsEKO38gnbG8B0UpRZhi0SE+DWlYvlGObiyJbN7NPXx+Ll0c6qbfcyyt+W",
+	"sdu3Bii6igIp15BiwnCCqQhAk5WvwyZzYHyJRZNTm6bgq4FusKDenO5M29Y7yQpoAcoe951n51/+8pea",
+	"5qzjlw9w4geNDjyX0bqjoQ/+2LJrZV6MeiovMrGZ5ZnZ41kfh+IFPK7huvIIu3ojbDaj0TVijXCKSyPk",
+	"P8ecekcuTA/fs0+7Frn7b59QG6M0MyVmtfqIhhMOS5H9kOrST+agWAooVhYQGXZZ71qQZCWEAuJaIfZy",
+	"YB/7NWOhdqNw4hhma/Wq/q3Pq2Vz3u5KFWK259z7v8NqO0CasCUZduMYVxp16p/Ik0dfhgTR+ll3OBX3",
+	"5RYavWNL/nqxODNWmkrK+EwytbYtSvBwXKKenvmDEf1xssxaCmIyoErbwQOZ9OGKhS05pMf9hULUlznq",
+	"sFq+4apL16BcZp7SO3RZpiy2ggU8c35to3zMx7u5HEOeNVt5u2+0bnG0ikoc0FN47lKgdlgaiQ2+K+Lo",
+	"8H3c+ZL2NyKFpQSzFQhMoYETY/DYTPkLeJ2a11ZAYMV8FWsPGiwhYT7p2UtnwTjWD9BE171StSB+yduz",
+	"VCUsWWg8PKZ7H0+FnBVUqcC6erme3VneDb79TnJkdvUm+2/8/tmrZ1MHQ1ShsACxlo2PjsWdFvsQ34c+",
+	"zMSC2DluqHFPi9b5u4oO6I5/B6RKbYRMAwU0KtdKZHu2qdhwdx1UBdXJCv/QkKxOW6eWDNUO4JNrc2+h",
+	"d1imbvMxHpOn2eZA3XX/74Xj0rgqoVkSbV2nKfp0QraYag15oUMvh3NXpRFQu7minAfmjqfl+SmlIKWQ",
+	"gUAtzfA/rj6AuKJlkjFQtmyYC2IYkiiQtyAJU0SBDrFZr6B1djAukxkYnlTsiOSmfbozke1ZEzb0tjq+",
+	"g9wVfIQW3mmJdYoZZflet+5ba8cDx0ONMgvMq0qjKSF1aI++e5Aqi8IIYgtaY0zFhBbhW2NrP2ZDty6o",
+	"59DteKXa2mmldnayP63VXKDmqET9YJY7l0Olj2qMsMdt7VpydHgqp4wDMqGMtmissrVaxsMikKV4SqhX",
+	"K5g7vhCZpeZpA2BgQPTXaaoiQ6/fiQ3iFBFqo5hMTa39twFYKwehRjWRlKcib4AZyLLZCXQ6+yTGyWbF",
+	"khXBNNbK/2qukVB025cWc63bvowCITV0CgQhPbE2twy7CH8LNobskTfZY216DAemKizQsxefU7lkfG+a",
+	"AWrXaEKjNmbu60MYRbWnDvO4QoisBZkdfS2WeaO64JvdfyNEFgGgMMYMHIBsSDfSkgd7/sMLkGJiBJR7",
+	"F6Q/XTNhcQC0ux3isfpzYxaQzbXuts5h8xYWR5oOv+vW72Zcm01tdzyfOD3QwIXt7N5RTOT1RI9sFqZc",
+	"UwD4tYBEQ2r1QSJh8wVCNF8YoflCzYO6teWeSjxb61Ub2v7CXdDPYlUM9MJhVNsZYhUEZG1TgBskoXpx",
+	"G8+jdoxj+vcYIEVqa4tkZCTSiEEmNh65SdmKukTkoK4dvj7rhK4dlpP7nd8XBNg/IMfxjFs5qRdMegMz",
+	"HcCmO7NxCCa6fjzySyrVHs60Bu7dn+GKZh6TPtUr36/+L1+T/0HmlKcHpnKg8vxPx1E/RH8OksjFAmSP",
+	"O3aPPrqh8XALMsvAzqnTaDaT/8mCg1263MZ2uGxr9LwGKLC0AS/ONqPIrkpOiZAOSZhphDwx6gwDy6dN",
+	"9DGVSmd6M4LeUVuqYd1mRJT6hjzeXV+3oMcQ1Agp81XLLXezKlsr7ma2z2S7m9mXDfeyfhhqZ6kDx8FH",
+	"NV47YnhW3d/iVm3g1hrfc9Z2JtxrY+LgDP1ZfdEbDmSansq03XV4QFdXIpRWFkvT9c4J42h8V0wFptLf",
+	"AU1DbvqD2CIRPoDWUiGqPNR5hANeFE3NabLMo6p/EPMvlO/PQZVFcrK9bzIGoSJaQ/QJoOgAJ38F29j4",
+	"pL30NSSojWFjMpFV/Q7WMwrdcdhU6q7iqfqVsWKIfYmqeN7vcpfPpPDgsBEK5TW3mPtakFR4XnlI3pW5",
+	"bcHiDySmSCo4EC423qNKNiuWAda0YNDGnEzHmselyw+Uiw/bQOQt3XS6slRZ7LKFkNgoQE7JB8E4pGS+",
+	"NZfjnKobAnmht08RRSoklIDPmQXVY0zr5NyfiLFOtEjp9gtFJNWhSWoZeiuOXuiWYLbTFg07PZBQTTOx",
+	"LIMWlluMtfZmLwQXXQdQGxRCNzwVim7nNFnPcsHbcA+azTDO+HIob3nY/uNxp+mvoV1wbiG1D51tgcqO",
+	"A5YSM8DscyE2Rh/SW0jjeu0cJL0xTBrmiU9LqjGTxV1n3NYItmz6k1PtUp40nxpLQPibQIJyscHidytE",
+	"/tthCzcmXb/OQVjDUUPaVRMvil73OLLupKhdY48eenUHwwmrOjjW+SnWAoZWG38uGZQ92jzfGZDucOWJ",
+	"3TC8PXsxfy56vZdFr8MXuhr+Gf0YQL0dYncNnBuz68xcC7dxcBlfQqYgbZveXVIGmnO7T3yVK/6KCT+p",
+	"pbWWZbK2+VD2Q11K168FuJ6ZxzgUZfe+pjj53ZcYB54+g1Ui0xRmgX147lHVct1r31y6vFt6I5+CzKNT",
+	"oGlRZOySoOHX2kyBKVVekg5OoPvgpu+c76evlmWWVaVd/kWlqrmNjSLCK8fP12T4VOq102pBhu9ht/wH",
+	"MP1nbj6hbY8O1D2+uh9QECNjgV41YgQaTcF1l1dxg9tHsjip25TgfXRbBx9+BhnZ0wAngUXsJox/sbH6",
+	"5i6uNithCxWiGmBq6IOlkdBChxbSrsDHBSJfEgrICCmjM/vvkCQgugZ+djQQc5ii19SkVGrTn7r98I+v",
+	"aLcjeG3+rTwwPo8jp8WKaAfnGpvlnFkPlffxrhBh3YGDY+tRee/npJe5JPlakohdcUeM9k1GeZ+k9v18",
+	"oLNRGQdzJ0Zkm6WSLoITjC6dY+YqFMvzqyFrjwp0sXCsjAslY0Su2eF57TOeOjGrDzyX+5Q5XF5tV3fr",
+	"aOP78XVkRu/GCugFnjaHoYQwkUD1AD33U8FhFgWOFiXTgJwzRql6y0GwApqOky0W6rANwccLzXwZpBpy",
+	"SubbXR6eyx3MwSaZCp5tHVwtxSQUPHZiZpnBQhvdEMg+uYt/VUAzFt4vhxbHNWr60Nq5K0H5A8naihiN",
+	"oiUCG1xbZg9rklzyN4JxfRjPb7KZbAui4Sv8XRdJWyHI7W+pPX6VFkVh+cVW+P/ckrHoGhw1XrQjsRGP",
+	"DPzaqeRr46saRvvkij+mtTyfugLcm+Sejm08AoTI3q0ceFFk+l1Bl1Dh8RVCZA3pu7Yz874yO60AT/aT",
+	"D+zVUG/S4HHzTvZ38OOCGzXYVC4Z0WLlBzEPDWqGdn/AsQUkEV1wCkiCZuCzdIOe+l6kdPtOiyLs0ZIV",
+	"p574Em4he4cjGxLjfUerPVewJYTflV0KasWOjaIgoRjf1JNQvD2sFDjvQuyeGN27UIjMHqR5qTSZA8nE",
+	"Zoo5aTbTUyuHqY/I7w04Dq4Ve+jSXXO6EPEWfMFk7u4h/dV/jyIkUc51S+IoU0SkKaFzUdos0loH+juv",
+	"O206KQsJKcNCcsrB9USuzTmMhubhvt6q8S2Cg2vKzBFi0DYMyITvdhv1pozq80Gh/IOiJ4x2JPbfDX6X",
+	"jSadPeVw/3m1gaFi58Fg+7mq/jBMK9qDHBqhZxZraWeP7XWdTKuWfK7/ZGZtoZI71dBinlV1FwOUbzQB",
+	"+UR5fel2llm9PHa1l3/VtNLJNT6pWZKtzj0p5hnkkUfI2xfPyV+++vpPpLBfJyloyjJlc8VFKW0nd3Og",
+	"2BRsyFJFEsETkLyx1is0q9C+KMyUtK8NlpYXZrinR8iF2iEaBwtCGXpX00xngVGKsHDGIUayjSLY11Rz",
+	"c+mmjVzyKYG2fwLY7lcS3A7EkT8R9S7zokfM+zPMf6NonwHtbzZi/EuQ0STD3YB69SLAg3IAy616UGDQ",
+	"ZN7J5VqW0LDCxBwxDjbxcsGlQSsgY9spDA+iGnWnGglgFLvSVlCitCiksDnhtT7qEpy7uNHCpb8Osx9a",
+	"aJoN8yjbz+LCzHlnZ19lnlemeZ21d7q2TuD6vh3KVQWSekjG7hMTlV6vfv+0+pJnyyY+bGK+Jn/MZiXQ",
+	"P0SU2PeDhByOB0rhCFLE8Ior2vRzvLH1x6LUtTLh+r6e25/lYM8dtXDxrfsw+olpj7jhjsy76RAzB2N/",
+	"aJbBMHVcgUeuDgub9202g+kF+0ub7nWgaeWdt0CV4C9oEss8CxqKIH289BCmX9iOGfjtjokzraJzglxP",
+	"UYvhsWDaonowvlQEQQavDgImGJlxiBbK/bbLMVt9Oe27dhEwr+obzTX6lBgLCGpofRUeSk63ZA5EiywN",
+	"QrxaOCY84QL17DqyK75luRbQhulT0AM9w6EKdJQ/WAn+Dg6ij39oDj3G4HCdjdob7/nElXd4NneLjdNT",
+	"Rid78CcHzYCYbYSSD2Jus0541dgKcg9khbYJ3VwYqzcIyQpRq/SKcpIBvUU8cTSjpkRYOQQFiJyzlBGJ",
+	"M+akiOU9PPD2ETW+bMkBmY3TlG6BqPt7LWp6nJBqd86fVr2JkK5QKoIN3xlzCMHztE+mle5JPh+qkdeC",
+	"WxaWgf2tAnOYDxM3zfM7pXMhQa3iQ9dSLCXNzSGSKgxUS/skosUaOKJn3RBK5lJsFMjauESINbMxCcot",
+	"YBKx82kCgLplSWhQDl8/w9cHEqqJGqWCNCSWfxg3yco8bCPN3S40DQ1lNdB1uQpuf0azss81DCc+9Uv1",
+	"z6lm2chdPt8sHkl4DkrbLDclyIIiyJXR9rnIgWubmShLfswzkNFCQTrLQ6M8Q6R6NgFNRiY0Yu5YaGBq",
+	"KM/RYfuvHe38hA69KJZaTZv9DpSKB5Eze23bSD5gnNjGZw/JeyPFFkVuyW6B27wALbzeUeR3/x9Kuvp/",
+	"tSzh9zde0SiyBO10TANaOU0SUCpcSfg4C4QzyF/xCyE2o69MPveAjVZ9tn7z1EKwi94hh+AXa1TZW0Uz",
+	"V+hXEH3qPiMIiUXQS8cEn9omPaqgEqZVPFuBtqcy860blqAfErt2bF5T82c0BbtPZ9HXUfd2oCJhifWb",
+	"qHtaTE+IPai0FnT0vbLOFWQLD5iC5RYt4cwVW3qAn4A1jnmNM18ojPkZmi+PRe6hAI/NqcN7AEeBWV/B",
+	"g4PvEuIWZBtbboS0WOyUY/Z3JviyJgaKGPOFlEUg8GAEfb0khhmrKyEdimY4puOheqyFF2LPsWqy1R7t",
+	"WNtJx0GtUo3ojkPalJnQP3pWizAQR0UFj9qa43vEk8d9M6JqdG69YbwD/Zq/QwUUR7JwgekABTtV12Z9",
+	"GP4JLfN/T9fQY7+jxCtibJdgRITS6lPcPXQ3lQ5iqEhqaP+dsKx4R/FDxE8bzPJ/nwi82Fe2rOEngHWf",
+	"UlqEiKZbRTjY3lBopTygPH2QCJkaTaym1l7AJqbCxlrx+N2ZLVWxswNPNhYuAZqsKnMHL8qqCRIZEdzb",
+	"0GyObRWLC7zvW3nSnBNRLlc1ayjE7wSg4r4gRT4LtGD8IR1ysAKkUcyF9mjDgbPDyol5mD8PGh64f5KH",
+	"+K69mgx9u9esDS9HW3kQuqhSFlkZ8Sg73pfXNIC7BzLBwTU3gIAlz0H3OQgq3qzmN92TNc9mFV2nlVHt",
+	"yVNnoAOB2hOWA2Nj/3ptF9BtgmiffB51obKHNqTEaXqP642I4aibZJmBsp4V18v9dx/EXD30r/x9A3ZA",
+	"n1SquJRUhN0794ocA1vY1l9lxKyWPaSiqtTe5qT49XcDEPo9er6ifBlrrPTYxcMFmCc0zmvFFrHuvw3A",
+	"OqVb8tgcZO9K3th3EQU2Z7zU0JTGYP7vwMczkdCM5CzlDpylvdfWl0/+GN5P0L2kR86rFncyc0fXPurR",
+	"f3W6R/f6ShoI08gPbMm/j4cxEegjNOLXFSQ4jHAb695VxzJF7LipLXP3NbN/eEwUWUrq+k2STChdhTKq",
+	"xKOTOiMc3augSm2ETOOTXOw7ak9oo+/rRexVqy+IrKSMzyRTa3ccmukt0W8883BhGCrGk6XR4YTNeO3g",
+	"gYClw5O90et8foapfczR4RKSfLdheoXNupv8UR0Qtbt31pdRf14zb0TnaEdiAzEddsQOhTpS5SUETnBJ",
+	"NcyCa5xwdDg/hfYBoHoGf2pomgFLCaCwLlJhVWTOssxeyYN8kdw9dkhfZOHSWk4PFEoHE7aQkDDvwqgA",
+	"PBjHaILNe1NaAhrC1YONbdyOZCphGewBs48OGopwiLMYT+R0cgs8FXJm1PT1dDiYYinL7M6sJnz7Hdk9",
+	"vuPf/hu/f/bq2dS3o8qBctsBzN18/h3Uwelk34iafqpVAjnWRnVZse4eqx8w3p7G7E5KN0q+TzuJUNU9",
+	"qgr9rBvvj26MVXOf9c/o+idYwbQpjtGLKDxMzqVh9sx731ls47jl1RrZhfW5tOOP8yvboYVCjVdVzf+E",
+	"89WM6rIrnOPPPm9Kjs2MHplDfiHTHYS0J92J86qApEf2ISxYlkFKFmxZ+lawK7FxmSCoC489BTE5AnPI",
+	"emfTtShAKnk8T9uZ+Pc0U1DoeApmNLG+EUpWkKW2wesNBp5sx1fE8vd9X9WKLSw2IMuhISq1MPf3Ohru",
+	"MWKd0qJweDTEvMlqvqe7JpMYulpRhV1B57AseUhN2Yg53Zcr8o1LHt/4Ch6MMXJEHbnbDsjABwEKPDvZ",
+	"/LDZVmO7XOvHrDXNdbNv6Z7bKHKa8nS+/cFi00UJ3gcx3/XdTkQO2HS+qVhBlFkzVTcrC5mEI4ykML7r",
+	"XM+Fb+VNcnEb0Ql6PEHqgQE2XFVYWsLlKqLH7v3f5q90HKGIMXMtR2CvbvednbJlu/bBotRjNCePK1gy",
+	"h9oIecw9qpha05esqI9vGe9USoDCHaDSq8NY1iIWZciGys8+A+assZvyZsWSFclYzjRZiQwLSUKiMj0U",
+	"Dy5jkIb+Q5yJY+oTH8zpZiHF9I+Mp99/U2Eoh6orewgNAAXnn3QuGlxR5oWaWWzBwHScOIy9jCbrgVqC",
+	"D1N5V4GfBFSO9m9kUXWwaNa6Vchqp2wPFbHlq2lNizTbZ/Ud9KtrVGC1BKR+ZdZBRBtTOoO57peScu2c",
+	"t0ElZbbnbHhSVdTRuvNyV/M6fGfLhoW4ZvYl4dtbkFtbmokXexvAN3z2kDwjaFpUafHOzcbs5dIO3zbl",
+	"V6oSJxWV7HYL23dltZaTR3ebW8buBNn5/APb0Mf7FHavqJbbvit+aX3LZq0/CNKnhJK5SLd41afa3FXo",
+	"UZUPJUZJlkw/fNhQ2ddiHFj0Avs98kEwvlfbX7Pj//nswf+hD/79+MFfZg9+/u3J9I9fNZvxYS0cejz4",
+	"MIHCwWa7TK9aNr1bDe5QUWTmU5ZlZc441QIBj34pWZFbDKuUqWRF5dIWYy5YljU3ewzOp1+0wS9rModM",
+	"8KUiWuxfkUIpgGLZkbwYImz/QFfYx1M5afWECaeU3Nvbmf0f3psXdae3uoYqAlxjiiXl6WlvZNPpXnL2",
+	"K4myFOZUQSMkVAbEfEZKzmwZW4UAOyiyT+VT9TztYEMkUNsujapSQjrbYESi+jOV2xNRq4aoYTDAzpeP",
+	"BwQXcvgChzPdsc57uoZnah1ralSZml0c/xPA2uV0DnPtc69tXIdwjpLI8t1EwuYLha4UV/CAWNqXxN8w",
+	"o1UzyAQCmC0WmPqnBUlWQqjghinPJWxCToRLAkIOcTPIBE3jqvNOUSArebIa4LZnn3PuXS8XkjO+nOGN",
+	"IfTGip0WhqWKBF1KPsBFbrT+H/0sSOtDd3zc7GZ35HS8drglfk2teujunFBjNcwJTo4UXEdB+jy3X3hO",
+	"ZRrTuSemJQeHOPj21wVIirS/UPQIftWSzmiWiQ3lSUTd0zP/lZCZDpP8dHlvQg9f3y4VKyTBiuVsiEMp",
+	"Ik1rsFYl4dlpozWYCs8ku9cO2Eh36kidtC7rWFUaisjWF+80hHbuCs7VC3fv+kbv8U6lUEewA2cOdfp2",
+	"Ru0OMt2qo3PXrv64DxkUatdysDrsnSJotkey9KVD7YqsWvJ9vcyl2Ca4YKjW1iNJukD/QFdz5t0tserc",
+	"U7vGpS01HwMcFUFdkPYxrGtO4EKIbJZQ6c3DyXRi72DNLR2Dw8ublYjnTPOlar47PnQdi7vuw2bfR477",
+	"Vsw1HLL0e8miAZcQ3iARuS8AtmSxeXWInYrZYFqU0tYKI76Aaxlr/oadM94oTdvvrKlWLyCxYy9dIRVg",
+	"nfYLpmPznBpcmAizsAKauhUqgkVUg2dEeUzcY5AhBFDbhSEHf7N9vmv8NsYLPoi5mjEeYwi5dvlBT3aI",
+	"eQM/2uNJBD32JdXwxho9Qc821m8MQJxYA39pvhTydJvFFZx/bEajKR/Tba4DKxkRdiXRG1EBRqsgVGiL",
+	"a2AzQwdsl2EZe6CuGee7U1HOG+d2IIl+I2tcvhOlqrueY6WOfKT3cvsp+Jr/zrUosbNgj3OqAq/H/Ekt",
+	"CFsQLjC4mDJz9NiT6Cl6phVZCiK488EyaY+u46NpvI7vY+qeiMw87F4NDdnZLscbY+WOjDa1NKfrYE95",
+	"nOIZC8DUiVG11g5B+nuhojHJf7KxZmu558DTBlTJwxgvUhf9oVIJ7gTf/eFVAvpN3SdlXsyqZmNJJhRU",
+	"VyrufqmUh2sLa6xae/3KBF/in/76Q9XM3MpUS2HYDhI7EDzcfWFQzizruqATkbQaeLjv+zZ9ta76sxt5",
+	"QAW07jkqncC9I5tOUIqYUFfKFJ1nbf3sw6Elxu2i51g28CVSZHu3VrHhyI97gO8aktV1dVX0GBvOv4Cr",
+	"qG1QdymT4aZe+DvdDNB3v8KBRi65uR9bCDf6RdvCGV++9NDbSLEnDUtWmL9vO2OLtblT66f+9EFAZJf6",
+	"5EpGd26kqb236xU41C8z2MN+4TG/FSVR0BCijwP8wKnEDY7DUjAEiPFffWzcAMViD/rX3BWseWfIuTo+",
+	"Lp1hiIjY8N0be0SRRKmNjR6mgxifxZDUjL9Y3sU9j7xcY1J6dXoUaOpKUWpnsqUgZxvMMHBe+g1VOsDZ",
+	"ffcNKX1Q4yDW0WU1oMT0MhsOBGZ/ybaxCqLgWhlgHLsihdTNtErWOQ8dhgc9A7QAZjVT1+mjeuKtL1Iv",
+	"JBQuTMFkYlNuEdbMRpNuQWr7GwfE3mBcFfa3RORY4e7ydbPM/Ztm2WxOk3Ujh9ZcLPEHkvPJY5sMUWRG",
+	"o2Ens4fEWguuvT+VQCTQlKRQYNcdwYnhx2HKts0GiBJ9MJSn1Z9hPUCnk6p2makKB3nylJdZhimnl1Po",
+	"5mZdypM+MbtZz93gyDLZiy3GUv/oVW7baJZZq2+vuN7+y0HeHl066ljNF5h/CCwMcmuFymKnr0QO6LBi",
+	"iiAbSpHf7Bp0oRm8c7wgx9Z8Le2wLk+++sNfTsG6GKXvmoA2BJpy4CnjSxu/smE0W/tN18Bd8W0F70Pl",
+	"etf4tzWOG2mmNTj5nmIGrOXgqdnDKfGH+pTsa4ObQ7rVXVbkd7vn/H5akfQp8Wxj3mNxlG9IzaP11P7B",
+	"Uouz40ffEOvnekqcVN4Q6++aEufuIr8zNDLXGEekqacpFxp+b8c5Zxj5ndUjv39qn5LekLpz7CnxS5z6",
+	"TPsbW5Dix09RfTK+vCHeffbUBe+x+1shpHZJ/ubtKaGZ+cK2tqNX7PTz+U6HPBtmGUT5Cdxmh/kUdu2Q",
+	"u/TxK3OZtiO7bIqV2BDsjWIUFFLJWS3GYEGY0g7Z/9OXf35cB3X64+MR282KC/Zr713kiSqlyXg19swL",
+	"lsVaM2+kmGeQuyaAagPSL3PBMlBfEDM98jsNSqdUU7f7DfjjRUZ5NP74prP7QwjcNT6hjR7/cIGzCHq8",
+	"pNwccHNxC1OSwS1kxOxEobDeajPFKCz9lamH5HuuNOXamnl/f//8hhhz2HZAZRzZ41yvjlPCEcGwnXkU",
+	"UCgxQ8lpEFrsrPG/yJMD/LW9ar5zIOBPziy0UiDK7YW22YVNqXO10pixUB7BWEYugp5aa7UY9mBY6Ndl",
+	"UKiS22agZzhxIn2YGL5kEVmjL43CeGe+ExZ6HeDQGih627f8pI6x6mRlJ2ZOlHei4Nds93JPB3mGrGhe",
+	"4yUvBoctOir12HgACKlX/VsMC7JgHH34mHQjiCuYJHMwquAGtUTG1F6Pn/mWbPbSIhS9bToEbHbKrXeH",
+	"H6LlG3vUJqyuua1dra79BHFRlLu2HN8WkxUk6wZesP/3nZOZhd1Hw7hPidWTlkw7yNK4UtVjW7FWqEu4",
+	"2OwyEM11mWpnM8aXuP58FragKIA3VTUi5qEjqzED9jAN0KjKaLLGLONBSW34Sg0j9/ZRp3yCRCw8hpVl",
+	"T6eRgl9gGwuEvCYTGzB0sD4CcQvOYRXmF1+fzEgzErwBsOc8Njf27cA2QuJfrtdE8AtPrmrIN+5AIAJA",
+	"03HsrDdKgrmLtgAQKLKkzHAD49b3uX9p/TKgk6Ffitcc0wpi096BrdBVOm2f6w8Zt5nP9lnicL+m+5q4",
+	"9RQZPSJuz6qDPtb9E8/tfbyUTG/fmTf4U4dKa/jY3154Zvvhp/eGNDgSfZU4rnrqSuvCVkOKNbPpc3ii",
+	"2D99VsQE5vOMcZjZxs67r9OC/Qhm7h+nE8YXDfEzM8e0zCqRN+rFJzDgOVUIkT2wACUStBQLptVDgqgz",
+	"5M3rd++dR4Fy8n0KeSE08GT74EfYkt/NS425QQ8Y//2NzY333nsMKLvTHr/vI1IPCXafp5m92r198Zz8",
+	"5auv/0QKd1dOQVOW+TQ9msMO0OEheSGyTGysdYCXp0SkcEMgg0RLZv5hkQG3iLmSAFfgPXrGUNBMmzv8",
+	"5FtLzVrE6unkiT+JaMEmTyd/ePjk4WN7N1nhBj/Co9KVXC5tSp3w5Z/fp5OnE2OvPPODsBKH5qBBqsnT",
+	"f7pt/aUEBIRwu1q373asZ2/mlnuDfBjND3ftX9ufO/YlrW1iWtzttH5GqKZCcGU388vHjy0QKdfgevgX",
+	"RcYS3NlHH5SNtO4m2Flma/cfdRoK5cHVX9iLXgoLWma67WnV9B45D5LVOmWeU7mdPJ3UuEzTpeGviePO",
+	"yc8OiP+YPW1rBffVY/5smsduyKOa7KPC+dluISjtuzAMQr9XsPEz/LivkA2bfDzauSdD71zTruUUew+s",
+	"sLIKX/zte9rqwnXDHuGYj9PJS2Hnc2p8Nc7N4CwOeSU0oBXp49bHfPJxutNpj35j6UdXuATWb77PPBJy",
+	"cdufeb6ZGGVwatTCorI3COhXDV60YUTpPV0DmeM14iS1rLo+cQL81Q8aUcvYd4ysZGoL8eSwBDigxqPf",
+	"qmPs46MMqOSQokulm04v7cj3ODCWoezcDFuNqcxrUxyZ1phwv2CcqRWkFRg93Xo8K1Ca5VSbc087gvk9",
+	"Ub5RaseuKFd437gZaiU270CfswkdFohzVe0IPpwd4dxfDYZSQ5z7RLLTmGzkG3GPxz7vV4A9ua3RjL23",
+	"RY5Red/E23bltlkpWBtqa2AxPO2+gi0KSSIwv8VzV0Gl7rApjGl/Pu9Emh6fCLcNbzxVXeuDTKf7xOBv",
+	"QYG8dUyOTFvvN2/rODE0KCTh9mJwwMFdurFqNN2lH+2g6zyoqum17UBP43UAQ/TtQdttxslCyASaT7Dp",
+	"pCibri7oUxhgE2KN0FFktN7A+vKSeq2M8oxw2NSbth80bG83eRzCAap70ZQf+HqxKycxhhWHXyv8YQe0",
+	"j2emxRpBT/xD8nqxy4Wql5xQnKctjUwFqIfkO2pT4Bg2m0AYZk5oom1xuSIOFfX45HQ8cKVXcQ/3eeF7",
+	"+DeGsp/ILRwvl3SX0KyFZ8QaN2u59YxcS0hpvTc994M+exj/Iz2Mbv9HvpDWuMzzqc8kP+Vh9FlS1+th",
+	"rPK4LqvZ9l77aXgYqc9kbuSTuk4L9DD2Zp774GEMoJbICyqZY6vW68jz3bCgU6BK5BvhENgwvZrVXtCm",
+	"ZncFNUHlM0eWF8loVUIzroLdEXdEj81GoJ2pyBwUS51TBtHHpmS+Regua/zOt+SDmNc5Zjc/zzQWDTBU",
+	"xOzwT0nE3uLCbHcMt7aKWh6s78Tl8pJUGf5Qc7PHZ174SukJd303Snu9OsUVKEEeVr/d6sYRFzS5R9Vw",
+	"EjZj24+OXhXBJWxOW44WQfNqzUZsknBhm7F65703GJ+lKbHZt8d8UQlhdYZ1qepebHIdelrC5k6UdAsb",
+	"XY2GbucKp6lPqOdqVLSKPtsA/mXvIScT/E/y4DOETA0Y6KA1Rz0pHF3HPi1q29dsuHWdGjU45ms9OfwU",
+	"L3167L33k3E57Da8zZ7z/FQdJ+1X6d7c881lRO8K1TaCdHRuAnpNk1XrCX4O0a/gFHfTv5sY3hUzxu48",
+	"jxTRR/VmQM3KnqbpyHf0yxwH0Vf1J5e4qt/f+8Spu31Ktw9cbWvrIfAN3b4Sm0/leu9WM5659p3YEC0w",
+	"YqaIBJplW7IU1nPrdyGl25khu9sESRe624T/xg65gqhmrcL2sqHMe3QxwN0a+VZQcUTFUxg5P3Uf+MbF",
+	"16/1MlBLcPicVdHL/CyAV+jkWGeGOCXHfLLTPCdDI6kURU/Gud6wyDdSFA0JJzsxaj8Qe5NidKVzpfeh",
+	"NiIf8OCjhUMR6iY9Yg1dG/krEKRxE9mNMFsktoxyQpXFSgog7Yry9IFDR2k+IMyI1+WlLhBnaYXhtu1N",
+	"RvkVCs13VZW+2W+HuHFih2XJO26IiHViVvu25Pf7jvgKNn4dF7YT9l57ylK4k9P/DWLFO7QHmqyXUpQI",
+	"Qlwl/GeUz2TJG/gHAU26lO97i3hyXXq36s83Zv1ZQw/HAIH0EHPdp9lP1jy7vtMMIezGPc2slUpthrl5",
+	"JynoEv+9UTYXqonGwI3AM+jQdvay8y0O3F7xdcfP8MKK7Acx/7SiHuiWIIlFaPI880HMPce4CtGAkMeP",
+	"UOhv3fCrE8tqYiOiJ/CqntYIJrOZhmso6tLoR3jy/loIabTemvEO8mq6hj4G5nvIi4xq+JHxNMQOMWa4",
+	"rWoKHf1CyLx157qpaG3+AQp8rNvuC2VxYdTUH+OJyMocG0yRDSK86xVsER3GokgjNrDfGJabnai2RUv6",
+	"YCPk2h1IDuypPYqAn39rvvaTkOsrvQkMr4hxxc8scS4cr9oR+wqLzopCilvs/ClhUSogyFGIIlTjOYug",
+	"ZVkOf39QcVXHCW3h2V849K2rPJ9xcn+1nHdZrti9+bXrnTMyuoLR8SniC9ty90KIrHWLl51lWOYQfeHG",
+	"XE0V1pVUXX0iVVZ+e0fMecKuK8qoEGK+loEH21+Jci8TyrOjZU6sV+2MpH2HIz6RYOZ3F7j8Mp6KjSIr",
+	"yFJExDNG9n4ymiF6R+DJfGyfcsUXMUPJS9/Cdu+899cwsxRCORGLBaIRb3C/kV+UyIG49i3HTFMJbUB9",
+	"TgZUwXd9nVBXGoZ6CZpQK12OaEvRJFutZ+131+iVa2PtK4hF1Uh9ih0fzYVYu34kzbrNDBiTI68zaHKl",
+	"u/tXIdb7sjTdXZktrgVGzdYARasqOoXM9p3I4ROyH0YHb/P0iqp1Ml+6amMhh8sbCzl8UrmJWyrT5qoW",
+	"FMKQWqd+bHIVWdJm6ndR6/RdlzPhCnKj27nCujYfZEKsO9xK5uNn/TJE4t3GMQ7pV+ZMCBz7N7O0QQLu",
+	"zXvhh7Ca/3o0jvse9+2lEOuxnViarhFpimNAKAPXCCUxFxAtbggXFnIdkaew1cd+VGPPee7YTbvYw8ng",
+	"hjHF7VJ9uOIicY5riFwgrbFrTZZ1hCPsH93W1fduzIiFij+Pz+vjWlTvV0CQJbVN/nKddeBERKjN4rID",
+	"PmvMczXmk4G56IqzjBC0B9Xs83f/sOIvJLGBIXMjPqEBTgfhHQWuzavRvjFDHmOUE0sokrK0jZQfxPxB",
+	"QevE7Kwp/EHM31B5XwFc3OzvpqLwBVbeXZ/J/DcL6mOYgIi6xl/QpMYl3eftD2bA5VEBlLb2URQywCDw",
+	"Ak0P8TVxPRZ3j4qSfhDzkQ0Tx0zH6VeGDU8r/R8QyOu6NH5LotwVuLH3Yc8sracnD4H7ewDcjfK/zv2v",
+	"vCVNTLAncI9OlI0n+jUfkS2uLtPrBzF/lujPXFQzID6I+b790MhGmBzXDUDwzLeSvN+1JTF5gAM22Kq9",
+	"9SrvfJhovak6qDiTiSi6d0cpJBRHzFNlC3ed/mflXLcYdv8Wrq1zS9qV7+/rChBUKW9hSzZM2cZO7T1M",
+	"vjzRwqRlPthHsmM+a9jakl3bcNK1N0qopplYlrDf5jTGws2oRslsezGz7W/n6OAwv2ErU3OptzMphMLu",
+	"o4pksLANnPGRU/JBYCfW+ZYkIs+pCpjjPU+Qf1/rOGW7rfiutFXn6PZM+WOheCSKKlO29Zr22o35LBuf",
+	"ZaO3bFgmukSvtoRyMgdC1RrSKUEE5/kWf0ZJxsa30W+VC9u8+LNUfJaK/pWOVZftsaOTgiwYt2jtQpIc",
+	"qCol+NZzaFdR7UKWit5GiUqHYZ7TNXy2rf5TJKXnRWqkS02XNXYl15ofAYq9JqJBYrcrrOs8nqriLnV9",
+	"laR+aiOrvm+rijFClxIgDagw2hF64d1X7ZVGOOLaqNsdMxroQFGaZZlNZkWKfhBzex+ZA+NLTHXlkLYH",
+	"hhwuDFNayO2pKNF3btg43p1ripM8K1OmL2EQrGhRgFHwWvj9O+GFy6ms0tGbsiIV6L+5IffTz+9mfxeJ",
+	"kdca5rW96ldA3OYTzZI16FNijYU4J5wKdsiANiG25j7R6GglFBAqJbulGWHKVwzdkF0LJNtwmSpNBAdr",
+	"Fud0S7jQZEMDOiS1mmq5bd/cNreV2JCc8u0N+do1g7ZpgubFzs/ZYbY+7me3bliqV7NdfVTb5CyUH1Y1",
+	"3CAwgy0U9d0+4yf8p70Z/+Hxhft+I/ddIFMuWQEtQOmK5zauoHGBKUvm0HSkxAIRvRGIuVUPZCOLHkkY",
+	"Zt90BkRGTrq5TETELeIuEJlbVfKV3B1sHUNht7hTG9tMLQkcNjTrwkTgsHEEV5dkm3tqBv9V4oFoTgum",
+	"8E6PhCZlYWyqlGrAU8VJ98ZogYZrXsuObXMzh04Bf2MH3X84PbeOz/J9bHrlgsOWSEiA3Z6+TRUgzQWl",
+	"w0B/Y0fcT/vcTv6zed5gnhd+X7v5YyW06DbL39gh1+bSwGmNbK/ZpVs37f5tGOl2RM1fSqFPlOv+tx1y",
+	"bdTEaY1MTbv0Jmoi3U4W4eL37/3ZZldx4ZOt9tJ7X637N9umH3nG+hcpFs41mVKesfbFVAJNzR2105Z6",
+	"awfde37z67gwx+299nqtKeqiX7La7c7MMbUCq9hb/f9vhMje4airOzCrmY3r4CiEyIhyJPDUtH8fkZMt",
+	"+QOxWHRL4ju25K8Xi3sviX4dn281TXIomVoTmiRQaBtjRn/kCfMVHbzd3PMPM+Te845dxWdU5rM8Y8gt",
+	"PrqVrChrzjLPGF+rR79psQbeXSH0kvF4UNr35rnjqnozr3HQ0iEpJdPbydN//nycUIR+L74mDJ3ZN8RW",
+	"+SiPc1AjthnWRO2AvH4ccA7hr0aszSLuBuT34vzxvp6i7/c4gB0KWlh86E4RfIOj+rNDY0Uo+/d+QSjw",
+	"Mse5grb5VfSryc+Nkb59etrYIV+WdAmYbbUScAtyJy0bqogCjoqp5BkoRaiRGJBGkDBn1YjTZNqS7WUf",
+	"3ThXMAoOVNM849RPkS72uasK480ZpzifwxccMZZZsL20UUXefPPixlCjCqhWVKDZhm5djh7Ngcy3GtQo",
+	"DGknM4cVc71tcDsEJ4Xjpwb2zIGne9ppf437eRTYbzERMoXUrNmm5WvC1EPyzLWaYIoIO3iXuW9IsaLc",
+	"fEuU2iZkUiJLbKRiJkBykYL5KvbQsexBmH44mR7mWgJP+7XzuJhh8zfg6ef2ev0tm7fIYJZxKsYzHIOM",
+	"0sBPNb42Qxxfc6FZcsJ1+cqNuXsQ7cHK9T+I+addZG/37BLZY0zZXkRamCMur7GZ5a19RjtdfW9nfnVe",
+	"FDet8Yj5mgPhfu0nSfiILs01pr3LGvDUTvnZ0t537nsMf/QNeC+3hJIFZZlRmJKU3NfRmRcTuty/N+5t",
+	"jUjT7vTg12kaH/wxpro7s6ZBg8MxsMxo23KwRUNiE7+O9DmAtQP8otI2yuI35Mnjx4/jE8DMt/aS1h4/",
+	"Dk9bUwAtety/57LZZGafx+3prUqJeDvYYW8vPcy82/JjlRPWHt2lI8PbDQWUc48OXUPTS2QS1mqFqqgF",
+	"lad7bvdLArxg9o+8uKtz985PwtfpfZztHFJphxBc43sM1RaXK/p4dIa6FqSegyzROleAVKfq/9+4MZ8I",
+	"7LxdztjJRBXNKqLjf06razvsihW2neClVXbtrZ9IgKrwO33EITXBDFLYPVnmWpI6leB3orRbWepq1HY3",
+	"h1TZnO0p4pi4GKS3K+fY4P67xrqsns9KqN2jYa8TvZWnSDToB0pLoPk+4+0z1A9vvv3fREjy5tX/nlrH",
+	"2XxLmFauc7CNekzD4iwX1LnIPVdePU9J4Zi8KVvXyshp/2OLoAzifmQ5XcKjDwUsz46qDZm4xRJdSmij",
+	"W0ZPBQje2CH3yb1V00RXapoamo6NiXALcmtbfLoqRJcp4/z6K9sTt+IKM3DHFfyBLHmIQGWUvy359eVF",
+	"unmN661bUGl9ofuE5DNZ8kZaPoJbX+/VSNKFyLKxiarhV23n0XiiXUo5vZFiKTEvQhEF8hbkA0wVcBQK",
+	"JajSouiIlGhRnEPN64qSjM/U77QoMNC89og1c1CaKGFYvXtPTp4i/NJB5vvkXM7oRTDzWrMGzA76zZRQ",
+	"dO+lGfCpOIkkFGO7iCQUZIOX68ZChKLMixPCgyM+FYqX+egUd/SqiF3mxWmHnBl0xe44M71LXwyrd34q",
+	"rji7xwd8UQlhkBOuF5tchwuuzIs7ccC1sNHVuN9aucKW/p6+BfUvYh29/PdKG4v84ijWVNNZo7orHThV",
+	"OXDJIuK7l2Nc7d3UGFwrS1UACb4e4QvlKhICeOx0PQIuu19BQgeQ2WDVCN/yZcbUyhca2OyszzUG59UY",
+	"NFQVNFQRtPGUAp52J3Bes876D9MeLyTAvwH9HrhvzdsrgZ5MoXjrxtwnb/kAEcExmcaSdHTnyNbD9DmE",
+	"7KpIZ7MDTM/AlvrUQ7WWKxyLKFDK3WxSyMA2ozkQfbbkr9H1ckCxr47DiUM59diSH7h7/ETNpbj11Hvn",
+	"Bo24uf4VY+6sIDQn37csvkU/syX/nod5XLCocT+b2onHXIgMjOCNZQi+s9O8sA042p61VPUh++7J3G4D",
+	"a0L3SMJCglp1AR/igB1bX/fuvnXr+cS39y1w2KDVRpMElGrfZ3YKhusd03AXae9ntHb9T8uiN1s08lnu",
+	"uaDiIhYAQ2a+dMXeX5zehb2/u3fee++vQ6NRbM/n5Bij0i2n/Xz9uOSb8UXqSr18zQSfdvnXe5P47v1y",
+	"Zup34V+/Ugao/OshYvfItm7qlj475Brlz03t+jbhp72uka4f1eGG2MmfEsz+1L8C0aztz2UF82o5Y9dq",
+	"17PHDRFZSm5pVoLCwt81FLqJT1B0NeXpvLujzzs35iq9YaOqBLvwkQ3dH8TcVWknlJNE5ECAymzr/VaA",
+	"pcRLWjj3laZrDJLUYRz8NrpNxR1+gG2yTly1cOQLO3BMRG7zhncFJBcovbXLNgeWbSNoqLoSe1myeyKg",
+	"RUq7T6z3OCLoQmoHthUWJOyWZSSlW99GBNN1v1Dk31aJFFRrkGbk//3Xv9Lfvvr4wPz40v/4r4i7rITN",
+	"QPfYfnfsMeXS7sd4XPSMGPJ9oXCnsCkE3ILcIlAeKSQsWJbtw/vXGtJpybpabGq5tRbVtV5T38vtM7W+",
+	"9Bn7XjJIx06bFBwc7qFTpahstbjxKIh4hu6fllp6PVGqU02y/q769Mi6Jr+OWcHopbaiyIzJIog6cgkb",
+	"Gp908phJXrGTB6d3YSfP7p333snzEnRVS9nOIZVA7pL98ObRcuvpxzJXcecxU3cnxoV1chtTXYdDwlgn",
+	"UyJFBlNSUKU2QiIklFqV+iBMWuMZC0odxjSjolOPzDU497thmxoc9lXxzTtULBkGYQhW0hUtINMInPXo",
+	"N6z2naV02+1N7gXi+cI8+xu6nYRY3YPXeKd0q64IkMtQcBzI472Loa2YeSBKbQx75bvNm7eTgi4tQpo6",
+	"vFr7kpr92KdZuVgzmDz958+GynOgEiT+9bMZKG89I5QymzydPKIFe3T7ZPLx54//fwAAAP//",
 }
 
 // decodeSpec returns the embedded OpenAPI spec as raw JSON bytes,

@@ -1217,6 +1217,235 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/tries": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** What one change would come to; nothing is kept */
+        post: operations["tryChange"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/changes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Take a change into a draft
+         * @description Of a draft, its next version holds the changed plan. Of what was handed out, a new draft does. Handing it out is an act of its own.
+         */
+        post: operations["takeChange"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/places": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Every place for a visit that is held */
+        get: operations["listPlaces"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/reasons": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Why a job is left out, and what would let it in */
+        get: operations["listReasons"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/odds": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** How sure a plan is */
+        get: operations["showOdds"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/standby": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Jobs that can come early, and where a gap would take them */
+        get: operations["listStandby"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/comparison": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Two plans beside each other, by heads and by job */
+        get: operations["showComparison"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/jobs/{id}/offers": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The cheapest arrival windows for a job in the next two weeks */
+        get: operations["listOffers"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/holds": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Windows held for callers */
+        get: operations["listHolds"];
+        put?: never;
+        /** Hold an offered window for some minutes */
+        post: operations["holdWindow"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/holds/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One held window */
+        get: operations["showHold"];
+        put?: never;
+        post?: never;
+        /** Let a held window go */
+        delete: operations["releaseHold"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/holds/{id}/booking": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Book a held window, which the next plan keeps */
+        post: operations["bookHold"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/mends": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Record what happened and mend what was handed out
+         * @description What happened is recorded as what it is. A draft is opened from what was handed out, and a run in mend mode is started for it.
+         */
+        post: operations["mendWeek"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/day-now": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** How today is really going */
+        get: operations["showDayNow"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/plans": {
         parameters: {
             query?: never;
@@ -3211,6 +3440,9 @@ export interface components {
              * @description the newest planning run
              */
             run_id?: string;
+            /** @description somebody handed out since it was planned; plan it again */
+            outdated?: boolean;
+            upset?: components["schemas"]["Upset"];
             made_by: string;
             /**
              * Format: date-time
@@ -3236,6 +3468,11 @@ export interface components {
             rounds?: number;
             /** Format: int64 */
             seconds?: number;
+            /**
+             * Format: int64
+             * @description wanted chance of each promise being kept, of a thousand; without it, the cheapest plan
+             */
+            keep_permille?: number;
         };
         PlanRun: {
             /** Format: uuid */
@@ -3252,6 +3489,20 @@ export interface components {
             rounds: number;
             /** Format: int64 */
             seconds: number;
+            /** @enum {string} */
+            mode?: "plan" | "mend";
+            /**
+             * Format: int64
+             * @description wanted
+             */
+            keep_permille?: number;
+            /**
+             * Format: int64
+             * @description promises kept in the mean, of a thousand, by the plan that came out; only where a rate was wanted
+             */
+            kept_permille?: number;
+            /** @description the cost over time */
+            series?: components["schemas"]["RunPoint"][];
             /** Format: int64 */
             done_rounds: number;
             /**
@@ -3305,6 +3556,827 @@ export interface components {
         };
         ToldList: {
             items: components["schemas"]["ToldLine"][];
+        };
+        /** @description Which plan is looked at: a draft, or what a branch handed out, with the number or version that you see. */
+        ViewRef: {
+            /** Format: uuid */
+            draft_id?: string;
+            /** Format: int64 */
+            draft_version?: number;
+            /** Format: uuid */
+            branch_id?: string;
+            /** Format: int64 */
+            plan_number?: number;
+        };
+        /** @description One change in people's words. Which fields are read depends on kind. */
+        WeekChange: {
+            /**
+             * @description visit: to crew_id, day, start_at, after_visit_id; person_out and person_moved (to crew_id), crew_out: from_day to to_day; pump_broken: pump_id from from_day; closed: closure; job_in, job_out (park or decline, with a note), job_earlier (by_day): job_id; visit_longer: visit_id, seconds; water: job_id, reading; as_it_is: what was reported and noted already
+             * @enum {string}
+             */
+            kind: "visit" | "person_out" | "person_moved" | "crew_out" | "pump_broken" | "closed" | "job_in" | "job_out" | "job_earlier" | "visit_longer" | "water" | "as_it_is";
+            /** Format: uuid */
+            visit_id?: string;
+            /** Format: uuid */
+            job_id?: string;
+            /** Format: uuid */
+            crew_id?: string;
+            /** Format: uuid */
+            person_id?: string;
+            /** Format: uuid */
+            pump_id?: string;
+            /** @description civil day in the place's zone */
+            day?: string;
+            /** @description civil day in the place's zone */
+            from_day?: string;
+            /** @description civil day in the place's zone */
+            to_day?: string;
+            /** @description civil day in the place's zone */
+            by_day?: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            start_at?: string;
+            /**
+             * Format: uuid
+             * @description the stop before it; without it and without first
+             */
+            after_visit_id?: string;
+            /** @description before all that has not begun that day */
+            first?: boolean;
+            /**
+             * Format: int64
+             * @description how long the visit takes in all
+             */
+            seconds?: number;
+            closure?: components["schemas"]["ChangeClosure"];
+            reading?: components["schemas"]["NewReading"];
+            /**
+             * @description what mending does with a job taken out
+             * @enum {string}
+             */
+            job_act?: "park" | "decline";
+            /**
+             * Format: int64
+             * @description minutes after midnight that somebody is out from; recorded with person_out and crew_out
+             */
+            from_minute?: number;
+            /** @description why */
+            note?: string;
+        };
+        /** @description What is shut, and for how long. */
+        ChangeClosure: {
+            /** @enum {string} */
+            kind: "everything" | "area" | "site";
+            /** Format: uuid */
+            site_id?: string;
+            /** @description a postcode */
+            area?: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            from_at: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            to_at: string;
+            stops_pumping?: boolean;
+        };
+        TryAsk: {
+            view: components["schemas"]["ViewRef"];
+            change: components["schemas"]["WeekChange"];
+        };
+        TakeAsk: {
+            view: components["schemas"]["ViewRef"];
+            change: components["schemas"]["WeekChange"];
+        };
+        /** @description A job as people call it. */
+        JobRef: {
+            /** Format: uuid */
+            job_id: string;
+            /** Format: int64 */
+            job_number: number;
+            customer_name: string;
+            site_name: string;
+        };
+        /** @description A visit before and after. No crew before: it is new in the plan; none after: it is out of it. */
+        MovedVisit: {
+            /** Format: uuid */
+            visit_id: string;
+            kind: components["schemas"]["VisitKindID"];
+            /** Format: uuid */
+            job_id: string;
+            /** Format: int64 */
+            job_number: number;
+            customer_name: string;
+            site_name: string;
+            /** Format: uuid */
+            crew_id_before?: string;
+            crew_name_before?: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            start_before_at?: string;
+            /** Format: uuid */
+            crew_id?: string;
+            crew_name?: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            start_at?: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            end_at?: string;
+            says: string;
+        };
+        /** @description A promised window that would not be kept. */
+        LatePromise: {
+            /** Format: uuid */
+            visit_id: string;
+            kind: components["schemas"]["VisitKindID"];
+            /** Format: uuid */
+            job_id: string;
+            /** Format: int64 */
+            job_number: number;
+            customer_name: string;
+            site_name: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            from_at: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            to_at: string;
+            /**
+             * Format: int64
+             * @description after the end of the window; negative: before it begins; absent: the visit is not made
+             */
+            by_seconds?: number;
+            says: string;
+        };
+        /** @description A rule that a change would break, and by how much. */
+        BrokenLimit: {
+            rule: string;
+            /** Format: uuid */
+            visit_id?: string;
+            /** Format: uuid */
+            job_id?: string;
+            /** Format: uuid */
+            crew_id?: string;
+            /** @description civil day in the place's zone */
+            day?: string;
+            /** Format: int64 */
+            by: number;
+            /** @description s, pumps, people, litres; by is 0 with skill */
+            unit: string;
+            text: string;
+        };
+        /** @description What comes of a change with all other tours and orders kept and everything timed anew. */
+        Tried: {
+            view: components["schemas"]["ViewRef"];
+            fits: boolean;
+            /**
+             * Format: int64
+             * @description US cents
+             */
+            total_before_cents: number;
+            heads_before: components["schemas"]["CostHead"][];
+            /**
+             * Format: int64
+             * @description US cents
+             */
+            total_after_cents?: number;
+            heads_after?: components["schemas"]["CostHead"][];
+            /**
+             * Format: int64
+             * @description US cents; absent: it does not fit
+             */
+            delta_cents?: number;
+            /** @description what each head changes by */
+            deltas?: components["schemas"]["CostHead"][];
+            moved: components["schemas"]["MovedVisit"][];
+            jobs_out: components["schemas"]["JobRef"][];
+            jobs_in: components["schemas"]["JobRef"][];
+            late: components["schemas"]["LatePromise"][];
+            limits: components["schemas"]["BrokenLimit"][];
+            /** @description all of it in one or two sentences */
+            says: string;
+        };
+        /** @description A place for a held visit; its job's other visits shift in time. */
+        Spot: {
+            /** Format: uuid */
+            crew_id: string;
+            crew_name: string;
+            /** @description civil day in the place's zone */
+            day: string;
+            /**
+             * Format: uuid
+             * @description the stop before it; absent: first of what has not begun
+             */
+            after_visit_id?: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            start_at: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            end_at: string;
+            /**
+             * Format: int64
+             * @description US cents more than where it lies now
+             */
+            delta_cents: number;
+            deltas: components["schemas"]["CostHead"][];
+        };
+        PlaceList: {
+            view: components["schemas"]["ViewRef"];
+            /** Format: uuid */
+            visit_id: string;
+            /** @description the cheapest first */
+            items: components["schemas"]["Spot"][];
+            says: string;
+        };
+        /** @description Facts that together keep a job out; none of them can be left away. */
+        ReasonSet: {
+            facts: components["schemas"]["ReasonFact"][];
+            /** @description for a dispatcher */
+            text: string;
+            /**
+             * Format: int64
+             * @description US cents more than leaving it out, once these are granted
+             */
+            delta_cents: number;
+            /** Format: uuid */
+            crew_id?: string;
+            crew_name?: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            start_at?: string;
+        };
+        ReasonFact: {
+            fact: string;
+            text: string;
+        };
+        /** @description Where it would fit as things stand. */
+        ReasonFits: {
+            text: string;
+            /**
+             * Format: int64
+             * @description US cents
+             */
+            delta_cents: number;
+            /** Format: uuid */
+            crew_id?: string;
+            crew_name?: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            start_at?: string;
+        };
+        ReasonList: {
+            view: components["schemas"]["ViewRef"];
+            /** Format: uuid */
+            job_id: string;
+            /** Format: int64 */
+            job_number: number;
+            customer_name: string;
+            site_name: string;
+            fits?: components["schemas"]["ReasonFits"];
+            sets: components["schemas"]["ReasonSet"][];
+            /** @description all of it in words */
+            says: string[];
+            /** @description a sentence that a customer may be told */
+            customer_says?: string;
+        };
+        /** @description The chance that a promised window is kept. */
+        OddsPromise: {
+            /** Format: uuid */
+            visit_id: string;
+            kind: components["schemas"]["VisitKindID"];
+            /** Format: uuid */
+            job_id: string;
+            /** Format: int64 */
+            job_number: number;
+            customer_name: string;
+            site_name: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            from_at: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            to_at: string;
+            /**
+             * Format: int64
+             * @description of a thousand
+             */
+            kept_permille: number;
+            /**
+             * Format: int64
+             * @description half the width of its 95 % band, of a thousand
+             */
+            margin_permille: number;
+        };
+        /** @description The chance that a pool is low when its crew comes. */
+        OddsPool: {
+            /** Format: uuid */
+            job_id: string;
+            /** Format: int64 */
+            job_number: number;
+            customer_name: string;
+            site_name: string;
+            /**
+             * Format: int64
+             * @description of a thousand
+             */
+            low_permille: number;
+            /** Format: int64 */
+            margin_permille: number;
+        };
+        /** @description What is to be expected of a crew's day. */
+        OddsDay: {
+            /** Format: uuid */
+            crew_id: string;
+            crew_name: string;
+            /** @description civil day in the place's zone */
+            day: string;
+            /**
+             * Format: int64
+             * @description seconds
+             */
+            overtime_seconds: number;
+            /**
+             * Format: int64
+             * @description chance of any
+             */
+            overtime_permille?: number;
+            /**
+             * Format: int64
+             * @description of a thousand
+             */
+            kept_permille?: number;
+            /** @enum {string} */
+            standing: "loose" | "tight" | "over";
+        };
+        /** @description How sure a plan is, from weeks drawn at random. */
+        Odds: {
+            view: components["schemas"]["ViewRef"];
+            /** Format: int64 */
+            runs: number;
+            /** Format: int64 */
+            seed: number;
+            /** @enum {string} */
+            standing: "loose" | "tight" | "over";
+            /**
+             * Format: int64
+             * @description promises kept in the mean, of a thousand; absent: nothing is promised
+             */
+            kept_permille?: number;
+            /**
+             * Format: int64
+             * @description weeks in which every promise is kept
+             */
+            all_kept_permille?: number;
+            /** Format: int64 */
+            margin_permille?: number;
+            /** @description the least sure first */
+            promises: components["schemas"]["OddsPromise"][];
+            /** @description the least sure first */
+            pools: components["schemas"]["OddsPool"][];
+            days: components["schemas"]["OddsDay"][];
+            /**
+             * Format: int64
+             * @description seconds
+             */
+            overtime_seconds: number;
+            /**
+             * Format: int64
+             * @description seconds
+             */
+            overtime_margin_seconds: number;
+            says: string;
+        };
+        /** @description A job that can come early. */
+        StandbyJob: {
+            /** Format: uuid */
+            job_id: string;
+            /** Format: int64 */
+            job_number: number;
+            customer_name: string;
+            site_name: string;
+            /**
+             * Format: int64
+             * @description US cents
+             */
+            value_cents?: number;
+            /** @description civil day in the place's zone */
+            due_day?: string;
+            /**
+             * Format: date-time
+             * @description when its work begins as planned; absent: it is left out
+             */
+            planned_at?: string;
+            /**
+             * Format: date-time
+             * @description when it could begin earlier, no promise moved
+             */
+            could_at?: string;
+            /** Format: uuid */
+            crew_id?: string;
+            crew_name?: string;
+            /**
+             * Format: int64
+             * @description US cents
+             */
+            delta_cents?: number;
+            says: string;
+        };
+        StandbyList: {
+            view: components["schemas"]["ViewRef"];
+            items: components["schemas"]["StandbyJob"][];
+        };
+        /** @description One head of the cost in both. */
+        ComparedHead: {
+            head: string;
+            label: string;
+            /**
+             * Format: int64
+             * @description US cents
+             */
+            cents: number;
+            /**
+             * Format: int64
+             * @description US cents
+             */
+            with_cents: number;
+        };
+        /** @description A job that lies differently. */
+        ComparedJob: {
+            /** Format: uuid */
+            job_id: string;
+            /** Format: int64 */
+            job_number: number;
+            customer_name: string;
+            site_name: string;
+            /**
+             * @description against the other: in it only here, out of it here, at another time or crew
+             * @enum {string}
+             */
+            change: "in" | "out" | "moved";
+            /** @description before is the other plan, after is this one */
+            visits: components["schemas"]["MovedVisit"][];
+            says: string;
+        };
+        /** @description A draft beside another plan. */
+        Comparison: {
+            /** Format: uuid */
+            draft_id: string;
+            /** Format: uuid */
+            with_draft_id?: string;
+            /** Format: int64 */
+            with_plan_number?: number;
+            /**
+             * Format: int64
+             * @description US cents
+             */
+            total_cents: number;
+            /**
+             * Format: int64
+             * @description US cents
+             */
+            with_total_cents: number;
+            /** Format: int64 */
+            left_out: number;
+            /** Format: int64 */
+            with_left_out: number;
+            heads: components["schemas"]["ComparedHead"][];
+            jobs: components["schemas"]["ComparedJob"][];
+            says: string;
+        };
+        /** @description An arrival window that can be promised. */
+        OfferWindow: {
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            from_at: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            to_at: string;
+            /** Format: uuid */
+            crew_id: string;
+            crew_name: string;
+            /**
+             * Format: date-time
+             * @description as planned
+             */
+            start_at: string;
+            /**
+             * Format: int64
+             * @description US cents that the plan costs more with it
+             */
+            delta_cents: number;
+            deltas: components["schemas"]["CostHead"][];
+            /** @description all of the job's visits as they would lie */
+            stops: components["schemas"]["MovedVisit"][];
+            /**
+             * Format: date-time
+             * @description the customer starts the drain from here
+             */
+            told_from_at?: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            told_to_at?: string;
+            says: string;
+        };
+        OfferList: {
+            /** Format: uuid */
+            job_id: string;
+            /** Format: int64 */
+            job_number: number;
+            customer_name: string;
+            site_name: string;
+            /** Format: uuid */
+            visit_id: string;
+            zone: string;
+            /** @description civil day in the place's zone */
+            first_day: string;
+            /** Format: int64 */
+            days: number;
+            /** @description the cheapest first */
+            windows: components["schemas"]["OfferWindow"][];
+            earliest?: components["schemas"]["OfferWindow"];
+            /** @description what keeps it from being earlier, or from fitting at all */
+            holds: string;
+            /**
+             * Format: int64
+             * @description of what was handed out; 0: nothing yet
+             */
+            plan_number: number;
+        };
+        /** @description A window as it was offered. */
+        NewHold: {
+            /** Format: uuid */
+            job_id: string;
+            /** Format: uuid */
+            visit_id: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            from_at: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            to_at: string;
+            /** Format: uuid */
+            crew_id: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            start_at: string;
+            /**
+             * Format: int64
+             * @description for how long; 15 where it is not said
+             */
+            minutes?: number;
+            note?: string;
+        };
+        /** @description A window that is held for a caller, or booked. */
+        Hold: {
+            /** Format: uuid */
+            id: string;
+            /** Format: uuid */
+            branch_id: string;
+            /** Format: uuid */
+            job_id: string;
+            /** Format: int64 */
+            job_number: number;
+            customer_name: string;
+            site_name: string;
+            /** Format: uuid */
+            visit_id: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            from_at: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            to_at: string;
+            /** Format: uuid */
+            crew_id: string;
+            crew_name: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            start_at: string;
+            /**
+             * Format: date-time
+             * @description held until
+             */
+            until_at: string;
+            /** @enum {string} */
+            state: "held" | "booked" | "expired" | "released" | "handed_out";
+            note?: string;
+            by: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            created_at: string;
+            /**
+             * Format: int64
+             * @description goes into If-Match as "vN"
+             */
+            version: number;
+        };
+        HoldList: {
+            /** @description what holds now, the earliest window first */
+            items: components["schemas"]["Hold"][];
+        };
+        /** @description What happened, in people's words. */
+        NewMend: {
+            /** Format: uuid */
+            branch_id: string;
+            /**
+             * Format: int64
+             * @description the handed-out plan that you see
+             */
+            plan_number: number;
+            change: components["schemas"]["WeekChange"];
+            /**
+             * Format: int64
+             * @description for how long to search; 5 where it is not said
+             */
+            seconds?: number;
+            /** Format: int64 */
+            seed?: number;
+            /** Format: int64 */
+            rounds?: number;
+        };
+        /** @description Something that was recorded by the way. */
+        Recorded: {
+            noun: string;
+            /** Format: uuid */
+            id?: string;
+            says: string;
+        };
+        /** @description What a draft mends. */
+        Upset: {
+            /** @enum {string} */
+            kind: "visit" | "person_out" | "person_moved" | "crew_out" | "pump_broken" | "closed" | "job_in" | "job_out" | "job_earlier" | "visit_longer" | "water" | "as_it_is";
+            says: string;
+            recorded: components["schemas"]["Recorded"][];
+            untouched: components["schemas"]["Untouched"];
+        };
+        /** @description What it would come to if nobody did anything: crews go on in their order. */
+        Untouched: {
+            /**
+             * Format: int64
+             * @description US cents
+             */
+            total_cents?: number;
+            heads?: components["schemas"]["CostHead"][];
+            late: components["schemas"]["LatePromise"][];
+            /** @description visits that nobody could make */
+            stranded: components["schemas"]["MovedVisit"][];
+            says: string;
+        };
+        /** @description A stop of today as it is to be expected now. */
+        DayStop: {
+            /** Format: uuid */
+            visit_id: string;
+            kind: components["schemas"]["VisitKindID"];
+            /** Format: uuid */
+            job_id: string;
+            /** Format: int64 */
+            job_number: number;
+            customer_name: string;
+            site_name: string;
+            state: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            planned_at: string;
+            /**
+             * Format: date-time
+             * @description when the work begins, or began
+             */
+            expected_at: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            expected_end_at: string;
+            /**
+             * Format: int64
+             * @description seconds
+             */
+            behind_seconds: number;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            promise_from?: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            promise_to?: string;
+            /**
+             * Format: int64
+             * @description after the end of the promised window; absent: it is kept
+             */
+            late_seconds?: number;
+            /** @description what it waits for */
+            waits_for?: string;
+            says: string;
+        };
+        DayCrew: {
+            /** Format: uuid */
+            crew_id: string;
+            crew_name: string;
+            stops: components["schemas"]["DayStop"][];
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            planned_return_at?: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            expected_return_at?: string;
+            /**
+             * Format: int64
+             * @description seconds
+             */
+            overtime_seconds: number;
+            says: string;
+        };
+        /** @description How today is really going, from what was reported and read. */
+        DayNow: {
+            /** Format: uuid */
+            branch_id: string;
+            zone: string;
+            /** @description civil day in the place's zone */
+            day: string;
+            /**
+             * Format: date-time
+             * @description UTC
+             */
+            now: string;
+            /** Format: int64 */
+            plan_number: number;
+            crews: components["schemas"]["DayCrew"][];
+            /** @description who is late, the latest first */
+            late: components["schemas"]["DayStop"][];
+            says: string;
+        };
+        /** @description The best cost so far at one moment of a run. */
+        RunPoint: {
+            /** Format: int64 */
+            elapsed_ms: number;
+            /** Format: int64 */
+            round: number;
+            /**
+             * Format: int64
+             * @description US cents
+             */
+            total_cents: number;
+            /** Format: int64 */
+            left_out?: number;
+            heads: components["schemas"]["CostHead"][];
         };
         /** @description What was handed out. */
         Plan: {
@@ -4185,6 +5257,12 @@ export interface components {
         FileMost: number;
         FileForm: "csv" | "xlsx";
         TemplateKind: string;
+        /** @description the draft that is looked at; without it, what was handed out */
+        ViewDraft: string;
+        /** @description whose handed-out plan is looked at */
+        ViewBranch: string;
+        /** @description the number of the handed-out plan that you see; an older one is refused */
+        ViewPlan: number;
         /** @description cursor of the page before */
         After: string;
         Limit: number;
@@ -6737,6 +7815,414 @@ export interface operations {
                 };
                 content: {
                     "text/event-stream": string;
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    tryChange: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @description 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["TryAsk"];
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Tried"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    takeChange: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @description 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["TakeAsk"];
+            };
+        };
+        responses: {
+            /** @description made */
+            201: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    Location: components["headers"]["Location"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Draft"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listPlaces: {
+        parameters: {
+            query: {
+                /** @description the draft that is looked at; without it, what was handed out */
+                draft_id?: components["parameters"]["ViewDraft"];
+                /** @description whose handed-out plan is looked at */
+                branch_id?: components["parameters"]["ViewBranch"];
+                /** @description the number of the handed-out plan that you see; an older one is refused */
+                plan_number?: components["parameters"]["ViewPlan"];
+                visit_id: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PlaceList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listReasons: {
+        parameters: {
+            query: {
+                /** @description the draft that is looked at; without it, what was handed out */
+                draft_id?: components["parameters"]["ViewDraft"];
+                /** @description whose handed-out plan is looked at */
+                branch_id?: components["parameters"]["ViewBranch"];
+                /** @description the number of the handed-out plan that you see; an older one is refused */
+                plan_number?: components["parameters"]["ViewPlan"];
+                job_id: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReasonList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    showOdds: {
+        parameters: {
+            query?: {
+                /** @description the draft that is looked at; without it, what was handed out */
+                draft_id?: components["parameters"]["ViewDraft"];
+                /** @description whose handed-out plan is looked at */
+                branch_id?: components["parameters"]["ViewBranch"];
+                /** @description the number of the handed-out plan that you see; an older one is refused */
+                plan_number?: components["parameters"]["ViewPlan"];
+                runs?: number;
+                seed?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Odds"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listStandby: {
+        parameters: {
+            query?: {
+                /** @description the draft that is looked at; without it, what was handed out */
+                draft_id?: components["parameters"]["ViewDraft"];
+                /** @description whose handed-out plan is looked at */
+                branch_id?: components["parameters"]["ViewBranch"];
+                /** @description the number of the handed-out plan that you see; an older one is refused */
+                plan_number?: components["parameters"]["ViewPlan"];
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StandbyList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    showComparison: {
+        parameters: {
+            query: {
+                draft_id: string;
+                with_draft_id?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Comparison"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listOffers: {
+        parameters: {
+            query?: {
+                visit_id?: string;
+                most?: number;
+                width_minutes?: number;
+            };
+            header?: never;
+            path: {
+                id: components["parameters"]["ID"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OfferList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listHolds: {
+        parameters: {
+            query: {
+                branch_id: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["HoldList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    holdWindow: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @description 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["NewHold"];
+            };
+        };
+        responses: {
+            /** @description made */
+            201: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    Location: components["headers"]["Location"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Hold"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    showHold: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: components["parameters"]["ID"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Hold"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    releaseHold: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description the ETag you read; 428 without it, 412 when it is old */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                id: components["parameters"]["ID"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    bookHold: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @description 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+                /** @description the ETag you read; 428 without it, 412 when it is old */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                id: components["parameters"]["ID"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Hold"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    mendWeek: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @description 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["NewMend"];
+            };
+        };
+        responses: {
+            /** @description made */
+            201: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    Location: components["headers"]["Location"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Draft"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    showDayNow: {
+        parameters: {
+            query: {
+                branch_id: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DayNow"];
                 };
             };
             default: components["responses"]["Problem"];
