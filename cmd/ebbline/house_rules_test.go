@@ -18,8 +18,11 @@ var mayImport = map[string]map[string]bool{
 	"web":             {},
 	"web/highs":       {}, // has tests ask a solver from the front end's packages
 	"dispatch/week":   {},
-	"dispatch/travel": {},
-	"dispatch/search": words("dispatch/week dispatch/search/kernel"),
+	"dispatch/travel": words("dispatch/travel/osm dispatch/travel/hierarchy"),
+	// Its two tools, which know nothing of it: a file format, and a graph.
+	"dispatch/travel/osm":       {},
+	"dispatch/travel/hierarchy": {},
+	"dispatch/search":           words("dispatch/week dispatch/search/kernel"),
 	// The plain part of the problem, measured on published sets; knows no week.
 	"dispatch/search/kernel": {},
 	"dispatch/check":         words("dispatch/week"),
@@ -55,7 +58,7 @@ var homes = map[string]string{
 }
 
 // pure packages compute and nothing else: same input, same answer.
-var pure = words("jobs estimate dispatch dispatch/week dispatch/check dispatch/search dispatch/search/kernel dispatch/bound dispatch/weeks")
+var pure = words("jobs estimate dispatch dispatch/week dispatch/check dispatch/search dispatch/search/kernel dispatch/bound dispatch/weeks dispatch/travel dispatch/travel/osm dispatch/travel/hierarchy")
 
 // untimed packages besides those take every instant from their caller, and wait
 // for nothing.
