@@ -66,7 +66,32 @@ type Stop struct {
 	Slack *int64 `json:"slack,omitempty"`
 	// Binds says in words what keeps it from starting earlier.
 	Binds string `json:"binds,omitempty"`
+	// BindsKind is the kind of that limit, one of the Bind constants.
+	BindsKind string `json:"binds_kind,omitempty"`
 }
+
+// Kinds of limits that keep a stop from starting earlier.
+const (
+	BindPin       = "pin"           // its start is pinned
+	BindNow       = "now"           // it is only now
+	BindShift     = "shift"         // the shift begins
+	BindDrive     = "drive"         // the stop before and the drive from it
+	BindLunch     = "lunch"         // lunch lies before it, or would be due
+	BindCrew      = "crew"          // the crew's other tour
+	BindAllowed   = "allowed_hours" // its allowed hours
+	BindNotBefore = "not_before"    // parts or papers of its job
+	BindClosure   = "closure"
+	BindPromise   = "promise"     // the promised window
+	BindLow       = "low"         // the pool is surely low
+	BindCovered   = "covered"     // the lights are under water again
+	BindLowLimit  = "low_limit"   // the pool would be low too long
+	BindHours     = "water_hours" // pumping may not run yet
+	BindChain     = "chain"       // the visit before it in its job
+	BindGap       = "gap"         // the wait after an earlier visit of its job
+	BindReach     = "reach"       // a later visit of its job must follow soon enough
+	BindOwed      = "owed"        // the same of a visit that is owed
+	BindChoice    = "choice"      // nothing: sooner would gain nothing
+)
 
 // Told is the interval that a job's customer is told to start the drain in.
 type Told struct {
@@ -79,6 +104,25 @@ type Told struct {
 type LeftOut struct {
 	Job string   `json:"job"`
 	Why []string `json:"why,omitempty"`
+	// Reasons are the same in parts.
+	Reasons []Reason `json:"reasons,omitempty"`
+}
+
+// Reason is a smallest set of facts that keeps a job out, or none if it fits and costs
+// more than it is worth.
+type Reason struct {
+	// Facts are the kinds of what would have to be granted, all of them; see
+	// [ebbline/dispatch/search.Fact].
+	Facts []string `json:"facts,omitempty"`
+	// Tour and Start say where and when the job would then be converted. An empty tour:
+	// after the week. A tour that ends in "+" is one more crew beside the one so called.
+	Tour  string `json:"tour,omitempty"`
+	Start int64  `json:"start"`
+	// DeltaCents is what the plan would cost more with it than without.
+	DeltaCents int64 `json:"delta_cents"`
+	// Text is for a dispatcher, Customer could be told to the customer.
+	Text     string `json:"text"`
+	Customer string `json:"customer"`
 }
 
 // Owed is a visit left for after the horizon.
