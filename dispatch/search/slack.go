@@ -239,6 +239,7 @@ func (st *state) limits(p *week.Plan) bool {
 				pt.Stops[i].Slack = &slack
 			}
 			pt.Stops[i].Binds = st.binds(int32(t), i, pt)
+			pt.Stops[i].BindsKind = kindOf(pt.Stops[i].Binds)
 		}
 	}
 	return ok

@@ -165,6 +165,9 @@ func TestLatestTimesAreAPlan(t *testing.T) {
 				if s.Slack != nil && s.Binds == "" {
 					t.Errorf("week %d: nothing is said to bind %s", n, s.Visit)
 				}
+				if s.Slack != nil && s.BindsKind == "" {
+					t.Errorf("week %d: %q, which binds %s, has no kind", n, s.Binds, s.Visit)
+				}
 				if s.Slack != nil {
 					said[s.Binds]++
 				}

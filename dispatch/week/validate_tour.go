@@ -92,7 +92,7 @@ func (c *checker) begunTour(path string, t *Tour) {
 		c.is(at+".start", s.Start <= c.w.T0, s.Start, fmt.Sprintf("%d (t0) or earlier: it has begun", c.w.T0))
 		c.is(at+".end", s.End > s.Start, s.End, fmt.Sprintf("later than %d (start)", s.Start))
 		c.instant(at+".end", s.End)
-		c.is(at+".pumps_after", s.PumpsAfter == nil && s.Slack == nil && s.Binds == "", said("what a plan states"),
+		c.is(at+".pumps_after", s.PumpsAfter == nil && s.Slack == nil && s.Binds == "" && s.BindsKind == "", said("what a plan states"),
 			"nothing: pumps_after, slack and binds belong to plans")
 		free, inside = s.End, inside || s.Visit == b.LunchInside
 		c.is(at+".visit", c.visits[s.Visit] != nil, s.Visit, "the id of a visit of one of jobs")

@@ -91,7 +91,7 @@ func begunAt(t *week.Tour, pt *week.PlanTour, t0 int64, begun map[string]bool, p
 		if s.Start > t0 {
 			break
 		}
-		s.PumpsAfter, s.Slack, s.Binds = nil, nil, "" // of plans, not of what happened
+		s.PumpsAfter, s.Slack, s.Binds, s.BindsKind = nil, nil, "", "" // of plans, not of what happened
 		if b.LunchStart == nil && pt.Lunch != nil && pt.Lunch.Inside == s.Visit {
 			s.End -= t.Lunch.Seconds // still to come
 		}
