@@ -13,6 +13,11 @@ export default defineConfig({
     emptyOutDir: false,
     target: 'es2022',
     assetsInlineLimit: 0,
+    rollupOptions: {
+      // The service worker keeps its name: browsers look under it for a newer one.
+      input: { index: 'index.html', offline: 'src/offline.ts' },
+      output: { entryFileNames: (chunk) => (chunk.name === 'offline' ? 'offline.js' : 'assets/[name]-[hash].js') },
+    },
   },
   server: { proxy: { '/api': { target: api, changeOrigin: false } } },
   // Svelte's browser build, not its server build, under vitest.

@@ -57,6 +57,12 @@ export function onSignedOut(act: () => void): void {
   whenOut = act
 }
 
+/** Called with each answer: '' for one of the server, the instant of one that this device kept (src/offline.ts). */
+let whenAnswered: (keptAt: string) => void = () => {}
+export function onAnswer(act: (keptAt: string) => void): void {
+  whenAnswered = act
+}
+
 async function raw(method: string, path: string, ask: Ask, key: string | undefined): Promise<Response> {
   const headers: Record<string, string> = { Accept: 'application/json, application/problem+json' }
   let body: BodyInit | undefined
@@ -72,7 +78,9 @@ async function raw(method: string, path: string, ask: Ask, key: string | undefin
     headers['If-Match'] = typeof ask.version === 'number' ? `"v${ask.version}"` : ask.version
   }
   try {
-    return await fetch(root + path, { method, headers, body, signal: ask.signal, credentials: 'same-origin' })
+    const answer = await fetch(root + path, { method, headers, body, signal: ask.signal, credentials: 'same-origin' })
+    whenAnswered(answer.headers.get('X-Kept-At') ?? '')
+    return answer
   } catch (cause) {
     if (ask.signal?.aborted) throw cause
     throw new Refusal(0, {
