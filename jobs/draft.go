@@ -32,6 +32,7 @@ type Draft struct {
 	State      DraftState
 	Cost       *Cents // nil: not planned yet
 	LeftOut    *int64 // jobs left out; nil: not planned yet
+	Upset      *Upset // what it mends; nil: nothing
 	RunID      string // the newest planning run, read along
 	MadeBy     string
 	Version    int64

@@ -10,11 +10,7 @@ import (
 )
 
 // NewReading is a water reading as somebody says it.
-type NewReading struct {
-	Text string // as read: 7 1/2
-	Unit string
-	At   time.Time // zero: now
-}
+type NewReading = jobs.NewReading
 
 // readingOf settles a reading: whole micrometres below the tile line.
 func readingOf(call Call, in NewReading) (jobs.Reading, error) {

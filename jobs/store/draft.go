@@ -19,6 +19,7 @@ type draftRow struct {
 	State          string
 	CostCents      *int64
 	LeftOut        *int64
+	Upset          string // JSON of jobs.Upset; empty: nothing
 	MadeBy         string
 	Version        int64
 	CreatedAt      int64 `gorm:"autoCreateTime:false"`
@@ -35,7 +36,18 @@ func (r draftRow) draft() jobs.Draft {
 	if r.KeptOut != "" { // a list reads drafts without it
 		_ = json.Unmarshal([]byte(r.KeptOut), &d.KeptOut) // ours: written by InsertDraft
 	}
+	if r.Upset != "" {
+		_ = json.Unmarshal([]byte(r.Upset), &d.Upset) // ours: written by upsetText
+	}
 	return d
+}
+
+func upsetText(u *jobs.Upset) (string, error) {
+	if u == nil {
+		return "", nil
+	}
+	text, err := json.Marshal(u)
+	return string(text), err
 }
 
 // InsertDraft adds a draft.
@@ -44,7 +56,11 @@ func (tx *Tx) InsertDraft(d jobs.Draft) error {
 	if err != nil {
 		return err
 	}
-	return tx.insert(&draftRow{ID: d.ID, BranchID: d.BranchID, FirstDay: string(d.FirstDay), Days: d.Days,
+	upset, err := upsetText(d.Upset)
+	if err != nil {
+		return err
+	}
+	return tx.insert(&draftRow{Upset: upset, ID: d.ID, BranchID: d.BranchID, FirstDay: string(d.FirstDay), Days: d.Days,
 		BasePlanNumber: d.BasePlanNumber, Week: d.Week, Plan: d.Plan, KeptOut: string(kept), State: string(d.State), CostCents: (*int64)(d.Cost),
 		LeftOut: d.LeftOut, MadeBy: d.MadeBy, Version: d.Version, CreatedAt: secs(d.CreatedAt), UpdatedAt: secs(d.UpdatedAt)})
 }
@@ -84,7 +100,7 @@ func (tx *Tx) Drafts(filter DraftFilter, page jobs.Page) (jobs.List[jobs.Draft],
 	if err != nil {
 		return jobs.List[jobs.Draft]{}, err
 	}
-	q := tx.db.Omit("week", "plan", "kept_out").Order("created_at DESC, id DESC").Limit(page.Size()+1).Where("branch_id = ?", filter.BranchID)
+	q := tx.db.Omit("week", "plan", "kept_out", "upset").Order("created_at DESC, id DESC").Limit(page.Size()+1).Where("branch_id = ?", filter.BranchID)
 	if after.ID != "" {
 		at, err := strconv.ParseInt(after.Key, 10, 64)
 		if err != nil {

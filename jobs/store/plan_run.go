@@ -22,6 +22,10 @@ type planRunRow struct {
 	Placed       *int64
 	LeftOut      *int64
 	Progress     string
+	Mode         string
+	KeepPermille int64
+	KeptPermille *int64
+	Series       string // JSON of []jobs.RunPoint
 	StopAsked    bool
 	Fence        int64
 	LeaseUntil   int64
@@ -36,20 +40,38 @@ func (planRunRow) TableName() string { return "plan_runs" }
 
 func (r planRunRow) run() jobs.PlanRun {
 	out := jobs.PlanRun{ID: r.ID, BranchID: r.BranchID, DraftID: r.DraftID, DraftVersion: r.DraftVersion, State: jobs.RunState(r.State),
-		RunData:    jobs.RunData{Seed: r.Seed, Strands: r.Strands, Rounds: r.Rounds, Seconds: r.Seconds},
-		DoneRounds: r.DoneRounds, Best: (*jobs.Cents)(r.BestCents), Placed: r.Placed, LeftOut: r.LeftOut,
+		RunData:    jobs.RunData{Seed: r.Seed, Strands: r.Strands, Rounds: r.Rounds, Seconds: r.Seconds, Mode: jobs.RunMode(r.Mode), KeepPermille: r.KeepPermille},
+		DoneRounds: r.DoneRounds, Best: (*jobs.Cents)(r.BestCents), Placed: r.Placed, LeftOut: r.LeftOut, Kept: r.KeptPermille,
 		StopAsked: r.StopAsked, Fence: r.Fence, LeaseUntil: r.LeaseUntil, Error: r.Error, AskedBy: r.AskedBy,
 		CreatedAt: instant(r.CreatedAt), StartedAt: maybeInstant(r.StartedAt), EndedAt: maybeInstant(r.EndedAt)}
 	if r.Progress != "" {
 		_ = json.Unmarshal([]byte(r.Progress), &out.Heads) // ours: written by progress below
 	}
+	if r.Series != "" {
+		_ = json.Unmarshal([]byte(r.Series), &out.Series) // ours: written by progress below
+	}
 	return out
+}
+
+// progress is what a run's holder writes of how far it is.
+func progress(r jobs.PlanRun) (map[string]any, error) {
+	heads, err := json.Marshal(r.Heads)
+	if err != nil {
+		return nil, err
+	}
+	series, err := json.Marshal(r.Series)
+	if err != nil {
+		return nil, err
+	}
+	return map[string]any{"done_rounds": r.DoneRounds, "best_cents": (*int64)(r.Best), "placed": r.Placed, "left_out": r.LeftOut,
+		"progress": string(heads), "series": string(series)}, nil
 }
 
 // InsertPlanRun adds a waiting run.
 func (tx *Tx) InsertPlanRun(r jobs.PlanRun) error {
 	return tx.insert(&planRunRow{ID: r.ID, BranchID: r.BranchID, DraftID: r.DraftID, DraftVersion: r.DraftVersion, State: string(r.State),
-		Seed: r.Seed, Strands: r.Strands, Rounds: r.Rounds, Seconds: r.Seconds, AskedBy: r.AskedBy, CreatedAt: secs(r.CreatedAt)})
+		Seed: r.Seed, Strands: r.Strands, Rounds: r.Rounds, Seconds: r.Seconds, AskedBy: r.AskedBy, Mode: string(r.Mode),
+		KeepPermille: r.KeepPermille, CreatedAt: secs(r.CreatedAt)})
 }
 
 // PlanRun reads one run. CodeNotFound.
@@ -111,12 +133,12 @@ func (tx *Tx) ReportRun(r jobs.PlanRun, lease time.Duration) (stop bool, err err
 	if err != nil {
 		return false, err
 	}
-	heads, err := json.Marshal(r.Heads)
+	set, err := progress(r)
 	if err != nil {
 		return false, err
 	}
-	if err := tx.changeRun(r, map[string]any{"done_rounds": r.DoneRounds, "best_cents": (*int64)(r.Best), "placed": r.Placed,
-		"left_out": r.LeftOut, "progress": string(heads), "lease_until": now + int64(lease/time.Second)}); err != nil {
+	set["lease_until"] = now + int64(lease/time.Second)
+	if err := tx.changeRun(r, set); err != nil {
 		return false, err
 	}
 	got, err := tx.PlanRun(r.ID)
@@ -125,12 +147,13 @@ func (tx *Tx) ReportRun(r jobs.PlanRun, lease time.Duration) (stop bool, err err
 
 // EndRun writes how the run ended. CodeConflict when another has claimed it.
 func (tx *Tx) EndRun(r jobs.PlanRun) error {
-	heads, err := json.Marshal(r.Heads)
+	set, err := progress(r)
 	if err != nil {
 		return err
 	}
-	return tx.changeRun(r, map[string]any{"state": string(r.State), "done_rounds": r.DoneRounds, "best_cents": (*int64)(r.Best),
-		"placed": r.Placed, "left_out": r.LeftOut, "progress": string(heads), "error": r.Error, "ended_at": maybeSecs(r.EndedAt), "lease_until": 0})
+	set["state"], set["kept_permille"], set["error"] = string(r.State), r.Kept, r.Error
+	set["ended_at"], set["lease_until"] = maybeSecs(r.EndedAt), 0
+	return tx.changeRun(r, set)
 }
 
 func (tx *Tx) changeRun(r jobs.PlanRun, set map[string]any) error {
