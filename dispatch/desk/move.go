@@ -124,6 +124,9 @@ func (d *Desk) followUp(tx *store.Tx, call Call, j jobs.Job, was jobs.State, act
 				return err
 			}
 		}
+		if err := putBack(tx, call, j.ID); err != nil {
+			return err
+		}
 		return d.takeBack(tx, call, j)
 	}
 	return nil

@@ -57,6 +57,40 @@ func TestSetsGoFromTheShelfToAPosition(t *testing.T) {
 	})
 }
 
+// Parking or declining a job puts its reserved set on the shelf again, where another
+// job can have it, and the job needs it anew when it comes back.
+func TestAReservedSetGoesBackWithItsJob(t *testing.T) {
+	eachOffice(t, func(h *hands) {
+		for _, act := range []jobs.Act{jobs.ActPark, jobs.ActDecline} {
+			jobID, _ := h.approved()
+			j := h.wantState(jobID, jobs.StateApproved)
+			facts, err := h.Facts(ctx, jobID)
+			h.must(err)
+			at := slices.IndexFunc(facts.Known.Parts, func(p jobs.JobPart) bool { return p.SubjectID != "" && p.State == jobs.PartNeeded })
+			if at < 0 {
+				t.Fatal("no position of the job needs a set")
+			}
+			need := facts.Known.Parts[at]
+			length := int64(250 * 304_800)
+			out, err := h.CreatePart(ctx, h.office(), jobs.NewPart{BranchID: j.BranchID, PartData: jobs.PartData{
+				Code: "spare-" + string(act), Name: "Long set", StockUnit: "set", LengthUM: &length, Light: "small-colour", OnHand: 1, Cost: 400_00}})
+			h.must(err)
+			_, err = h.TakeSets(ctx, h.office(), j.BranchID, []desk.SetTake{{JobPartID: need.ID, Version: need.Version, PartID: out.NounID}})
+			h.must(err)
+			j = h.wantState(jobID, jobs.StateApproved)
+			_, err = h.ActOnJob(ctx, h.office(), jobID, j.Version, desk.JobAct{Act: act, Note: "the owner sells the house"})
+			h.must(err)
+			part, err := h.Part(ctx, out.NounID)
+			h.must(err)
+			got, err := h.JobPart(ctx, need.ID)
+			h.must(err)
+			if part.OnHand != 1 || got.State != jobs.PartNeeded {
+				t.Errorf("%s: %d on the shelf, the job's part is %s; want 1 and needed", act, part.OnHand, got.State)
+			}
+		}
+	})
+}
+
 // A job that was parked since somebody looked at the week takes no set from the
 // shelf.
 func TestNoSetIsTakenForAParkedJob(t *testing.T) {

@@ -80,6 +80,29 @@ func (d *Desk) ChangeJobPart(ctx context.Context, call Call, id string, version 
 	})
 }
 
+// putBack lays what is reserved for a job on the shelf again: another job may
+// wait for it. Parts without a place on the shelf stay with the job.
+func putBack(tx *store.Tx, call Call, jobID string) error {
+	parts, err := tx.JobParts(jobID)
+	if err != nil {
+		return err
+	}
+	for _, p := range parts {
+		if p.State != jobs.PartReserved || p.PartID == "" {
+			continue
+		}
+		by := jobs.ShelfChange(p.State, jobs.PartNeeded, p.Quantity)
+		p.State, p.UpdatedAt = jobs.PartNeeded, call.Now
+		if err := tx.UpdateJobPart(p); err != nil {
+			return err
+		}
+		if err := onShelf(tx, call, p.PartID, by); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // JobPart reads one part of a job. CodeNotFound.
 func (d *Desk) JobPart(ctx context.Context, id string) (jobs.JobPart, error) {
 	return read(ctx, d, func(tx *store.Tx) (jobs.JobPart, error) { return tx.JobPart(id) })
