@@ -45,6 +45,80 @@ func Told(before, after *week.Plan) []Difference {
 	return append(out, windows(before, after)...)
 }
 
+// ToldSince is [Told] for a day that has begun: what has begun in week w is neither moved
+// nor told, crews that have returned are told nothing, and of crews' days, jobs and visits
+// that w does not hold any more nobody is told. w is the week as things stand, before
+// changes that take crews or jobs out of it.
+func ToldSince(w *week.Week, before, after *week.Plan) []Difference {
+	if before == nil {
+		before = &week.Plan{}
+	}
+	ix := week.NewIndex(w)
+	a, b := stillTold(w, ix, before), stillTold(w, ix, after)
+	var out []Difference
+	for _, d := range crews(a, b) {
+		if g := w.Tours[ix.Tour[d.Tour]].Begun; g == nil || g.Returned == nil {
+			out = append(out, d)
+		}
+	}
+	out = append(out, drains(a, b)...)
+	for _, d := range windows(a, b) {
+		if _, ok := ix.Visit[d.Visit]; ok {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+// stillTold is a plan without what is over in w or under way.
+func stillTold(w *week.Week, ix *week.Index, p *week.Plan) *week.Plan {
+	begun, q := begunStops(w), &week.Plan{}
+	for i := range p.Tours {
+		if _, ok := ix.Tour[p.Tours[i].Tour]; !ok {
+			continue
+		}
+		pt := week.PlanTour{Tour: p.Tours[i].Tour}
+		for _, s := range p.Tours[i].Stops {
+			if _, over := begun[s.Visit]; !over {
+				pt.Stops = append(pt.Stops, s)
+			}
+		}
+		q.Tours = append(q.Tours, pt)
+	}
+	for _, t := range p.Told {
+		if j, ok := ix.Job[t.Job]; ok && !drained(&w.Jobs[j], begun) {
+			q.Told = append(q.Told, t)
+		}
+	}
+	return q
+}
+
+// drained reports whether nothing is to be told of a job's drain any more.
+func drained(job *week.Job, begun map[string]int64) bool {
+	if job.Water == nil || job.Water.DrainedAt != nil {
+		return true
+	}
+	for i := range job.Visits {
+		if _, over := begun[job.Visits[i].ID]; over && job.Visits[i].Water == week.NeedLow {
+			return true
+		}
+	}
+	return false
+}
+
+// begunStops are the starts of the visits that have begun.
+func begunStops(w *week.Week) map[string]int64 {
+	m := map[string]int64{}
+	for i := range w.Tours {
+		if b := w.Tours[i].Begun; b != nil {
+			for _, s := range b.Stops {
+				m[s.Visit] = s.Start
+			}
+		}
+	}
+	return m
+}
+
 func crews(before, after *week.Plan) []Difference {
 	was, is := map[string]*week.PlanTour{}, map[string]*week.PlanTour{}
 	for i := range before.Tours {

@@ -19,7 +19,7 @@ func TestPolishKeepsTheRules(t *testing.T) {
 	gained, all := int64(0), int64(0)
 	polished := func(seed uint64, w *week.Week) *week.Plan {
 		m := compile(w)
-		st, err := m.start(nil)
+		st, err := m.start(nil, false)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -16,6 +16,14 @@ type Options struct {
 	Cores   int // how many strands run at once; 0: all
 	// Start is a plan of the week to search from; nil: what was handed out.
 	Start *week.Plan
+	// Loose takes of Start what still fits into the week; see [loadLoose].
+	Loose bool
+	// Early are jobs that are first tried sooner than they lie, by their ids.
+	Early []string
+	// Stood, if given, hears what the plan that the search starts from costs; First gets
+	// the first plan that is whole, before the search for cheaper ones begins.
+	Stood func(week.Cost)
+	First func(*week.Plan)
 }
 
 // Progress is the best plan's cost so far.
@@ -23,7 +31,8 @@ type Progress struct {
 	Round      int // finished rounds; 0: construction
 	Rounds     int // of so many; 0: open
 	CostCents  int64
-	Placed     int // jobs in the plan
+	Cost       week.Cost // by heads
+	Placed     int       // jobs in the plan
 	LeftOut    int
 	Iterations int64
 	Undecided  int64
@@ -51,27 +60,40 @@ func Run(ctx context.Context, w *week.Week, o Options, report func(Progress)) (*
 		o.Strands = 4
 	}
 	m := compile(w)
-	first, err := m.start(o.Start)
+	first, err := m.start(o.Start, o.Loose)
 	if err != nil {
 		return nil, err
+	}
+	if o.Stood != nil {
+		o.Stood(first.heads())
 	}
 	r := &run{m: m, o: o, report: report, best: first}
 	construct(ctx, first, newInserter(nil, 12, 6), m.byHardness, func() { r.tell(0) })
 	first.rebuild()
+	first.early(m.jobsOf(o.Early))
 	r.tell(0)
+	if o.First != nil {
+		o.First(r.written(first.clone()))
+	}
 	if len(m.jobs) > 0 && len(m.tours) > 0 && o.Rounds >= 0 && ctx.Err() == nil {
 		r.best = first.clone()
 		if !r.plain(ctx, first) {
 			r.search(ctx, first)
 		}
 	}
-	finish(r.best)
-	r.best.polish()
-	r.best.roundTold()
-	p := r.best.plan()
-	r.best.limits(p)
-	p.Seed, p.Strands, p.Rounds, p.Undecided = o.Seed, o.Strands, r.done, r.undecided
-	return p, nil
+	return r.written(r.best), nil
+}
+
+// written is the plan of a state, with a last try for what is left out and its times
+// polished.
+func (r *run) written(st *state) *week.Plan {
+	finish(st)
+	st.polish()
+	st.roundTold()
+	p := st.plan()
+	st.limits(p)
+	p.Seed, p.Strands, p.Rounds, p.Undecided = r.o.Seed, r.o.Strands, r.done, r.undecided
+	return p
 }
 
 // finish tries with much patience to put in what is still left out: so many tries that
@@ -189,6 +211,7 @@ func (r *run) tell(n int) {
 			placed++
 		}
 	}
-	r.report(Progress{Round: n, Rounds: r.o.Rounds, CostCents: r.best.heads().Total, Placed: placed,
+	cost := r.best.heads()
+	r.report(Progress{Round: n, Rounds: r.o.Rounds, CostCents: cost.Total, Cost: cost, Placed: placed,
 		LeftOut: len(r.m.jobs) - placed, Iterations: r.iters, Undecided: r.undecided})
 }

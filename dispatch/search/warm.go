@@ -7,8 +7,11 @@ import (
 )
 
 // start is where a run begins: at a plan, or at what was handed out.
-func (m *model) start(p *week.Plan) (*state, error) {
-	if p != nil {
+func (m *model) start(p *week.Plan, loosely bool) (*state, error) {
+	switch {
+	case p != nil && loosely:
+		return loadLoose(m, p), nil
+	case p != nil:
 		return load(m, p)
 	}
 	st := newState(m)
