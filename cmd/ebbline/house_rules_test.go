@@ -27,13 +27,14 @@ var mayImport = map[string]map[string]bool{
 	"dispatch/search/kernel": {},
 	"dispatch/check":         words("dispatch/week"),
 	"dispatch/bound":         words("dispatch/week"),
-	"dispatch":               words("dispatch/week dispatch/search dispatch/check"),
+	"dispatch/odds":          words("dispatch/week"), // how sure a plan is
+	"dispatch":               words("dispatch/week dispatch/search dispatch/check dispatch/odds"),
 	"estimate":               words("jobs"),
 	"jobs/store":             words("jobs migrations"),
 	// Helpers of tests that are no test files, because several packages use them.
 	"jobs/store/storetest":   words("jobs jobs/store migrations"),
 	"dispatch/weeks":         words("dispatch/week"), // makes weeks for tests and benchmarks
-	"dispatch/desk":          words("jobs jobs/store estimate dispatch dispatch/week dispatch/check dispatch/travel dispatch/desk/workbook"),
+	"dispatch/desk":          words("jobs jobs/store estimate dispatch dispatch/odds dispatch/week dispatch/check dispatch/travel dispatch/desk/workbook"),
 	"dispatch/desk/workbook": words("jobs"),
 	"dispatch/desk/desktest": words("jobs jobs/store jobs/store/storetest dispatch/desk"),
 	"server/servertest":      words("jobs jobs/store server server/auth dispatch/desk dispatch/desk/desktest web"),
@@ -58,7 +59,7 @@ var homes = map[string]string{
 }
 
 // pure packages compute and nothing else: same input, same answer.
-var pure = words("jobs estimate dispatch dispatch/week dispatch/check dispatch/search dispatch/search/kernel dispatch/bound dispatch/weeks dispatch/travel dispatch/travel/osm dispatch/travel/hierarchy")
+var pure = words("jobs estimate dispatch dispatch/odds dispatch/week dispatch/check dispatch/search dispatch/search/kernel dispatch/bound dispatch/weeks dispatch/travel dispatch/travel/osm dispatch/travel/hierarchy")
 
 // untimed packages besides those take every instant from their caller, and wait
 // for nothing.
