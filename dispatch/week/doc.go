@@ -15,7 +15,7 @@
 // is rounded to the cent once (half up) and the total is the sum of the rounded
 // heads. Spans are closed: both ends belong to them.
 //
-// # A week in eleven lines
+// # A week in twelve lines
 //
 //	places, travel      where, and the seconds and metres between (given values)
 //	crews, tours        a tour is one crew's day: shift, skills, pay, lunch
@@ -27,6 +27,7 @@
 //	promises            arrival windows that customers were told
 //	handed_out          the plan that crews were told
 //	rates               what each head costs
+//	uncertainty         how lengths spread, for the odds of a plan; may be left out
 //	t0, days, end       now, and the civil days of the horizon
 //
 // # Tables

@@ -37,6 +37,7 @@ func (w *Week) Validate() error {
 	c.promises()
 	c.handedOut()
 	c.rates()
+	c.uncertainty()
 	if len(c.faults) == 0 {
 		c.pins()
 	}

@@ -78,6 +78,7 @@ func (c *checker) visit(path string, job *Job, n int) {
 	c.known(path+".kind", v.Kind, c.kinds, "kinds")
 	c.known(path+".place", v.Place, c.places, "places")
 	c.is(path+".seconds", 0 < v.Seconds && v.Seconds <= 86_400, v.Seconds, "1 to 86,400 seconds")
+	c.length(path, "median_seconds", "log_sd_permille", v.MedianSeconds, v.LogSD, 86_400)
 	c.is(path+".people", 1 <= v.People && v.People <= 1000, v.People, "1 or more people")
 	c.is(path+".room", 0 <= v.Room && v.Room <= maxRoom, v.Room, "0 to 1,000,000 litres")
 	for k, s := range v.Skills {

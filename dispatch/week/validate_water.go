@@ -46,6 +46,8 @@ func (c *checker) water(path string, job *Job) {
 	}{{"low_late", w.LowLate}, {"low_early", w.LowEarly}, {"covered", w.Covered}, {"low_limit", w.LowLimit}} {
 		c.table(path+"."+t.name, t.table)
 	}
+	c.length(path, "drain_median_seconds", "drain_log_sd_permille", w.DrainMedian, w.DrainLogSD, maxInstant)
+	c.length(path, "fill_median_seconds", "fill_log_sd_permille", w.FillMedian, w.FillLogSD, maxInstant)
 	c.facts(path, job, low, covered)
 	if len(c.faults) > before {
 		return

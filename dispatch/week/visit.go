@@ -15,9 +15,13 @@ type Visit struct {
 	Kind  string `json:"kind"`
 	Place string `json:"place"`
 	// Seconds of work, the planning quantile.
-	Seconds int64    `json:"seconds"`
-	Skills  []string `json:"skills,omitempty"`
-	People  int      `json:"people"`
+	Seconds int64 `json:"seconds"`
+	// MedianSeconds of work, draining on arrival not counted in; 0: not known yet.
+	// LogSD is the log standard deviation in thousandths; see [Uncertainty].
+	MedianSeconds int64    `json:"median_seconds,omitempty"`
+	LogSD         int64    `json:"log_sd_permille,omitempty"`
+	Skills        []string `json:"skills,omitempty"`
+	People        int      `json:"people"`
 	// Room is what its material takes of the truck, in litres; it is loaded in the
 	// morning, for the whole tour.
 	Room int64 `json:"room,omitempty"`

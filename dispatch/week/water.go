@@ -60,6 +60,13 @@ type Water struct {
 	Covered Table `json:"covered,omitempty"`
 	// LowLimit: if the pool may be low from x, it must be covered by y.
 	LowLimit Table `json:"low_limit,omitempty"`
+	// DrainMedian is the median of the pumping until it is low and FillMedian that of the
+	// filling until it is covered, in seconds of water hours; 0: not known yet. The log
+	// standard deviations are in thousandths; see [Uncertainty].
+	DrainMedian int64 `json:"drain_median_seconds,omitempty"`
+	DrainLogSD  int64 `json:"drain_log_sd_permille,omitempty"`
+	FillMedian  int64 `json:"fill_median_seconds,omitempty"`
+	FillLogSD   int64 `json:"fill_log_sd_permille,omitempty"`
 }
 
 // Table is a non-decreasing function given by points; see the package comment for

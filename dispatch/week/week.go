@@ -44,6 +44,8 @@ type Week struct {
 	Promises   []Promise  `json:"promises,omitempty"`
 	HandedOut  *HandedOut `json:"handed_out,omitempty"`
 	Rates      Rates      `json:"rates"`
+	// Uncertainty of the lengths; nil: not known yet. Plans don't depend on it.
+	Uncertainty *Uncertainty `json:"uncertainty,omitempty"`
 }
 
 // Day is one civil day of the horizon. Its number is its position, from 0.

@@ -90,10 +90,12 @@ func (b *builder) conversion() {
 // water is how the pool becomes low, its tables, and the visit that begins the drain.
 func (b *builder) water() {
 	m, j := b.m, b.j
-	j.Water = &week.Water{Covered: m.flow(m.between(5, 14)*hour, 3*hour)}
+	j.Water = &week.Water{}
 	wt := j.Water
+	m.fills(wt, m.between(5, 14)*hour, 3*hour)
 	hours := m.between(5, 20)
 	early, late := m.flow(hours*hour*8/10, 0), m.flow(hours*hour*12/10, 0)
+	drains(wt, hours*hour*12/10)
 	limit := week.Table{{X: -10 * 86400, Y: -10*86400 + m.between(50, 90)*hour}}
 	limit = append(limit, week.Point{X: 30 * 86400, Y: 30*86400 + limit[0].Y - limit[0].X})
 	wt.LowEarly, wt.LowLimit = early, limit
@@ -117,8 +119,10 @@ func (b *builder) water() {
 	case x < 88:
 		wt.Way = week.WayArrival
 		wt.ArrivalSeconds = m.between(60, 110) * 60
+		drains(wt, wt.ArrivalSeconds)
 	default:
 		wt.Way, wt.LowEarly, wt.LowLimit = week.WayWindow, nil, nil
+		wt.DrainMedian, wt.DrainLogSD = 0, 0
 		from := m.between(0, int64(m.Days)-1) * 86400
 		wt.Window = &week.Span{From: from, To: from + m.between(2, 4)*86400}
 	}

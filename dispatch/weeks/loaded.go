@@ -27,9 +27,10 @@ const (
 // Loads by name.
 var Loads = map[string]Load{"calm": Calm, "tight": Tight, "over": Over}
 
-// Hash is a short name of a week's contents.
+// Hash is a short name of what is planned in a week. How its lengths spread does not
+// count: no plan and no cost depends on it.
 func Hash(w *week.Week) string {
-	text, err := json.Marshal(w)
+	text, err := json.Marshal(certain(w))
 	if err != nil {
 		return "" // a week of plain values can always be written
 	}

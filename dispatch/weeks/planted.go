@@ -44,6 +44,7 @@ func Planted(s Shape) (*week.Week, *week.Plan) {
 	}
 	plan := p.plan()
 	p.stock(plan)
+	p.uncertain()
 	return p.w, plan
 }
 

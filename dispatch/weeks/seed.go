@@ -139,9 +139,10 @@ func (p *planter) after(s *seed, x *planted, kind string) {
 		if s.j.Water.Way == week.WayArrival && s.drain.Earliest == 0 {
 			s.drain = week.Interval{Earliest: x.start, Latest: x.start}
 			s.j.Water.LowEarly = p.flow(s.j.Water.ArrivalSeconds*8/10, 0)
+			drains(s.j.Water, s.j.Water.ArrivalSeconds)
 		}
 		if len(s.left) > 0 && s.left[0].kind == "commission" {
-			s.j.Water.Covered = p.flow(p.between(3, 9)*hour, 2*hour)
+			p.fills(s.j.Water, p.between(3, 9)*hour, 2*hour)
 			from = value(s.j.Water.Covered, x.end)
 		}
 	}
@@ -157,6 +158,7 @@ func (p *planter) drained(s *seed, by int64) int64 {
 		late := p.flow(quarters*900, 0)
 		if at := value(late, s.drain.Latest); at <= by || quarters <= 4 {
 			s.j.Water.LowLate, s.j.Water.LowEarly = late, p.flow(quarters*900*9/10, 0)
+			drains(s.j.Water, quarters*900)
 			return at
 		}
 	}
@@ -255,7 +257,7 @@ func (p *planter) finishWater(s *seed) {
 		}
 	}
 	if w.Covered == nil && w.Way != week.WayWindow {
-		w.Covered = p.flow(p.between(3, 9)*hour, 2*hour)
+		p.fills(w, p.between(3, 9)*hour, 2*hour)
 	}
 	if n := len(s.j.Visits) - 1; s.j.Visits[n].MayOwe {
 		lo, hi := int64(0), max(p.between(3, 8)*86400, s.stops[n].start-s.stops[end].end)

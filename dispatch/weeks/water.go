@@ -7,11 +7,13 @@ import "ebbline/dispatch/week"
 // first day.
 func (b *builder) tradeWater() {
 	m, j := b.m, b.j
-	j.Water = &week.Water{Covered: m.flow(m.between(4, 12)*hour, 3*hour)}
+	j.Water = &week.Water{}
 	wt := j.Water
+	m.fills(wt, m.between(4, 12)*hour, 3*hour)
 	quarters := m.between(16, 48)
 	wt.LowEarly = m.flow(quarters*900*8/10, 0)
 	late := m.flow(quarters*900*12/10, 0)
+	drains(wt, quarters*900*12/10)
 	switch x := m.r.IntN(100); {
 	case x < 30:
 		wt.Way, wt.LowLate = week.WayPump, late
@@ -28,8 +30,10 @@ func (b *builder) tradeWater() {
 		wt.Way = week.WayArrival
 		wt.ArrivalSeconds = m.between(60, 110) * 60
 		wt.LowEarly = m.flow(wt.ArrivalSeconds*8/10, 0)
+		drains(wt, wt.ArrivalSeconds)
 	default:
 		wt.Way, wt.LowEarly = week.WayWindow, nil
+		wt.DrainMedian, wt.DrainLogSD = 0, 0
 		wt.Window = &week.Span{} // as long as the work needs
 	}
 }

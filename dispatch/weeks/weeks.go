@@ -40,6 +40,7 @@ func Make(s Shape) *week.Week {
 	m.sites()
 	if s.Load > 0 {
 		m.loaded()
+		m.uncertain()
 		return m.w
 	}
 	for j := range s.Jobs {
@@ -49,6 +50,7 @@ func Make(s Shape) *week.Week {
 	if !s.Plain {
 		m.trouble()
 	}
+	m.uncertain()
 	return m.w
 }
 
