@@ -125,7 +125,7 @@ func (c WeekChange) Check(at string) error {
 		f.Check(c.ByDay.Valid(), at+"by_day", string(c.ByDay), "a day like 2026-03-08")
 	case WeekLonger:
 		id("visit_id", c.VisitID)
-		f.Check(c.Seconds >= 60 && c.Seconds <= 2*86_400, at+"seconds", itoa64(c.Seconds), "60 to 172800 seconds, for the whole visit")
+		f.Check(c.Seconds >= 60 && c.Seconds <= 86_400, at+"seconds", itoa64(c.Seconds), "60 to 86400 seconds, for the whole visit")
 	case WeekWater:
 		id("job_id", c.JobID)
 		f.Check(c.Reading != nil, at+"reading", "", "what was read, such as 7 1/2 in")

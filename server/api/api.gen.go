@@ -1038,9 +1038,9 @@ func (e NoticeState) Valid() bool {
 
 // Defines values for OddsStanding.
 const (
-	OddsStandingLoose OddsStanding = "loose"
-	OddsStandingOver  OddsStanding = "over"
-	OddsStandingTight OddsStanding = "tight"
+	OddsStandingLoose    OddsStanding = "loose"
+	OddsStandingNotKnown OddsStanding = "not_known"
+	OddsStandingTight    OddsStanding = "tight"
 )
 
 // Valid indicates whether the value is a known member of the OddsStanding enum.
@@ -1048,7 +1048,7 @@ func (e OddsStanding) Valid() bool {
 	switch e {
 	case OddsStandingLoose:
 		return true
-	case OddsStandingOver:
+	case OddsStandingNotKnown:
 		return true
 	case OddsStandingTight:
 		return true
@@ -1059,9 +1059,9 @@ func (e OddsStanding) Valid() bool {
 
 // Defines values for OddsDayStanding.
 const (
-	OddsDayStandingLoose OddsDayStanding = "loose"
-	OddsDayStandingOver  OddsDayStanding = "over"
-	OddsDayStandingTight OddsDayStanding = "tight"
+	OddsDayStandingLoose    OddsDayStanding = "loose"
+	OddsDayStandingNotKnown OddsDayStanding = "not_known"
+	OddsDayStandingTight    OddsDayStanding = "tight"
 )
 
 // Valid indicates whether the value is a known member of the OddsDayStanding enum.
@@ -1069,9 +1069,51 @@ func (e OddsDayStanding) Valid() bool {
 	switch e {
 	case OddsDayStandingLoose:
 		return true
-	case OddsDayStandingOver:
+	case OddsDayStandingNotKnown:
 		return true
 	case OddsDayStandingTight:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for OddsPoolStanding.
+const (
+	OddsPoolStandingLoose    OddsPoolStanding = "loose"
+	OddsPoolStandingNotKnown OddsPoolStanding = "not_known"
+	OddsPoolStandingTight    OddsPoolStanding = "tight"
+)
+
+// Valid indicates whether the value is a known member of the OddsPoolStanding enum.
+func (e OddsPoolStanding) Valid() bool {
+	switch e {
+	case OddsPoolStandingLoose:
+		return true
+	case OddsPoolStandingNotKnown:
+		return true
+	case OddsPoolStandingTight:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for OddsPromiseStanding.
+const (
+	OddsPromiseStandingLoose    OddsPromiseStanding = "loose"
+	OddsPromiseStandingNotKnown OddsPromiseStanding = "not_known"
+	OddsPromiseStandingTight    OddsPromiseStanding = "tight"
+)
+
+// Valid indicates whether the value is a known member of the OddsPromiseStanding enum.
+func (e OddsPromiseStanding) Valid() bool {
+	switch e {
+	case OddsPromiseStandingLoose:
+		return true
+	case OddsPromiseStandingNotKnown:
+		return true
+	case OddsPromiseStandingTight:
 		return true
 	default:
 		return false
@@ -3772,18 +3814,21 @@ type NoticeList struct {
 
 // Odds How sure a plan is, from weeks drawn at random.
 type Odds struct {
-	// AllKeptPermille weeks in which every promise is kept
-	AllKeptPermille *int64    `json:"all_kept_permille,omitempty"`
-	Days            []OddsDay `json:"days"`
+	Days []OddsDay `json:"days"`
 
 	// KeptPermille promises kept in the mean, of a thousand; absent: nothing is promised
-	KeptPermille   *int64 `json:"kept_permille,omitempty"`
-	MarginPermille *int64 `json:"margin_permille,omitempty"`
+	KeptPermille *int64 `json:"kept_permille,omitempty"`
+
+	// LeastPermille the least sure promise
+	LeastPermille *int64 `json:"least_permille,omitempty"`
+
+	// NotKnown what has no spread yet and was taken as certain
+	NotKnown *string `json:"not_known,omitempty"`
 
 	// OvertimeMarginSeconds seconds
 	OvertimeMarginSeconds int64 `json:"overtime_margin_seconds"`
 
-	// OvertimeSeconds seconds
+	// OvertimeSeconds of all crews together, in the mean; seconds
 	OvertimeSeconds int64 `json:"overtime_seconds"`
 
 	// Pools the least sure first
@@ -3794,13 +3839,15 @@ type Odds struct {
 	Runs     int64         `json:"runs"`
 	Says     string        `json:"says"`
 	Seed     int64         `json:"seed"`
-	Standing OddsStanding  `json:"standing"`
+
+	// Standing what is shown before anybody opens the number
+	Standing OddsStanding `json:"standing"`
 
 	// View Which plan is looked at: a draft, or what a branch handed out, with the number or version that you see.
 	View ViewRef `json:"view"`
 }
 
-// OddsStanding defines model for Odds.Standing.
+// OddsStanding what is shown before anybody opens the number
 type OddsStanding string
 
 // OddsDay What is to be expected of a crew's day.
@@ -3811,18 +3858,23 @@ type OddsDay struct {
 	// Day civil day in the place's zone
 	Day string `json:"day"`
 
-	// KeptPermille of a thousand
-	KeptPermille *int64 `json:"kept_permille,omitempty"`
-
-	// OvertimePermille chance of any
-	OvertimePermille *int64 `json:"overtime_permille,omitempty"`
+	// OvertimeMarginSeconds seconds
+	OvertimeMarginSeconds int64 `json:"overtime_margin_seconds"`
 
 	// OvertimeSeconds seconds
-	OvertimeSeconds int64           `json:"overtime_seconds"`
-	Standing        OddsDayStanding `json:"standing"`
+	OvertimeSeconds int64 `json:"overtime_seconds"`
+
+	// ReturnHalfAt back by then half of the time
+	ReturnHalfAt time.Time `json:"return_half_at"`
+
+	// ReturnLateAt back by then nine times in ten
+	ReturnLateAt time.Time `json:"return_late_at"`
+
+	// Standing what is shown before anybody opens the number
+	Standing OddsDayStanding `json:"standing"`
 }
 
-// OddsDayStanding defines model for OddsDay.Standing.
+// OddsDayStanding what is shown before anybody opens the number
 type OddsDayStanding string
 
 // OddsPool The chance that a pool is low when its crew comes.
@@ -3832,10 +3884,19 @@ type OddsPool struct {
 	JobNumber    int64  `json:"job_number"`
 
 	// LowPermille of a thousand
-	LowPermille    int64  `json:"low_permille"`
-	MarginPermille int64  `json:"margin_permille"`
-	SiteName       string `json:"site_name"`
+	LowPermille    int64 `json:"low_permille"`
+	MarginPermille int64 `json:"margin_permille"`
+
+	// ShortSeconds by how much later the crew would have to come for it to be low nine times in ten; negative: it could come earlier
+	ShortSeconds int64  `json:"short_seconds"`
+	SiteName     string `json:"site_name"`
+
+	// Standing what is shown before anybody opens the number
+	Standing OddsPoolStanding `json:"standing"`
 }
+
+// OddsPoolStanding what is shown before anybody opens the number
+type OddsPoolStanding string
 
 // OddsPromise The chance that a promised window is kept.
 type OddsPromise struct {
@@ -3850,14 +3911,23 @@ type OddsPromise struct {
 	KeptPermille int64       `json:"kept_permille"`
 	Kind         VisitKindID `json:"kind"`
 
-	// MarginPermille half the width of its 95 % band, of a thousand
-	MarginPermille int64  `json:"margin_permille"`
-	SiteName       string `json:"site_name"`
+	// MarginPermille two standard errors, of a thousand
+	MarginPermille int64 `json:"margin_permille"`
+
+	// ShortSeconds by how much later the window would have to end to be kept nine times in ten; negative: it could end earlier; absent: no window would do
+	ShortSeconds *int64 `json:"short_seconds,omitempty"`
+	SiteName     string `json:"site_name"`
+
+	// Standing what is shown before anybody opens the number
+	Standing OddsPromiseStanding `json:"standing"`
 
 	// ToAt UTC
 	ToAt    time.Time `json:"to_at"`
 	VisitID string    `json:"visit_id"`
 }
+
+// OddsPromiseStanding what is shown before anybody opens the number
+type OddsPromiseStanding string
 
 // OfferList defines model for OfferList.
 type OfferList struct {
@@ -4176,7 +4246,7 @@ type PlanRun struct {
 	// KeepPermille wanted
 	KeepPermille *int64 `json:"keep_permille,omitempty"`
 
-	// KeptPermille promises kept in the mean, of a thousand, by the plan that came out; only where a rate was wanted
+	// KeptPermille how often the least sure promise of the plan is kept, of a thousand; only where a rate was wanted
 	KeptPermille *int64       `json:"kept_permille,omitempty"`
 	LeftOut      *int64       `json:"left_out,omitempty"`
 	Mode         *PlanRunMode `json:"mode,omitempty"`
@@ -4381,12 +4451,6 @@ type Reading struct {
 	Unit        string `json:"unit"`
 }
 
-// ReasonFact defines model for ReasonFact.
-type ReasonFact struct {
-	Fact string `json:"fact"`
-	Text string `json:"text"`
-}
-
 // ReasonFits Where it would fit as things stand.
 type ReasonFits struct {
 	CrewID   *string `json:"crew_id,omitempty"`
@@ -4426,9 +4490,14 @@ type ReasonSet struct {
 	CrewID   *string `json:"crew_id,omitempty"`
 	CrewName *string `json:"crew_name,omitempty"`
 
-	// DeltaCents US cents more than leaving it out, once these are granted
-	DeltaCents int64        `json:"delta_cents"`
-	Facts      []ReasonFact `json:"facts"`
+	// CustomerSays a sentence that a customer may be told
+	CustomerSays *string `json:"customer_says,omitempty"`
+
+	// DeltaCents US cents that the plan would cost more with it, once these are granted
+	DeltaCents int64 `json:"delta_cents"`
+
+	// Facts kinds of facts, such as skill, hours, pumps
+	Facts []string `json:"facts"`
 
 	// StartAt UTC
 	StartAt *time.Time `json:"start_at,omitempty"`
@@ -22198,364 +22267,368 @@ func (sh *strictHandler) ShowWeek(ctx *gin.Context, firstDay FirstDay, params Sh
 // const string: with thousands of chunks the chained `+` fold is several
 // times slower for the Go compiler than parsing a slice literal.
 var swaggerSpec = []string{
-	"7L37s9u48Sf6r6B0v1uT7MqvyUwePnXrluMZ7zwc21/byVRtMquCyJYEiwQ4AHg0ypT/91toABQlkRRA",
-	"kTo6jn86D0Ek0OhuNPrx6d8micgLwYFrNXn622QFNAWJv377ni7NT5WsIKfmN70tYPJ0orRkfDn5+HE6",
-	"eSkSqpng3eM+TicFlTQH7R79bKFBml9SUIlkhX3EJCmlEpKIBdErIAVdApnDQkiYTCfMDPilBLmdTCec",
-	"5uYFFB8zrb05p7++BL7Uq8nTPzx+PG2Y8V8l5cnq+2/MaHxmQfVq98g5fjxj6WQ6kfBLySSkk6dallB/",
-	"zULInOrJ00lZ4sjj17xgGdhXVS86mPyQb3ohZN72HvOEPRoBL/PJ039OEnU7mU5+zdSvk5/bHvwj4+nx",
-	"Pm1WVOMWSbFRhEq4IRsh13Mh1mSzAgn4oXm/MpvJtCJqBWB+0C1RomU71+ZlXcTwMwduRjBQk+kkKZUW",
-	"ueGr6SSRsDE/CxBFZpimKPMC/0GlNj9VKW/BvHHFlBb4bj/xdhr8TSh9TIOV2JCc8q2lgRZE0zUQxgnV",
-	"JBdK3yANFM2BLFgGhC4p42QpDEk42TC9wgFCr+zcmwhinjNp5AbG9R+/mkwNv7PcEOXLx48Nv+eM27+f",
-	"VKthXMMSZLWcV/jsFl5hGczw9zihesGk0t/QbYtQLczHs5RuO3f3QBewW5aRlG4NTVEdZDSBLxT5t+C4",
-	"tVRrkGbk//3Xv9Lfvvr4wPz40v/4r0ZZaRX7s6Xw+xTyQmjgyfZH2B4v54lhkS+//prcMsXmGZBn755/",
-	"/z1JVlTSxKjFKVlIUCuyEJIATVaEw4bQRN+QNRSa/MmQouITq6V306+9/cGP0E3m2m5++fXXyDL+7yeN",
-	"K1v8jWqrxvaXZDbFnBFkK0oigaY35Ksv/4ysLUpNmJ6Sr558aRQCJ0wTpojI0tYVLB7Y17RM9atGvnvJ",
-	"cqbbmDnDD/c5bEHLTE+efv14X3ROCs57yIuM6kofNrDQSe11WozeizXwlsdr/Czw+U/ckqqNbnzdPxhs",
-	"dmfUoYoXCsiK8hTSB2Y7i4xys4eZEGtICdUtOqt+rMUIkJnMN5IudDOjpeYjos3BU5/EzR674bm0ocrN",
-	"m4iybZb4uH6TfJNR3jxHXuZzqMyXQ9rh3I2oKIAbQrmRBjOag1mRhEWpIG2ZrnnAzD7+xHnQxcYfLfeA",
-	"0n8VqTk9n/6GJ4L5mQiugSPx/+ej/7lvzlVvmTNOcVoNBt4+OZ6/+wehimj4VT9K1O2UCEnozkigitCi",
-	"yJg1Hh/d8vShKID/mmf2XeqBWCxYAqlIyhy4fqgKo2DQiMizh/jzhnBhj09LP3osfXbFqhBcta727HnE",
-	"0mo68VQ5aTQfs5g5oCcfp5M3UswzyDvWUtgR/+uDOrTO/0vCYvJ08v882ln+j+yn6pF/bsPrPYeaT9xw",
-	"NOXnCniCVKVpysxgmr2RogCpkccWNFMwnRS1f/1W0xKn5c7adaFjU7q9hDExnSykyGc546WG4xfa/yti",
-	"BpFMJDQjOUs5W66MRuow4578sX4YPT6W4ukkkBAFSCV4KNkkUMcoJ46p6USLO1n2LUjlbpr7L0WbmnEt",
-	"iDcijH751+T21b8mjW/tPup3KuSf1iysn2jWhq1vfZ0eFRl3s93dKsT8AyTarMSJzEtm7xURYsM05Pu/",
-	"dAmzF82PSOnv7Ve+flzbVCol3R6vGkc2zjzLxIbGizvNRcn1LPFehv0N/Ps7Yj9p2KxjPuDu/nLanKqv",
-	"yV1q9ibSuEKuNtY1EbO8BqPl7++f19eTUg0PNMNJHEnUfBskeGtnfPprsNJUarDHHk1W+NuG8VRsZjRJ",
-	"oND1/6SQZIzjfyjHY3NG1Rr/XrAsm5lzb/dXkglrjXChoeFq7D7Yn/WfH5/eB2clo/k43zZvQZky/S3X",
-	"chu7DYkOouOFtisFTVkWQqNgnc5FGaajzUCn+uPkhNV3Z4okda/dPbRaWuvuja/adjxyUrtNJxx+1T1I",
-	"0aoGd5emzgXuc9gza3SY64Gxg60LiGlFxIajHTIl6L8ilKdEgdaML9XDyRGdAjnlWEt+eXApfNLwtYsc",
-	"stMJml1H7/j+2atn3iLrwbVOxbsHdB3Adv9GZ1LHJsMdv3+VYg28cnpEMZ8sM7B3UEqSFeVLIBtRZimZ",
-	"S6DrKXLdfEvQrVkmq2PGs1ov4IC+Smv9g5gHm8JlBmGG8LFaaVHvJWcNZ46aEnRQT4l1WE9JxrQEdWM2",
-	"giny2OoItWZZdlokppNbppgOW+UBy+GSncrHubrFNTHhc2Se55lQpYRINvzJ+W/UqtSW5RZCIs9lgi+P",
-	"eY5KaHANU1IIpRORQghV0Fg/98g/NL3gFuRWr8ynUzvL6USxFlPJfBDKfEqLQs0MW5h/7NwCcyEyoNzd",
-	"v85bTrNJ5unkX9C494G7HrKLMXsY5y4YZMcD33UWY0Rcuq+Nh67kPt7Cu4c0CLyYO/Ye3TDwYjScZfBc",
-	"5AWVkH4HNI3Uya85kBXQ1PutE6G0OXjnQjdYAYNc4Vdulie5PqNzyIJGmpNyCP/CAcVX1q1s5zGd+MfU",
-	"3ta1Gz+IebSd9kHMrZmWMVAkZYsFSOA62zbsBZ7EDefjkjKu9C6+/NTsJ9NE8GxLViBhSkSpbWje/W3s",
-	"QusWIEbgiZB4G5lMK83GjPTYiEoubiFt1Gg+Gj8L9NJEGWZmqAuChFmiim5VmIGG6jV4zmhoNTCaTVYx",
-	"Bk5Feoz9TAlmqtgPmCLWjA1SFX8zpP6HeV+0tnCU3aPb4Q7VVz71DFUt0FGwncWZO76iONyG8uagWAoV",
-	"0xkyHXN4FaYLYQ8jqxE6uK4xA3wIH8Q8/uFGAQQ8O4OFnhnRGpqttdA0G8btiiovaj/wG5FLw+/Uo50R",
-	"XxtssQdyVIsV11/R8NbaTh4u37OnY6ROyeLaeTIjDBAjutyelZUpmlNmDi2VK3TecehW2YHbah8boiYD",
-	"H5hRviypPch2GV7m5FGNE87pdpZCwlJotm17ur640CyBBtaxHxBjajr9ndgtIkvQakroXAHXJAfKreIv",
-	"VUkzo+SVt6mkyPY0/knSndIYotCQerk68J5YTlDEmMAFoFfH2nWWr4acRrFyjryTT0IK1Da4oFs8jkSS",
-	"lAXlZlpiw/FfOeV0ib8tKQbVCiGyWUJlM//e2T2kLjhugZUTsvOWYTfiryLdxruQMahr2IoS/35j3Alu",
-	"mazZSOynGMIF/bME30fROfQB1hi4g22fU5lGnk3BdnU8TeLCBKeXqHTQDfo+3IlDbrKNRDDXvujAK7tt",
-	"keU4191K5MFurnEjYS6HvG7xn3zVSZnPqE2dCOCHosyL2RykXqnuTL/GZBm1Ygsdfl95Z4aHrOAqnH6e",
-	"SarTtk6rWva/I8KJ01jCJugoDmf5GCb+zJ2DceehwovjkjbecFUNEaxxsZhmCgWV+mxHfirZLcxy0BJU",
-	"4PZnpRHGhRT5ea+2z9HivKfkQnLGlzNb7RO2gob0pRZLA3Qp+dlERi4bgGL2OedSDKMj4fKnRREtfjZT",
-	"srbs2twPt+yAB/382kRy/PiMMYEGDM64i9q4OdLWPI/xUVp/QMDJkEigGtJLxVT7X/8gzC16FVaMO5Vw",
-	"1rXt26P2CdPF8dXzKg503qVsSCJ/7Jjv+PLrBe4OcgO/odseN6iYnCkcG3ynhl8LSAw7DXSQiVsz6xxm",
-	"ChLB04Z7r/8g6NpbZJTz4WYXEfGLOgK/odtep6Df1/qu+Xc30LIjLPAN3b4Sm0iH4XdiQ7RAqxNLpLJs",
-	"S5aC8eXUlmhUBXMSCiE1pJiTJYGmDfl/0SU7UeQNO3MvmDGY0aYKl81KYAEi1TDFN5nflCZY4hwa1A3m",
-	"JqNvN+dJRHwwLVyG/h3mrjuQifoh6PbHGotmrdODWkdf0p9Zf2aXeCBJYx3qRhTRx4tSQpWrVNaCzIF4",
-	"3Um42DQIBKwYTwfSg/GJE5Vib9KZWHRt2BNTzeewZFxhEeYclpQHM0/1DuDnW39jZnr4NLwuqcMsih8Z",
-	"T7//xst3++bZhA1DQeBValQhRc4UpMTW1Ny4wMFTxzRrKHTcqXcuSd2EBrhX+iedfbMcKeVGaaojknOC",
-	"cxQo02q2ELIF5ISZ45FpRcyQ40RVVdobAkoaRUwbXmbZKQ0Yn5lTLapKebQE2WOlfZ1wLL3TQ5XVpU99",
-	"KX5shQv3R3BO14wvH5LvNZlDJvgStSol7kaDdTDH9foNapYq6JESEnt7VgOVJw51V06dIAW8cgevchHD",
-	"KDStIy7zJ6cpzAIr60SpDe0akImUyGEu0m2No4hiPAEryYo4cblxrKotLs9uRjU3vqxK6BqgHmBjrD58",
-	"GuNLIsu9Q7U9M9tpMR/L5eBNHm7zlN38JtOJXYFLHkol5nI0RtPLQlkUgq7D7+846Fp8H3VAIIdrcyTm",
-	"OxXnWSPCNYLqa3Q/g1WSd+Bk+BYBsLY9HYt9XYUYJgtZ7eiupaPK7kYiKc1yJ29Rp5ihQGnMfnBPIL8r",
-	"aLKmS6j+8/sbgmomoVIyUATLPsiCLUsJu8pOY3yzprqmeWfA0QL7HK2nSRd5A7SaMhebKeFCHxmjXaZ2",
-	"oEZHOTz3XIvR8zmkjPKBblg5U8rVw4RlXtvxLwJ95FHGiVf4QznRJEtgGPPFFx5HugwQV29WO1tik2wr",
-	"k/jgUccz2u3k1MpRo+z/qiXth+VQfcmf0bQoJBY8TCsMnJPJVO4prVP7Sch17MSWEgawK91jAiVwSOCO",
-	"iLt//0DRidtjtadIhck0bHPv0Gqq5KIJwKS+m9Mag+xMpy4bqWLE0e2kHcsPF1R9EZIjv79X70QOWJpp",
-	"C6zyUmmyElnqQGYJxZInktMtWYrjQzu8GC2YL7nQM9qChTvCzc28zgHqXuR9Dc6gQPk022LdvsnaJinr",
-	"2ZqLDXe/c4A0RA87qfFZj14sWt0eL7xdHCELiyhbOtSeiLLL0Mw8adC4YZ8+31m439Ad+UHM31AZtCkF",
-	"3eb+KAx69hv7haBng3S4Hp0PtKNs8bi9RBx7LhRb8plYLCJSfNiSv14szkoBdU7yD2Leo8iqOufssqZO",
-	"qmokry9rh+jcdcC9YJClf/XgtRESbX5HFMUIsTbveu2/F33O1d7YvZLXpU5EDqMe13Yt7kUDntj7JIq8",
-	"lXNCE00c7nghRPaQvDe/rQRHXzNYLzxLb4gCnppTnmmiNywBh3ejzL141XgfH9LMbTLQXQkWTvYLRZJM",
-	"JOtwuDHPwUMV3B1iVlApmTWBlYbCyaBzR1KpZw6YdsG0RZQDY87NNsaec/d5RRcYxrUqe0OVHZjBQndh",
-	"yOHThweoVCAZzQINDyjCcNLMzRRZ2Q2vnUv/fPbg/9AH/3784C+zBz//9mT6x6+aj6UYvCBtS6/OgOeg",
-	"WRmazd0fOAiHHAenWuBj9hRLpAYLhD6JyP85vBIWRcaQbb2hucjochl372e70FwrAWrYvZEwHRsp+JIs",
-	"zEOe2kYLNgcF99olLyQ0B4+EbfG9gEi2XDVE1vBBYTFVz0yn6bqhXPfw4tq5+De5x7SS8F0BSbRbF1/h",
-	"IdCsm4kklOMVsCXs6HG7ThIoWQlfejhcieBSirIIetKKcT0woEpOfw2N3DEemnQfei/+paRcM72N0ctB",
-	"Y82GDrpLB2zs5zI9vHlWK+rk6dE9MTvpGdiue2csh8gwFC29IXhyE5ZOWTcUW7HlapZ5SMRgN+RpSRGb",
-	"qMeG+3wArMPfHzyaoTG4M7qsMplgPSxWSxxg8e0l9wWXbClRygSCpaQndKydUcX+rgzZrrmZeZalhH41",
-	"pyXNhsq+E9xdJPuUs42XvI1BvPgJ+ZygoaJLNuutx0R2QElRXwxKoq7vWQ2x6HDt00NOcVStraudL0MA",
-	"vEZnSw3p5ZJ7RgXwyowd2kfC4oOrg3F/JDKYMV9HwCDahYGCcLz2+Kai+/70AkSlXTB8H6SoWoRSqiqB",
-	"IiUepU4Czaa7hmgZUMk1SYSUkJivNnhrhpUx/6IZemCzrMFJ/eTx48c1eJAqL4Qpe7cKe5X3u1w278G2",
-	"rNlbXKhL4GzN7dwBlXI+WFiDbm7ajnY2fFs5hSJUdIQnaRgq7LBH7ePa1/NOh+Qr7S/HA9PF1uCHJ1SP",
-	"pNN8MM4BotVf006hnwDW99dSZErMNm4FYxl/vQ/ZXPCLmRnXY6GOxNyOmLUtP7RY+x7KMfar6oPPvqGK",
-	"pNiPojqUNZ1noIgtHyCswZcYV+9Xu/UF+MGaq1tG6hIQu4hAiE/EHot8NBpZIZFjVkDGOEQ+3h42Ic+3",
-	"jKZmfa+j/vs5TaHPUeWc+k0+uxYv9KklNZU5jcFQLhQWtzHOqglYhlEssVyFJ2is988heKA3StmEffvu",
-	"XYWm5fAaN9YCgfscdMgRTu6a1Nh3IkujHf22Oq9qFrqCzPaZoCShWQbSFkJiC9Fzy5wD0yiHKgoaz9MU",
-	"f++/ZJeFMUtHg5GAogsWB8BmOk6Ms2Eyy722xg9l1IhrBlQdlg793NzA8dx5YYC68SkobTZ+fVWdJM6O",
-	"ctfrl84q4DxuVtGGEuE4qEbuXQpjXD2U0aPnBJcaSmMxRdPWm6BPhMqMgdJe+0YBIqCaHy4i9V18fkGc",
-	"2g9GttYz+FMopprg4YN7llgpLV3H4tO3/ivCSHLTrghaEesU0+fQA9rx/u5ac/JzK/XaaDZ6FPq7YRML",
-	"v88LIXWfqy7lhOGXScpSm1CoaG7bbFsH9encQTM23CyITNELyE64cE2eMZeGvo359KpQ/nlrx78VQe4D",
-	"KTbKFQ/E3z3xy5jH2IAqjiWgGZpiLjM1J1vQnVqw/S3cxsD7fFU68Oh+362IHw3jChCRC2/F9D3NsuMq",
-	"4lOy7xoTV+aUCyzsFl+j4d6OHyyyvqE7vvNcXS1pJ1c74WjXPKPrS6fgDoh2pr58KcS6j87UiOtBGCfU",
-	"6kmbZpiIHIgWzmmozF/YX0oRQ/FjtRms4cZQOAVdQiz539AlnOTb+6PLLq6h+mmZ5oDiILJumaBdQN7Q",
-	"aFDNRGRlzgdOAw2WFLPcHkwdyHqoGuONUPu1SmN7CrnZdlP/rYjG0YQsG1pZeNd6SKy9Gd+lYs+KB5Ep",
-	"T2aTOzeqv/LbxbWTzB6tcQSLYq7/KM0zFMdH66qmDe6ViNbmucnplswBY3yEw696it5x7ItjbCn0ZQ2n",
-	"viKBuCifGVNiBlRmLeWNu/SmAfzpw/jlI3uoxXvb0xIulwTo85sGdocd1p3t4uFGudEsm81psm50We8q",
-	"iC9HhXA88ah4wy+liGjlzCLHxkNinCiNrqLEg2VKXNbhH24RBXZZnU42dDvLrGnSI0N+z795FDqwBWRu",
-	"17tDCgdAkAeaczfNCmO+SsOLBZr/QcyfRaNtuIpdYe6JH8T8KfaoczXiZgJ4N8TJE5pljXdEB/Hh9UVO",
-	"5XpmC7dsVJliBWrJ3S8pJM5ikiAKbEC3ElnqiCBhwbJsRrkHG5/YzQGlZ4yrwmYd4mOV2v9PKkWx/58k",
-	"EwraNBVcqMjzEHMoabUdenjBQw7iix5Kn+zpMaBirWmmikwSNthmxbYJnIlSZ2ieetVi/s9nWANOM/OH",
-	"XoHcx1z5Oai9ww9i3qsTxdVx2md2uRC7jO44DUzOGxqe0yPKjFLintPtbA6+hD4QhUbqyo67MFpnHMqD",
-	"z2m9nODVS437ptAH015pkazDq8pVKYusVJ0QxFUtSipslJJQtcYLPdNPXR+DotTEHI5Tgn1uza9ESJJQ",
-	"nkCWQdoIf3xnCQDOvK02Zo9sYdB2TgB7mD2fpeFKpaE5t6GbSTpYo1/PrPBdPti5KMSDkQnfchi/NV+O",
-	"zLT9IOZG9m0vTcyubS4OGLOoNDrhM8ZPcmbjhhYGfHcYJgCL513B36JKRkfREUapRUeTorSflTwFOdtg",
-	"qUkdiqnykZrvbyjTjC8brrD+Go2/uPtzMwLqS8p7IGlL2OzgsFO6Vc2VI+PkNKeHdQOnej5+Q7dhSH1H",
-	"zXeHRRFpzgetOtambeiVL6mGN1bzxLfu2O9tY7PnbWjfGBVzQETxhnz5bWQTHd87h8OSanYLTz38KtOu",
-	"UdGurw6CGzFl2+uYabh6gVEaKg2S0H5lTY7GasczQAp5/3TsIdrnHCdht2LCvgQqOaTvWQ598mUWjDO1",
-	"gtQysjJiIDgQMw+i6PYhMUezsjacKBXlqV6pG7JXcu5gD7Ux7Q09FaGyFdaL6tmfH3cUs//5MfkfxNob",
-	"GXpkJdCMiFuQxNZnE7dlISwJhe54lVsyLsAM9WYq55DGvCU4VygceHnTMW3GzQUqgeDq08IcpR0P3Lgd",
-	"3Jodn5JU0g0nWmyoTJXFamOKlKqkWWBN/7FYP3kcW8EelmpTlyDr5qlRrmnxh0wRJlmju4LqUrx3Hj85",
-	"I/P4JSz06zJ24j2OJreHd2o3WxiDobNr4s4dNEhmQ3XrOvtc8SRp5o1byN4Ih8wXcWrgFw/Og8p4olvb",
-	"uXVRZhn53ePfEy32lGomNiTDB/zOaITfP8XCnK3L+Zhiu1KiSgnZtunkOO9Irxz4IYUT7goUu0m2s50L",
-	"cWZtt3yk4TstWXxH0EKI7Atl2/kRvZKiXNoi+Jbri+ALJnMIO6ASc8wOmXByFTdqxMk7e032KcE9AzKx",
-	"sRGj818sNjPsBnp2O04j7TFHUqUhBleUWmTpAG1B8THn9gT11vc+ZQICHSOlYTTr+T0ArQOdv0ulcFtc",
-	"X1Sj/mF83av9UGAVzkGGViMQv8C/zclBCfqSqor4mkMpHix8993KX+RqVSsPlYWxlECTFf7PXvlnNEmg",
-	"0PX/1J5AOUYSZ1StHdp4ls1EAXz3V+WxUloUsxyUOsjg7uOPt+lYp5oaWPpZhGXbL52mN8RlbxLstsw0",
-	"WVHl6sVS23UyPmfJk++E6ngFm7duZKPd3saT/2Cw6VUoR7xIEAU7JBhKMsbXN744juRCIpchNRD0s8HI",
-	"QLEI15JOjAIUQjOgbMu+mzdRvh0JHMGW5avzjybKl6WrQzhizM1KwK1zsJl9QM7ECB/idAT4JLctV9WE",
-	"cjIHYrcKUrICCYMmBV9f4+qilOYiW1d1KPTIv9gVweosp4watY79wgl+/m8ctBN1FVEq5CT+UzYWMHgZ",
-	"faT73dvJdffFzYVIK/Hak9hppaNqm7RTL1ZwmjTs33aNmCKOfP/mq2vgTDeLMkO+uNzcCslujV1jzAI1",
-	"y21oqjElzOVuXjI6rgSrbJKantiCdYydSIKqRWr3p1oIpWlGEpGCtdZsVuxmJRQQF7tDb6mx3fDpN1bn",
-	"4wbhvZQsRGau/ugbMDaK0djW40glkAwWmthO0vXEhiYZZsn62hEi6tvQnQfiBLJHHsjFhfKztH2WtvAS",
-	"sxppGvm+1ru4HyxGlVamNMsygn0YpyQXSpNSgSEEAvyc01QmvBdJTIePs7s0bVbbHhtS9f3wjWx84w/z",
-	"uMYtMpdoW3IS66G0EXHftNRcwxYa5EPyStiEC/vJU+LC5rCpCSU3lzUO9it+iCi1LdYfIDuDpbVWj0OD",
-	"1PnRtVeMcXnj6ec8gAuj3Mkq5f5+5xW0xjpfwebZXAFPeqTmgFSCE0Sw3KxEBlbM6YZuz8WvjBHvix38",
-	"aAPljJdNx7f9v7JnbyYSmpGcpbwNhT+nv1rb8ssnf3x8EqgWCT1CR0It7mA9B9xdrzu00NR1OtfnWC2t",
-	"jY/7OLYP/ch7HuOR/MStjSdD3cOhrtVXsHmeCVXK2IxiKoE2m6jGPg1x4sXJ+yA5bodbCbcgt+gANvtj",
-	"VmS1ZCPpY/p4xhQ/a1EoLFxyDpjjK8zZOWsdAtWeVbY3r1OS1a8PFrtt6Y0WxxsrkQeTu2eZREPm7Nlh",
-	"wJgeaGYfZnOQetWrZcaKLSLCu+/M8Ojc3zpX+R2psrDq868lBLuJtTGVr9wbExE1EVxH9cF/br+ArpmQ",
-	"Er1x63I6NqE1kf8VbL6RdKFHpavPYT/oR0S0IE++CksWxIv6pdw2HYTczaMjhf0VbL51xRDx/V2l0liE",
-	"8rSKVk6JOUTwkvxBzM0q8fKb6IfkW2bsCFJDXsCaOPfnDQH7uTuEzGfm17MN7powdomHI0Iluz1AZj5Y",
-	"zKAT9bFeAPHAPqXRmIb6+ODDGYtaTj7djupiIbOkFq45p1PALq4vFguQTW0BYi5Kly4kcFeI4/cthCQr",
-	"sSGZ4Msb8uRr56jclVMoytLOW8aTLx+fylgIx88fxFdwHZUHgXDu1ZJbmXZkoPJPBss6BhW8hdh/g+ie",
-	"hegNX9ECr5dTc3xYm+sLRTZCNmW3RJ4GVRVql2L8CWDt6lVd66yav/C4MNx2f3ggSo0OX5v1tRUlUdAn",
-	"IUmUrrYrpC6hrRKsromM7aKAymR1Q3qopD/88fFJnaSgBfAvwkdSp3O1Uy2s1QPtIda8TgO93QOlxk8n",
-	"Gb5nVuZNPqtEihy0hMBn9VQWgs8MM/dqOcWSgUBSzqlSr/OTc+hUyqtWre7Xubd9+4toZbxtDjyW92gu",
-	"Sj4Qmxw6g1IohGKuydNSgsLnMI6lTRIWJW+uL85Br0Q4InRYMENCAuz27Hz75sqoPSpWC2jbKHQt35lv",
-	"B3LKsr4ldEGenVVY3tZ0otbsEKO38gnbG8B0UpRZhi0SE+DWlYvlGObiyJbN7NPXx+Ll0c6qbfcyyt+W",
-	"sdu3Bii6igIp15BiwnCCqQhAk5WvwyZzYHyJRZNTm6bgq4FusKDenO5M29Y7yQpoAcoe951n51/+8pea",
-	"5qzjlw9w4geNDjyX0bqjoQ/+2LJrZV6MeiovMrGZ5ZnZ41kfh+IFPK7huvIIu3ojbDaj0TVijXCKSyPk",
-	"P8ecekcuTA/fs0+7Frn7b59QG6M0MyVmtfqIhhMOS5H9kOrST+agWAooVhYQGXZZ71qQZCWEAuJaIfZy",
-	"YB/7NWOhdqNw4hhma/Wq/q3Pq2Vz3u5KFWK259z7v8NqO0CasCUZduMYVxp16p/Ik0dfhgTR+ll3OBX3",
-	"5RYavWNL/nqxODNWmkrK+EwytbYtSvBwXKKenvmDEf1xssxaCmIyoErbwQOZ9OGKhS05pMf9hULUlznq",
-	"sFq+4apL16BcZp7SO3RZpiy2ggU8c35to3zMx7u5HEOeNVt5u2+0bnG0ikoc0FN47lKgdlgaiQ2+K+Lo",
-	"8H3c+ZL2NyKFpQSzFQhMoYETY/DYTPkLeJ2a11ZAYMV8FWsPGiwhYT7p2UtnwTjWD9BE171StSB+yduz",
-	"VCUsWWg8PKZ7H0+FnBVUqcC6erme3VneDb79TnJkdvUm+2/8/tmrZ1MHQ1ShsACxlo2PjsWdFvsQ34c+",
-	"zMSC2DluqHFPi9b5u4oO6I5/B6RKbYRMAwU0KtdKZHu2qdhwdx1UBdXJCv/QkKxOW6eWDNUO4JNrc2+h",
-	"d1imbvMxHpOn2eZA3XX/74Xj0rgqoVkSbV2nKfp0QraYag15oUMvh3NXpRFQu7minAfmjqfl+SmlIKWQ",
-	"gUAtzfA/rj6AuKJlkjFQtmyYC2IYkiiQtyAJU0SBDrFZr6B1djAukxkYnlTsiOSmfbozke1ZEzb0tjq+",
-	"g9wVfIQW3mmJdYoZZflet+5ba8cDx0ONMgvMq0qjKSF1aI++e5Aqi8IIYgtaY0zFhBbhW2NrP2ZDty6o",
-	"59DteKXa2mmldnayP63VXKDmqET9YJY7l0Olj2qMsMdt7VpydHgqp4wDMqGMtmissrVaxsMikKV4SqhX",
-	"K5g7vhCZpeZpA2BgQPTXaaoiQ6/fiQ3iFBFqo5hMTa39twFYKwehRjWRlKcib4AZyLLZCXQ6+yTGyWbF",
-	"khXBNNbK/2qukVB025cWc63bvowCITV0CgQhPbE2twy7CH8LNobskTfZY216DAemKizQsxefU7lkfG+a",
-	"AWrXaEKjNmbu60MYRbWnDvO4QoisBZkdfS2WeaO64JvdfyNEFgGgMMYMHIBsSDfSkgd7/sMLkGJiBJR7",
-	"F6Q/XTNhcQC0ux3isfpzYxaQzbXuts5h8xYWR5oOv+vW72Zcm01tdzyfOD3QwIXt7N5RTOT1RI9sFqZc",
-	"UwD4tYBEQ2r1QSJh8wVCNF8YoflCzYO6teWeSjxb61Ub2v7CXdDPYlUM9MJhVNsZYhUEZG1TgBskoXpx",
-	"G8+jdoxj+vcYIEVqa4tkZCTSiEEmNh65SdmKukTkoK4dvj7rhK4dlpP7nd8XBNg/IMfxjFs5qRdMegMz",
-	"HcCmO7NxCCa6fjzySyrVHs60Bu7dn+GKZh6TPtUr36/+L1+T/0HmlKcHpnKg8vxPx1E/RH8OksjFAmSP",
-	"O3aPPrqh8XALMsvAzqnTaDaT/8mCg1263MZ2uGxr9LwGKLC0AS/ONqPIrkpOiZAOSZhphDwx6gwDy6dN",
-	"9DGVSmd6M4LeUVuqYd1mRJT6hjzeXV+3oMcQ1Agp81XLLXezKlsr7ma2z2S7m9mXDfeyfhhqZ6kDx8FH",
-	"NV47YnhW3d/iVm3g1hrfc9Z2JtxrY+LgDP1ZfdEbDmSansq03XV4QFdXIpRWFkvT9c4J42h8V0wFptLf",
-	"AU1DbvqD2CIRPoDWUiGqPNR5hANeFE3NabLMo6p/EPMvlO/PQZVFcrK9bzIGoSJaQ/QJoOgAJ38F29j4",
-	"pL30NSSojWFjMpFV/Q7WMwrdcdhU6q7iqfqVsWKIfYmqeN7vcpfPpPDgsBEK5TW3mPtakFR4XnlI3pW5",
-	"bcHiDySmSCo4EC423qNKNiuWAda0YNDGnEzHmselyw+Uiw/bQOQt3XS6slRZ7LKFkNgoQE7JB8E4pGS+",
-	"NZfjnKobAnmht08RRSoklIDPmQXVY0zr5NyfiLFOtEjp9gtFJNWhSWoZeiuOXuiWYLbTFg07PZBQTTOx",
-	"LIMWlluMtfZmLwQXXQdQGxRCNzwVim7nNFnPcsHbcA+azTDO+HIob3nY/uNxp+mvoV1wbiG1D51tgcqO",
-	"A5YSM8DscyE2Rh/SW0jjeu0cJL0xTBrmiU9LqjGTxV1n3NYItmz6k1PtUp40nxpLQPibQIJyscHidytE",
-	"/tthCzcmXb/OQVjDUUPaVRMvil73OLLupKhdY48eenUHwwmrOjjW+SnWAoZWG38uGZQ92jzfGZDucOWJ",
-	"3TC8PXsxfy56vZdFr8MXuhr+Gf0YQL0dYncNnBuz68xcC7dxcBlfQqYgbZveXVIGmnO7T3yVK/6KCT+p",
-	"pbWWZbK2+VD2Q11K168FuJ6ZxzgUZfe+pjj53ZcYB54+g1Ui0xRmgX147lHVct1r31y6vFt6I5+CzKNT",
-	"oGlRZOySoOHX2kyBKVVekg5OoPvgpu+c76evlmWWVaVd/kWlqrmNjSLCK8fP12T4VOq102pBhu9ht/wH",
-	"MP1nbj6hbY8O1D2+uh9QECNjgV41YgQaTcF1l1dxg9tHsjip25TgfXRbBx9+BhnZ0wAngUXsJox/sbH6",
-	"5i6uNithCxWiGmBq6IOlkdBChxbSrsDHBSJfEgrICCmjM/vvkCQgugZ+djQQc5ii19SkVGrTn7r98I+v",
-	"aLcjeG3+rTwwPo8jp8WKaAfnGpvlnFkPlffxrhBh3YGDY+tRee/npJe5JPlakohdcUeM9k1GeZ+k9v18",
-	"oLNRGQdzJ0Zkm6WSLoITjC6dY+YqFMvzqyFrjwp0sXCsjAslY0Su2eF57TOeOjGrDzyX+5Q5XF5tV3fr",
-	"aOP78XVkRu/GCugFnjaHoYQwkUD1AD33U8FhFgWOFiXTgJwzRql6y0GwApqOky0W6rANwccLzXwZpBpy",
-	"SubbXR6eyx3MwSaZCp5tHVwtxSQUPHZiZpnBQhvdEMg+uYt/VUAzFt4vhxbHNWr60Nq5K0H5A8naihiN",
-	"oiUCG1xbZg9rklzyN4JxfRjPb7KZbAui4Sv8XRdJWyHI7W+pPX6VFkVh+cVW+P/ckrHoGhw1XrQjsRGP",
-	"DPzaqeRr46saRvvkij+mtTyfugLcm+Sejm08AoTI3q0ceFFk+l1Bl1Dh8RVCZA3pu7Yz874yO60AT/aT",
-	"D+zVUG/S4HHzTvZ38OOCGzXYVC4Z0WLlBzEPDWqGdn/AsQUkEV1wCkiCZuCzdIOe+l6kdPtOiyLs0ZIV",
-	"p574Em4he4cjGxLjfUerPVewJYTflV0KasWOjaIgoRjf1JNQvD2sFDjvQuyeGN27UIjMHqR5qTSZA8nE",
-	"Zoo5aTbTUyuHqY/I7w04Dq4Ve+jSXXO6EPEWfMFk7u4h/dV/jyIkUc51S+IoU0SkKaFzUdos0loH+juv",
-	"O206KQsJKcNCcsrB9USuzTmMhubhvt6q8S2Cg2vKzBFi0DYMyITvdhv1pozq80Gh/IOiJ4x2JPbfDX6X",
-	"jSadPeVw/3m1gaFi58Fg+7mq/jBMK9qDHBqhZxZraWeP7XWdTKuWfK7/ZGZtoZI71dBinlV1FwOUbzQB",
-	"+UR5fel2llm9PHa1l3/VtNLJNT6pWZKtzj0p5hnkkUfI2xfPyV+++vpPpLBfJyloyjJlc8VFKW0nd3Og",
-	"2BRsyFJFEsETkLyx1is0q9C+KMyUtK8NlpYXZrinR8iF2iEaBwtCGXpX00xngVGKsHDGIUayjSLY11Rz",
-	"c+mmjVzyKYG2fwLY7lcS3A7EkT8R9S7zokfM+zPMf6NonwHtbzZi/EuQ0STD3YB69SLAg3IAy616UGDQ",
-	"ZN7J5VqW0LDCxBwxDjbxcsGlQSsgY9spDA+iGnWnGglgFLvSVlCitCiksDnhtT7qEpy7uNHCpb8Osx9a",
-	"aJoN8yjbz+LCzHlnZ19lnlemeZ21d7q2TuD6vh3KVQWSekjG7hMTlV6vfv+0+pJnyyY+bGK+Jn/MZiXQ",
-	"P0SU2PeDhByOB0rhCFLE8Ior2vRzvLH1x6LUtTLh+r6e25/lYM8dtXDxrfsw+olpj7jhjsy76RAzB2N/",
-	"aJbBMHVcgUeuDgub9202g+kF+0ub7nWgaeWdt0CV4C9oEss8CxqKIH289BCmX9iOGfjtjokzraJzglxP",
-	"UYvhsWDaonowvlQEQQavDgImGJlxiBbK/bbLMVt9Oe27dhEwr+obzTX6lBgLCGpofRUeSk63ZA5EiywN",
-	"QrxaOCY84QL17DqyK75luRbQhulT0AM9w6EKdJQ/WAn+Dg6ij39oDj3G4HCdjdob7/nElXd4NneLjdNT",
-	"Rid78CcHzYCYbYSSD2Jus0541dgKcg9khbYJ3VwYqzcIyQpRq/SKcpIBvUU8cTSjpkRYOQQFiJyzlBGJ",
-	"M+akiOU9PPD2ETW+bMkBmY3TlG6BqPt7LWp6nJBqd86fVr2JkK5QKoIN3xlzCMHztE+mle5JPh+qkdeC",
-	"WxaWgf2tAnOYDxM3zfM7pXMhQa3iQ9dSLCXNzSGSKgxUS/skosUaOKJn3RBK5lJsFMjauESINbMxCcot",
-	"YBKx82kCgLplSWhQDl8/w9cHEqqJGqWCNCSWfxg3yco8bCPN3S40DQ1lNdB1uQpuf0azss81DCc+9Uv1",
-	"z6lm2chdPt8sHkl4DkrbLDclyIIiyJXR9rnIgWubmShLfswzkNFCQTrLQ6M8Q6R6NgFNRiY0Yu5YaGBq",
-	"KM/RYfuvHe38hA69KJZaTZv9DpSKB5Eze23bSD5gnNjGZw/JeyPFFkVuyW6B27wALbzeUeR3/x9Kuvp/",
-	"tSzh9zde0SiyBO10TANaOU0SUCpcSfg4C4QzyF/xCyE2o69MPveAjVZ9tn7z1EKwi94hh+AXa1TZW0Uz",
-	"V+hXEH3qPiMIiUXQS8cEn9omPaqgEqZVPFuBtqcy860blqAfErt2bF5T82c0BbtPZ9HXUfd2oCJhifWb",
-	"qHtaTE+IPai0FnT0vbLOFWQLD5iC5RYt4cwVW3qAn4A1jnmNM18ojPkZmi+PRe6hAI/NqcN7AEeBWV/B",
-	"g4PvEuIWZBtbboS0WOyUY/Z3JviyJgaKGPOFlEUg8GAEfb0khhmrKyEdimY4puOheqyFF2LPsWqy1R7t",
-	"WNtJx0GtUo3ojkPalJnQP3pWizAQR0UFj9qa43vEk8d9M6JqdG69YbwD/Zq/QwUUR7JwgekABTtV12Z9",
-	"GP4JLfN/T9fQY7+jxCtibJdgRITS6lPcPXQ3lQ5iqEhqaP+dsKx4R/FDxE8bzPJ/nwi82Fe2rOEngHWf",
-	"UlqEiKZbRTjY3lBopTygPH2QCJkaTaym1l7AJqbCxlrx+N2ZLVWxswNPNhYuAZqsKnMHL8qqCRIZEdzb",
-	"0GyObRWLC7zvW3nSnBNRLlc1ayjE7wSg4r4gRT4LtGD8IR1ysAKkUcyF9mjDgbPDyol5mD8PGh64f5KH",
-	"+K69mgx9u9esDS9HW3kQuqhSFlkZ8Sg73pfXNIC7BzLBwTU3gIAlz0H3OQgq3qzmN92TNc9mFV2nlVHt",
-	"yVNnoAOB2hOWA2Nj/3ptF9BtgmiffB51obKHNqTEaXqP642I4aibZJmBsp4V18v9dx/EXD30r/x9A3ZA",
-	"n1SquJRUhN0794ocA1vY1l9lxKyWPaSiqtTe5qT49XcDEPo9er6ifBlrrPTYxcMFmCc0zmvFFrHuvw3A",
-	"OqVb8tgcZO9K3th3EQU2Z7zU0JTGYP7vwMczkdCM5CzlDpylvdfWl0/+GN5P0L2kR86rFncyc0fXPurR",
-	"f3W6R/f6ShoI08gPbMm/j4cxEegjNOLXFSQ4jHAb695VxzJF7LipLXP3NbN/eEwUWUrq+k2STChdhTKq",
-	"xKOTOiMc3augSm2ETOOTXOw7ak9oo+/rRexVqy+IrKSMzyRTa3ccmukt0W8883BhGCrGk6XR4YTNeO3g",
-	"gYClw5O90et8foapfczR4RKSfLdheoXNupv8UR0Qtbt31pdRf14zb0TnaEdiAzEddsQOhTpS5SUETnBJ",
-	"NcyCa5xwdDg/hfYBoHoGf2pomgFLCaCwLlJhVWTOssxeyYN8kdw9dkhfZOHSWk4PFEoHE7aQkDDvwqgA",
-	"PBjHaILNe1NaAhrC1YONbdyOZCphGewBs48OGopwiLMYT+R0cgs8FXJm1PT1dDiYYinL7M6sJnz7Hdk9",
-	"vuPf/hu/f/bq2dS3o8qBctsBzN18/h3Uwelk34iafqpVAjnWRnVZse4eqx8w3p7G7E5KN0q+TzuJUNU9",
-	"qgr9rBvvj26MVXOf9c/o+idYwbQpjtGLKDxMzqVh9sx731ls47jl1RrZhfW5tOOP8yvboYVCjVdVzf+E",
-	"89WM6rIrnOPPPm9Kjs2MHplDfiHTHYS0J92J86qApEf2ISxYlkFKFmxZ+lawK7FxmSCoC489BTE5AnPI",
-	"emfTtShAKnk8T9uZ+Pc0U1DoeApmNLG+EUpWkKW2wesNBp5sx1fE8vd9X9WKLSw2IMuhISq1MPf3Ohru",
-	"MWKd0qJweDTEvMlqvqe7JpMYulpRhV1B57AseUhN2Yg53Zcr8o1LHt/4Ch6MMXJEHbnbDsjABwEKPDvZ",
-	"/LDZVmO7XOvHrDXNdbNv6Z7bKHKa8nS+/cFi00UJ3gcx3/XdTkQO2HS+qVhBlFkzVTcrC5mEI4ykML7r",
-	"XM+Fb+VNcnEb0Ql6PEHqgQE2XFVYWsLlKqLH7v3f5q90HKGIMXMtR2CvbvednbJlu/bBotRjNCePK1gy",
-	"h9oIecw9qpha05esqI9vGe9USoDCHaDSq8NY1iIWZciGys8+A+assZvyZsWSFclYzjRZiQwLSUKiMj0U",
-	"Dy5jkIb+Q5yJY+oTH8zpZiHF9I+Mp99/U2Eoh6orewgNAAXnn3QuGlxR5oWaWWzBwHScOIy9jCbrgVqC",
-	"D1N5V4GfBFSO9m9kUXWwaNa6Vchqp2wPFbHlq2lNizTbZ/Ud9KtrVGC1BKR+ZdZBRBtTOoO57peScu2c",
-	"t0ElZbbnbHhSVdTRuvNyV/M6fGfLhoW4ZvYl4dtbkFtbmokXexvAN3z2kDwjaFpUafHOzcbs5dIO3zbl",
-	"V6oSJxWV7HYL23dltZaTR3ebW8buBNn5/APb0Mf7FHavqJbbvit+aX3LZq0/CNKnhJK5SLd41afa3FXo",
-	"UZUPJUZJlkw/fNhQ2ddiHFj0Avs98kEwvlfbX7Pj//nswf+hD/79+MFfZg9+/u3J9I9fNZvxYS0cejz4",
-	"MIHCwWa7TK9aNr1bDe5QUWTmU5ZlZc441QIBj34pWZFbDKuUqWRF5dIWYy5YljU3ewzOp1+0wS9rModM",
-	"8KUiWuxfkUIpgGLZkbwYImz/QFfYx1M5afWECaeU3Nvbmf0f3psXdae3uoYqAlxjiiXl6WlvZNPpXnL2",
-	"K4myFOZUQSMkVAbEfEZKzmwZW4UAOyiyT+VT9TztYEMkUNsujapSQjrbYESi+jOV2xNRq4aoYTDAzpeP",
-	"BwQXcvgChzPdsc57uoZnah1ralSZml0c/xPA2uV0DnPtc69tXIdwjpLI8t1EwuYLha4UV/CAWNqXxN8w",
-	"o1UzyAQCmC0WmPqnBUlWQqjghinPJWxCToRLAkIOcTPIBE3jqvNOUSArebIa4LZnn3PuXS8XkjO+nOGN",
-	"IfTGip0WhqWKBF1KPsBFbrT+H/0sSOtDd3zc7GZ35HS8drglfk2teujunFBjNcwJTo4UXEdB+jy3X3hO",
-	"ZRrTuSemJQeHOPj21wVIirS/UPQIftWSzmiWiQ3lSUTd0zP/lZCZDpP8dHlvQg9f3y4VKyTBiuVsiEMp",
-	"Ik1rsFYl4dlpozWYCs8ku9cO2Eh36kidtC7rWFUaisjWF+80hHbuCs7VC3fv+kbv8U6lUEewA2cOdfp2",
-	"Ru0OMt2qo3PXrv64DxkUatdysDrsnSJotkey9KVD7YqsWvJ9vcyl2Ca4YKjW1iNJukD/QFdz5t0tserc",
-	"U7vGpS01HwMcFUFdkPYxrGtO4EKIbJZQ6c3DyXRi72DNLR2Dw8ublYjnTPOlar47PnQdi7vuw2bfR477",
-	"Vsw1HLL0e8miAZcQ3iARuS8AtmSxeXWInYrZYFqU0tYKI76Aaxlr/oadM94oTdvvrKlWLyCxYy9dIRVg",
-	"nfYLpmPznBpcmAizsAKauhUqgkVUg2dEeUzcY5AhBFDbhSEHf7N9vmv8NsYLPoi5mjEeYwi5dvlBT3aI",
-	"eQM/2uNJBD32JdXwxho9Qc821m8MQJxYA39pvhTydJvFFZx/bEajKR/Tba4DKxkRdiXRG1EBRqsgVGiL",
-	"a2AzQwdsl2EZe6CuGee7U1HOG+d2IIl+I2tcvhOlqrueY6WOfKT3cvsp+Jr/zrUosbNgj3OqAq/H/Ekt",
-	"CFsQLjC4mDJz9NiT6Cl6phVZCiK488EyaY+u46NpvI7vY+qeiMw87F4NDdnZLscbY+WOjDa1NKfrYE95",
-	"nOIZC8DUiVG11g5B+nuhojHJf7KxZmu558DTBlTJwxgvUhf9oVIJ7gTf/eFVAvpN3SdlXsyqZmNJJhRU",
-	"VyrufqmUh2sLa6xae/3KBF/in/76Q9XM3MpUS2HYDhI7EDzcfWFQzizruqATkbQaeLjv+zZ9ta76sxt5",
-	"QAW07jkqncC9I5tOUIqYUFfKFJ1nbf3sw6Elxu2i51g28CVSZHu3VrHhyI97gO8aktV1dVX0GBvOv4Cr",
-	"qG1QdymT4aZe+DvdDNB3v8KBRi65uR9bCDf6RdvCGV++9NDbSLEnDUtWmL9vO2OLtblT66f+9EFAZJf6",
-	"5EpGd26kqb236xU41C8z2MN+4TG/FSVR0BCijwP8wKnEDY7DUjAEiPFffWzcAMViD/rX3BWseWfIuTo+",
-	"Lp1hiIjY8N0be0SRRKmNjR6mgxifxZDUjL9Y3sU9j7xcY1J6dXoUaOpKUWpnsqUgZxvMMHBe+g1VOsDZ",
-	"ffcNKX1Q4yDW0WU1oMT0MhsOBGZ/ybaxCqLgWhlgHLsihdTNtErWOQ8dhgc9A7QAZjVT1+mjeuKtL1Iv",
-	"JBQuTMFkYlNuEdbMRpNuQWr7GwfE3mBcFfa3RORY4e7ydbPM/Ztm2WxOk3Ujh9ZcLPEHkvPJY5sMUWRG",
-	"o2Ens4fEWguuvT+VQCTQlKRQYNcdwYnhx2HKts0GiBJ9MJSn1Z9hPUCnk6p2makKB3nylJdZhimnl1Po",
-	"5mZdypM+MbtZz93gyDLZiy3GUv/oVW7baJZZq2+vuN7+y0HeHl066ljNF5h/CCwMcmuFymKnr0QO6LBi",
-	"iiAbSpHf7Bp0oRm8c7wgx9Z8Le2wLk+++sNfTsG6GKXvmoA2BJpy4CnjSxu/smE0W/tN18Bd8W0F70Pl",
-	"etf4tzWOG2mmNTj5nmIGrOXgqdnDKfGH+pTsa4ObQ7rVXVbkd7vn/H5akfQp8Wxj3mNxlG9IzaP11P7B",
-	"Uouz40ffEOvnekqcVN4Q6++aEufuIr8zNDLXGEekqacpFxp+b8c5Zxj5ndUjv39qn5LekLpz7CnxS5z6",
-	"TPsbW5Dix09RfTK+vCHeffbUBe+x+1shpHZJ/ubtKaGZ+cK2tqNX7PTz+U6HPBtmGUT5Cdxmh/kUdu2Q",
-	"u/TxK3OZtiO7bIqV2BDsjWIUFFLJWS3GYEGY0g7Z/9OXf35cB3X64+MR282KC/Zr713kiSqlyXg19swL",
-	"lsVaM2+kmGeQuyaAagPSL3PBMlBfEDM98jsNSqdUU7f7DfjjRUZ5NP74prP7QwjcNT6hjR7/cIGzCHq8",
-	"pNwccHNxC1OSwS1kxOxEobDeajPFKCz9lamH5HuuNOXamnl/f//8hhhz2HZAZRzZ41yvjlPCEcGwnXkU",
-	"UCgxQ8lpEFrsrPG/yJMD/LW9ar5zIOBPziy0UiDK7YW22YVNqXO10pixUB7BWEYugp5aa7UY9mBY6Ndl",
-	"UKiS22agZzhxIn2YGL5kEVmjL43CeGe+ExZ6HeDQGih627f8pI6x6mRlJ2ZOlHei4Nds93JPB3mGrGhe",
-	"4yUvBoctOir12HgACKlX/VsMC7JgHH34mHQjiCuYJHMwquAGtUTG1F6Pn/mWbPbSIhS9bToEbHbKrXeH",
-	"H6LlG3vUJqyuua1dra79BHFRlLu2HN8WkxUk6wZesP/3nZOZhd1Hw7hPidWTlkw7yNK4UtVjW7FWqEu4",
-	"2OwyEM11mWpnM8aXuP58FragKIA3VTUi5qEjqzED9jAN0KjKaLLGLONBSW34Sg0j9/ZRp3yCRCw8hpVl",
-	"T6eRgl9gGwuEvCYTGzB0sD4CcQvOYRXmF1+fzEgzErwBsOc8Njf27cA2QuJfrtdE8AtPrmrIN+5AIAJA",
-	"03HsrDdKgrmLtgAQKLKkzHAD49b3uX9p/TKgk6Ffitcc0wpi096BrdBVOm2f6w8Zt5nP9lnicL+m+5q4",
-	"9RQZPSJuz6qDPtb9E8/tfbyUTG/fmTf4U4dKa/jY3154Zvvhp/eGNDgSfZU4rnrqSuvCVkOKNbPpc3ii",
-	"2D99VsQE5vOMcZjZxs67r9OC/Qhm7h+nE8YXDfEzM8e0zCqRN+rFJzDgOVUIkT2wACUStBQLptVDgqgz",
-	"5M3rd++dR4Fy8n0KeSE08GT74EfYkt/NS425QQ8Y//2NzY333nsMKLvTHr/vI1IPCXafp5m92r198Zz8",
-	"5auv/0QKd1dOQVOW+TQ9msMO0OEheSGyTGysdYCXp0SkcEMgg0RLZv5hkQG3iLmSAFfgPXrGUNBMmzv8",
-	"5FtLzVrE6unkiT+JaMEmTyd/ePjk4WN7N1nhBj/Co9KVXC5tSp3w5Z/fp5OnE2OvPPODsBKH5qBBqsnT",
-	"f7pt/aUEBIRwu1q373asZ2/mlnuDfBjND3ftX9ufO/YlrW1iWtzttH5GqKZCcGU388vHjy0QKdfgevgX",
-	"RcYS3NlHH5SNtO4m2Flma/cfdRoK5cHVX9iLXgoLWma67WnV9B45D5LVOmWeU7mdPJ3UuEzTpeGviePO",
-	"yc8OiP+YPW1rBffVY/5smsduyKOa7KPC+dluISjtuzAMQr9XsPEz/LivkA2bfDzauSdD71zTruUUew+s",
-	"sLIKX/zte9rqwnXDHuGYj9PJS2Hnc2p8Nc7N4CwOeSU0oBXp49bHfPJxutNpj35j6UdXuATWb77PPBJy",
-	"cdufeb6ZGGVwatTCorI3COhXDV60YUTpPV0DmeM14iS1rLo+cQL81Q8aUcvYd4ysZGoL8eSwBDigxqPf",
-	"qmPs46MMqOSQokulm04v7cj3ODCWoezcDFuNqcxrUxyZ1phwv2CcqRWkFRg93Xo8K1Ca5VSbc087gvk9",
-	"Ub5RaseuKFd437gZaiU270CfswkdFohzVe0IPpwd4dxfDYZSQ5z7RLLTmGzkG3GPxz7vV4A9ua3RjL23",
-	"RY5Red/E23bltlkpWBtqa2AxPO2+gi0KSSIwv8VzV0Gl7rApjGl/Pu9Emh6fCLcNbzxVXeuDTKf7xOBv",
-	"QYG8dUyOTFvvN2/rODE0KCTh9mJwwMFdurFqNN2lH+2g6zyoqum17UBP43UAQ/TtQdttxslCyASaT7Dp",
-	"pCibri7oUxhgE2KN0FFktN7A+vKSeq2M8oxw2NSbth80bG83eRzCAap70ZQf+HqxKycxhhWHXyv8YQe0",
-	"j2emxRpBT/xD8nqxy4Wql5xQnKctjUwFqIfkO2pT4Bg2m0AYZk5oom1xuSIOFfX45HQ8cKVXcQ/3eeF7",
-	"+DeGsp/ILRwvl3SX0KyFZ8QaN2u59YxcS0hpvTc994M+exj/Iz2Mbv9HvpDWuMzzqc8kP+Vh9FlS1+th",
-	"rPK4LqvZ9l77aXgYqc9kbuSTuk4L9DD2Zp774GEMoJbICyqZY6vW68jz3bCgU6BK5BvhENgwvZrVXtCm",
-	"ZncFNUHlM0eWF8loVUIzroLdEXdEj81GoJ2pyBwUS51TBtHHpmS+Regua/zOt+SDmNc5Zjc/zzQWDTBU",
-	"xOzwT0nE3uLCbHcMt7aKWh6s78Tl8pJUGf5Qc7PHZ174SukJd303Snu9OsUVKEEeVr/d6sYRFzS5R9Vw",
-	"EjZj24+OXhXBJWxOW44WQfNqzUZsknBhm7F65703GJ+lKbHZt8d8UQlhdYZ1qepebHIdelrC5k6UdAsb",
-	"XY2GbucKp6lPqOdqVLSKPtsA/mXvIScT/E/y4DOETA0Y6KA1Rz0pHF3HPi1q29dsuHWdGjU45ms9OfwU",
-	"L3167L33k3E57Da8zZ7z/FQdJ+1X6d7c881lRO8K1TaCdHRuAnpNk1XrCX4O0a/gFHfTv5sY3hUzxu48",
-	"jxTRR/VmQM3KnqbpyHf0yxwH0Vf1J5e4qt/f+8Spu31Ktw9cbWvrIfAN3b4Sm0/leu9WM5659p3YEC0w",
-	"YqaIBJplW7IU1nPrdyGl25khu9sESRe624T/xg65gqhmrcL2sqHMe3QxwN0a+VZQcUTFUxg5P3Uf+MbF",
-	"16/1MlBLcPicVdHL/CyAV+jkWGeGOCXHfLLTPCdDI6kURU/Gud6wyDdSFA0JJzsxaj8Qe5NidKVzpfeh",
-	"NiIf8OCjhUMR6iY9Yg1dG/krEKRxE9mNMFsktoxyQpXFSgog7Yry9IFDR2k+IMyI1+WlLhBnaYXhtu1N",
-	"RvkVCs13VZW+2W+HuHFih2XJO26IiHViVvu25Pf7jvgKNn4dF7YT9l57ylK4k9P/DWLFO7QHmqyXUpQI",
-	"Qlwl/GeUz2TJG/gHAU26lO97i3hyXXq36s83Zv1ZQw/HAIH0EHPdp9lP1jy7vtMMIezGPc2slUpthrl5",
-	"JynoEv+9UTYXqonGwI3AM+jQdvay8y0O3F7xdcfP8MKK7Acx/7SiHuiWIIlFaPI880HMPce4CtGAkMeP",
-	"UOhv3fCrE8tqYiOiJ/CqntYIJrOZhmso6tLoR3jy/loIabTemvEO8mq6hj4G5nvIi4xq+JHxNMQOMWa4",
-	"rWoKHf1CyLx157qpaG3+AQp8rNvuC2VxYdTUH+OJyMocG0yRDSK86xVsER3GokgjNrDfGJabnai2RUv6",
-	"YCPk2h1IDuypPYqAn39rvvaTkOsrvQkMr4hxxc8scS4cr9oR+wqLzopCilvs/ClhUSogyFGIIlTjOYug",
-	"ZVkOf39QcVXHCW3h2V849K2rPJ9xcn+1nHdZrti9+bXrnTMyuoLR8SniC9ty90KIrHWLl51lWOYQfeHG",
-	"XE0V1pVUXX0iVVZ+e0fMecKuK8qoEGK+loEH21+Jci8TyrOjZU6sV+2MpH2HIz6RYOZ3F7j8Mp6KjSIr",
-	"yFJExDNG9n4ymiF6R+DJfGyfcsUXMUPJS9/Cdu+899cwsxRCORGLBaIRb3C/kV+UyIG49i3HTFMJbUB9",
-	"TgZUwXd9nVBXGoZ6CZpQK12OaEvRJFutZ+131+iVa2PtK4hF1Uh9ih0fzYVYu34kzbrNDBiTI68zaHKl",
-	"u/tXIdb7sjTdXZktrgVGzdYARasqOoXM9p3I4ROyH0YHb/P0iqp1Ml+6amMhh8sbCzl8UrmJWyrT5qoW",
-	"FMKQWqd+bHIVWdJm6ndR6/RdlzPhCnKj27nCujYfZEKsO9xK5uNn/TJE4t3GMQ7pV+ZMCBz7N7O0QQLu",
-	"zXvhh7Ca/3o0jvse9+2lEOuxnViarhFpimNAKAPXCCUxFxAtbggXFnIdkaew1cd+VGPPee7YTbvYw8ng",
-	"hjHF7VJ9uOIicY5riFwgrbFrTZZ1hCPsH93W1fduzIiFij+Pz+vjWlTvV0CQJbVN/nKddeBERKjN4rID",
-	"PmvMczXmk4G56IqzjBC0B9Xs83f/sOIvJLGBIXMjPqEBTgfhHQWuzavRvjFDHmOUE0sokrK0jZQfxPxB",
-	"QevE7Kwp/EHM31B5XwFc3OzvpqLwBVbeXZ/J/DcL6mOYgIi6xl/QpMYl3eftD2bA5VEBlLb2URQywCDw",
-	"Ak0P8TVxPRZ3j4qSfhDzkQ0Tx0zH6VeGDU8r/R8QyOu6NH5LotwVuLH3Yc8sracnD4H7ewDcjfK/zv2v",
-	"vCVNTLAncI9OlI0n+jUfkS2uLtPrBzF/lujPXFQzID6I+b790MhGmBzXDUDwzLeSvN+1JTF5gAM22Kq9",
-	"9SrvfJhovak6qDiTiSi6d0cpJBRHzFNlC3ed/mflXLcYdv8Wrq1zS9qV7+/rChBUKW9hSzZM2cZO7T1M",
-	"vjzRwqRlPthHsmM+a9jakl3bcNK1N0qopplYlrDf5jTGws2oRslsezGz7W/n6OAwv2ErU3OptzMphMLu",
-	"o4pksLANnPGRU/JBYCfW+ZYkIs+pCpjjPU+Qf1/rOGW7rfiutFXn6PZM+WOheCSKKlO29Zr22o35LBuf",
-	"ZaO3bFgmukSvtoRyMgdC1RrSKUEE5/kWf0ZJxsa30W+VC9u8+LNUfJaK/pWOVZftsaOTgiwYt2jtQpIc",
-	"qCol+NZzaFdR7UKWit5GiUqHYZ7TNXy2rf5TJKXnRWqkS02XNXYl15ofAYq9JqJBYrcrrOs8nqriLnV9",
-	"laR+aiOrvm+rijFClxIgDagw2hF64d1X7ZVGOOLaqNsdMxroQFGaZZlNZkWKfhBzex+ZA+NLTHXlkLYH",
-	"hhwuDFNayO2pKNF3btg43p1ripM8K1OmL2EQrGhRgFHwWvj9O+GFy6ms0tGbsiIV6L+5IffTz+9mfxeJ",
-	"kdca5rW96ldA3OYTzZI16FNijYU4J5wKdsiANiG25j7R6GglFBAqJbulGWHKVwzdkF0LJNtwmSpNBAdr",
-	"Fud0S7jQZEMDOiS1mmq5bd/cNreV2JCc8u0N+do1g7ZpgubFzs/ZYbY+7me3bliqV7NdfVTb5CyUH1Y1",
-	"3CAwgy0U9d0+4yf8p70Z/+Hxhft+I/ddIFMuWQEtQOmK5zauoHGBKUvm0HSkxAIRvRGIuVUPZCOLHkkY",
-	"Zt90BkRGTrq5TETELeIuEJlbVfKV3B1sHUNht7hTG9tMLQkcNjTrwkTgsHEEV5dkm3tqBv9V4oFoTgum",
-	"8E6PhCZlYWyqlGrAU8VJ98ZogYZrXsuObXMzh04Bf2MH3X84PbeOz/J9bHrlgsOWSEiA3Z6+TRUgzQWl",
-	"w0B/Y0fcT/vcTv6zed5gnhd+X7v5YyW06DbL39gh1+bSwGmNbK/ZpVs37f5tGOl2RM1fSqFPlOv+tx1y",
-	"bdTEaY1MTbv0Jmoi3U4W4eL37/3ZZldx4ZOt9tJ7X637N9umH3nG+hcpFs41mVKesfbFVAJNzR2105Z6",
-	"awfde37z67gwx+299nqtKeqiX7La7c7MMbUCq9hb/f9vhMje4airOzCrmY3r4CiEyIhyJPDUtH8fkZMt",
-	"+QOxWHRL4ju25K8Xi3sviX4dn281TXIomVoTmiRQaBtjRn/kCfMVHbzd3PMPM+Te845dxWdU5rM8Y8gt",
-	"PrqVrChrzjLPGF+rR79psQbeXSH0kvF4UNr35rnjqnozr3HQ0iEpJdPbydN//nycUIR+L74mDJ3ZN8RW",
-	"+SiPc1AjthnWRO2AvH4ccA7hr0aszSLuBuT34vzxvp6i7/c4gB0KWlh86E4RfIOj+rNDY0Uo+/d+QSjw",
-	"Mse5grb5VfSryc+Nkb59etrYIV+WdAmYbbUScAtyJy0bqogCjoqp5BkoRaiRGJBGkDBn1YjTZNqS7WUf",
-	"3ThXMAoOVNM849RPkS72uasK480ZpzifwxccMZZZsL20UUXefPPixlCjCqhWVKDZhm5djh7Ngcy3GtQo",
-	"DGknM4cVc71tcDsEJ4Xjpwb2zIGne9ppf437eRTYbzERMoXUrNmm5WvC1EPyzLWaYIoIO3iXuW9IsaLc",
-	"fEuU2iZkUiJLbKRiJkBykYL5KvbQsexBmH44mR7mWgJP+7XzuJhh8zfg6ef2ev0tm7fIYJZxKsYzHIOM",
-	"0sBPNb42Qxxfc6FZcsJ1+cqNuXsQ7cHK9T+I+addZG/37BLZY0zZXkRamCMur7GZ5a19RjtdfW9nfnVe",
-	"FDet8Yj5mgPhfu0nSfiILs01pr3LGvDUTvnZ0t537nsMf/QNeC+3hJIFZZlRmJKU3NfRmRcTuty/N+5t",
-	"jUjT7vTg12kaH/wxpro7s6ZBg8MxsMxo23KwRUNiE7+O9DmAtQP8otI2yuI35Mnjx4/jE8DMt/aS1h4/",
-	"Dk9bUwAtety/57LZZGafx+3prUqJeDvYYW8vPcy82/JjlRPWHt2lI8PbDQWUc48OXUPTS2QS1mqFqqgF",
-	"lad7bvdLArxg9o+8uKtz985PwtfpfZztHFJphxBc43sM1RaXK/p4dIa6FqSegyzROleAVKfq/9+4MZ8I",
-	"7LxdztjJRBXNKqLjf06razvsihW2neClVXbtrZ9IgKrwO33EITXBDFLYPVnmWpI6leB3orRbWepq1HY3",
-	"h1TZnO0p4pi4GKS3K+fY4P67xrqsns9KqN2jYa8TvZWnSDToB0pLoPk+4+0z1A9vvv3fREjy5tX/nlrH",
-	"2XxLmFauc7CNekzD4iwX1LnIPVdePU9J4Zi8KVvXyshp/2OLoAzifmQ5XcKjDwUsz46qDZm4xRJdSmij",
-	"W0ZPBQje2CH3yb1V00RXapoamo6NiXALcmtbfLoqRJcp4/z6K9sTt+IKM3DHFfyBLHmIQGWUvy359eVF",
-	"unmN661bUGl9ofuE5DNZ8kZaPoJbX+/VSNKFyLKxiarhV23n0XiiXUo5vZFiKTEvQhEF8hbkA0wVcBQK",
-	"JajSouiIlGhRnEPN64qSjM/U77QoMNC89og1c1CaKGFYvXtPTp4i/NJB5vvkXM7oRTDzWrMGzA76zZRQ",
-	"dO+lGfCpOIkkFGO7iCQUZIOX68ZChKLMixPCgyM+FYqX+egUd/SqiF3mxWmHnBl0xe44M71LXwyrd34q",
-	"rji7xwd8UQlhkBOuF5tchwuuzIs7ccC1sNHVuN9aucKW/p6+BfUvYh29/PdKG4v84ijWVNNZo7orHThV",
-	"OXDJIuK7l2Nc7d3UGFwrS1UACb4e4QvlKhICeOx0PQIuu19BQgeQ2WDVCN/yZcbUyhca2OyszzUG59UY",
-	"NFQVNFQRtPGUAp52J3Bes876D9MeLyTAvwH9HrhvzdsrgZ5MoXjrxtwnb/kAEcExmcaSdHTnyNbD9DmE",
-	"7KpIZ7MDTM/AlvrUQ7WWKxyLKFDK3WxSyMA2ozkQfbbkr9H1ckCxr47DiUM59diSH7h7/ETNpbj11Hvn",
-	"Bo24uf4VY+6sIDQn37csvkU/syX/nod5XLCocT+b2onHXIgMjOCNZQi+s9O8sA042p61VPUh++7J3G4D",
-	"a0L3SMJCglp1AR/igB1bX/fuvnXr+cS39y1w2KDVRpMElGrfZ3YKhusd03AXae9ntHb9T8uiN1s08lnu",
-	"uaDiIhYAQ2a+dMXeX5zehb2/u3fee++vQ6NRbM/n5Bij0i2n/Xz9uOSb8UXqSr18zQSfdvnXe5P47v1y",
-	"Zup34V+/Ugao/OshYvfItm7qlj475Brlz03t+jbhp72uka4f1eGG2MmfEsz+1L8C0aztz2UF82o5Y9dq",
-	"17PHDRFZSm5pVoLCwt81FLqJT1B0NeXpvLujzzs35iq9YaOqBLvwkQ3dH8TcVWknlJNE5ECAymzr/VaA",
-	"pcRLWjj3laZrDJLUYRz8NrpNxR1+gG2yTly1cOQLO3BMRG7zhncFJBcovbXLNgeWbSNoqLoSe1myeyKg",
-	"RUq7T6z3OCLoQmoHthUWJOyWZSSlW99GBNN1v1Dk31aJFFRrkGbk//3Xv9Lfvvr4wPz40v/4r4i7rITN",
-	"QPfYfnfsMeXS7sd4XPSMGPJ9oXCnsCkE3ILcIlAeKSQsWJbtw/vXGtJpybpabGq5tRbVtV5T38vtM7W+",
-	"9Bn7XjJIx06bFBwc7qFTpahstbjxKIh4hu6fllp6PVGqU02y/q769Mi6Jr+OWcHopbaiyIzJIog6cgkb",
-	"Gp908phJXrGTB6d3YSfP7p333snzEnRVS9nOIZVA7pL98ObRcuvpxzJXcecxU3cnxoV1chtTXYdDwlgn",
-	"UyJFBlNSUKU2QiIklFqV+iBMWuMZC0odxjSjolOPzDU497thmxoc9lXxzTtULBkGYQhW0hUtINMInPXo",
-	"N6z2naV02+1N7gXi+cI8+xu6nYRY3YPXeKd0q64IkMtQcBzI472Loa2YeSBKbQx75bvNm7eTgi4tQpo6",
-	"vFr7kpr92KdZuVgzmDz958+GynOgEiT+9bMZKG89I5QymzydPKIFe3T7ZPLx54//fwAAAP//",
+	"7L37s9u48Sf6r6B0v7cm2ZXt48nk5VO3bjkz452HY/trO5mqTWZVENmSYJEAA4BHo0z5f99CA6BIiaQA",
+	"idTRcfzTeQgigUZ3o9GPT/86SUReCA5cq8mzXycroClI/PXb93RpfqpkBTk1v+ltAZNnE6Ul48vJx4/T",
+	"yUuRUM0E7x/3cTopqKQ5aPfo5wsN0vySgkokK+wjJkkplZBELIheASnoEsgcFkLCZDphZsC/SpDbyXTC",
+	"aW5eQPEx09qbc/rLS+BLvZo8+93NzbRlxn+RlCer778xo/GZBdWr3SPn+PGMpZPpRMK/SiYhnTzTsoT6",
+	"axZC5lRPnk3KEkcevuYFy8C+qnrR3uSHfNMLIfOu95gnNGgEvMwnz/4xSdTdZDr5JVO/TH7uevCPjKeH",
+	"+7RZUY1bJMVGESrhlmyEXM+FWJPNCiTgh+b9ymwm04qoFYD5QbdEiY7tXJuX9RHDzxy4GcFATaaTpFRa",
+	"5IavppNEwsb8LEAUmWGaoswL/AeV2vxUpbwD88YVU1rgu/3Eu2nwV6H0IQ1WYkNyyreWBloQTddAGCdU",
+	"k1wofYs0UDQHsmAZELqkjJOlMCThZMP0CgcIvbJzbyOIec6klRsY13/4ajI1/M5yQ5Qvb24Mv+eM27+f",
+	"VqthXMMSZLWcV/jsDl5hGczw9zihesGk0t/QbYdQLczHs5Rue3d3TxewO5aRlG4NTVEdZDSBLxT5t+C4",
+	"tVRrkGbk//nnP9Nfv/r4yPz40v/4r1ZZ6RT7s6Xw+xTyQmjgyfZH2B4u56lhkS9//3tyxxSbZ0Cev/v6",
+	"++9JsqKSJkYtTslCglqRhZAEaLIiHDaEJvqWrKHQ5I+GFBWfWC29m37t7Y9+hH4y13bzy9//HlnG//20",
+	"dWWLv1Jt1VhzSWZTzBlBtqIkEmh6S7768k/I2qLUhOkp+erpl0YhcMI0YYqILO1cweKRfU3HVL9q5buX",
+	"LGe6i5kz/LDJYQtaZnry7Pc3TdE5KjjvIS8yqit92MJCR7XXcTF6L9bAOx6v8bPA5z91S6o2uvV1f2ew",
+	"2Z1R+ypeKCArylNIH5ntLDLKzR5mQqwhJVR36Kz6sRYjQGYy30i60O2MlpqPiDYHT30Stw12w3NpQ5Wb",
+	"NxFl1yzxcadN8k1GefsceZnPoTJf9mmHczeiogBuCeVGGsxoDmZFEhalgrRjuuYBM/v4I+dBHxt/tNwD",
+	"Sv9FpOb0fPYrngjmZyK4Bo7E/x9P/kfTnKveMmec4rRaDLwmOb5+93dCFdHwi36SqLspEZLQnZFAFaFF",
+	"kTFrPD654+ljUQD/Jc/su9QjsViwBFKRlDlw/VgVRsGgEZFnj/HnLeHCHp+WfvRQ+uyKVSG46lzt2fOI",
+	"pdV04qly1Gg+ZDFzQE8+TidvpJhnkPespbAj/ucHtW+d/5eExeTZ5P95srP8n9hP1RP/3JbXew41n7jh",
+	"aMrPFfAEqUrTlJnBNHsjRQFSI48taKZgOilq//q1piWOy52160LHpnR7CWNiOllIkc9yxksNhy+0/1fE",
+	"DCKZSGhGcpZytlwZjdRjxj39Q/0wujmU4ukkkBAFSCV4KNkkUMcoR46p6USLe1n2HUjlbprNl6JNzbgW",
+	"xBsRRr/8c3L36p+T1rf2H/U7FfIPaxbWTzRrw9a3vk6Pioy72e5uFWL+ARJtVuJE5iWz94oIsWEa8uYv",
+	"fcLsRfMjUvp7+5Xf39Q2lUpJt4erxpGtM88ysaHx4k5zUXI9S7yXobmBf3tH7Cctm3XIB9zdX46bU/U1",
+	"uUtNYyKtK+RqY10TMctrMVr+9v7r+npSquGRZjiJA4mab4MEb+2MT38NVppKDfbYo8kKf9swnorNjCYJ",
+	"FLr+nxSSjHH8D+V4bM6oWuPfC5ZlM3Pu7f5KMmGtES40tFyN3QfNWf/p5vg+OCsZzcf5tn0LypTpb7mW",
+	"29htSHQQHS+0XSloyrIQGgXrdC7KMB1tBjrVHycnrL47UySpe+3uodXSOndvfNW245Gj2m064fCLPoEU",
+	"nWpwd2nqXWCTw55bo8NcD4wdbF1ATCsiNhztkClB/xWhPCUKtGZ8qR5PDugUyCmHWvLLvUvh05avXeSQ",
+	"nU7Q7Dp4x/fPXz33FtkJXOtUvHtA3wFs9290JnVsMtzx+xcp1sArp0cU88kyA3sHpSRZUb4EshFllpK5",
+	"BLqeItfNtwTdmmWyOmQ8q/UCDuirtNY/iHmwKVxmEGYIH6qVDvVectZy5qgpQQf1lFiH9ZRkTEtQt2Yj",
+	"mCI3VkeoNcuy4yIxndwxxXTYKvdYDpfsVD7O1S2ujQm/Rub5OhOqlBDJhj85/41aldqy3EJI5LlM8OUh",
+	"z1EJLa5hSgqhdCJSCKEKGuvnHvn7phfcgdzqlfl0amc5nSjWYSqZD0KZT2lRqJlhC/OPnVtgLkQGlLv7",
+	"13nLaTfJPJ38C1r3PnDXQ3YxZg/j3AWD7Hjgu85ijIhL97Xx0JXcxzt4d58GgRdzx96jGwZejIazDL4W",
+	"eUElpN8BTSN18msOZAU09X7rRChtDt650C1WwCBX+JWb5VGuz+gcsqCR5qQcwr+wR/GVdSvbeUwn/jG1",
+	"t/Xtxg9iHm2nfRBza6ZlDBRJ2WIBErjOti17gSdxy/m4pIwrvYsvPzP7yTQRPNuSFUiYElFqG5p3fxu7",
+	"0LoFiBF4IiTeRibTSrMxIz02opKLO0hbNZqPxs8CvTRRhpkZ6oIgYZaoolsVZqCheg2eMxpaLYxmk1WM",
+	"gVORHmM/U4KZKvYDpog1Y4NUxV8Nqf9u3hetLRxlG3Tb36H6yqeeoaoFOgp2szhzx1cUh9tQ3hwUS6Fi",
+	"OkOmQw6vwnQh7GFkNUIH1zVmgA/hg5jHP9wogIBnZ7DQMyNaQ7O1Fppmw7hdUeVF7Qd+I3Jp+J16tDPi",
+	"a4Mtdk+OarHi+ita3lrbyf3le/Z0jNQrWVw7T2aEAWJEl9uzsjJFc8rMoaVyhc47Dv0qO3Bb7WND1GTg",
+	"AzPKlyW1B9kuw8ucPKp1wjndzlJIWArttu2Jri8uNEughXXsB8SYmk5/J3aLyBK0mhI6V8A1yYFyq/hL",
+	"VdLMKHnlbSopsobGP0q6YxpDFBpSL1d73hPLCYoYE7gA9OpYu87y1ZDTKFbOkXf0SUiB2gYXdIvHkUiS",
+	"sqDcTEtsOP4rp5wu8bclxaBaIUQ2S6hs5997u4fUBcctsHJC9t4y7Eb8RaTbeBcyBnUNW1Hi32+MO8Et",
+	"k7UbiacphnBB/yzBD1F09n2ANQbuYduvqUwjz6ZguzqeJnFhguNLVDroBv0Q7sQhN9lWIphrX3Tgld11",
+	"yHKc624l8mA317iRMJdDXrf4j77qqMxn1KZOBPBDUebFbA5Sr1R/pl9rsoxasYUOv6+8M8NDVnAVTj/P",
+	"JNVpW6dVLfvfEeHIaSxhE3QUh7N8DBN/5s7BuHNf4cVxSRdvuKqGCNa4WEwzhYJKfbYjP5XsDmY5aAkq",
+	"cPuz0gjjQor8vFfb52hx3lNyITnjy5mt9glbQUv6UoelAbqU/GwiI5cNQDH7nHMphtGRcPnToogWP5sp",
+	"WVt2be77W7bHg35+XSI5fnzGmEADBmfcRW3cHGlrnsf4KK0/IOBkSCRQDemlYqqnX/8gzC16FVaMO5Vw",
+	"1rXta1D7iOni+OrrKg503qVsSCJ/7Jnv+PLrBe4ecgO/odsTblAxOVM4NvhODb8UkBh2GuggE3dm1jnM",
+	"FCSCpy33Xv9B0LW3yCjnw80uIuIXdQR+Q7cnnYJ+X+u75t/dQsuesMA3dPtKbCIdht+JDdECrU4skcqy",
+	"LVkKxpdTW6JRFcxJKITUkGJOlgSatuT/RZfsRJE37My9YMZgRtsqXDYrgQWIVMMU32R+U5pgiXNoUDeY",
+	"m4y+3ZwnEfHBtHAZ+neYu25PJuqHoNsfayyatU73ah19SX9m/Zl94oEkjXWoG1FEHy9KCVWuUlkLMgfi",
+	"dSfhYtMiELBiPB1ID8YnTlSKvU1nYtG1YU9MNZ/DknGFRZhzWFIezDzVO4Cfb/2Nmenh0/D6pA6zKH5k",
+	"PP3+Gy/f3ZtnEzYMBYFXqVGFFDlTkBJbU3PrAgfPHNOsodBxp965JHUTGuBe6Z909s1ypJQbpamOSM4J",
+	"zlGgTKvZQsgOkBNmjkemFTFDDhNVVWlvCChpFDFteJllxzRgfGZOtagq5dESpMFKTZ1wKL3TfZXVp099",
+	"KX5shQv3R3BO14wvH5PvNZlDJvgStSol7kaDdTCH9fotapYqOCElJPb2rAYqTxzqrpw6QQp45Q5e5SKG",
+	"UWhaR1zmT05TmAVW1olSG9q1IBMpkcNcpNsaRxHFeAJWkhVx4nLrWFVbXJ7djGpufFmV0LVAPcDGWH34",
+	"NMaXRJaNQ7U7M9tpMR/L5eBNHm7zlN38JtOJXYFLHkol5nK0RtPLQlkUgr7D72846Fp8H3VAIIdrcyDm",
+	"OxXnWSPCNYLqa3Q/g1WS9+Bk+BYBsLYnOhZPdRVimCxktaO7lg4qu1uJpDTLnbxFnWKGAqUx+8E9gfym",
+	"oMmaLqH6z29vCaqZhErJQBEs+yALtiwl7Co7jfHN2uqa5r0BRwvsc7CeNl3kDdBqylxspoQLfWCM9pna",
+	"gRod5fDccy1Gz+eQMsoHumHlTClXDxOWeW3Hvwj0kUcZJ17hD+VEkyyBYcwXX3gc6TJAXL1Z7WyJTbKt",
+	"TOK9Rx3OaLeTUytHrbL/i5b0NCyH6kv+jKZFIbHgYVph4BxNpnJP6ZzaT0KuYye2lDCAXekeEyiBQwJ3",
+	"RNz9Tw8UHbk9VnuKVJhMwzb3Hq2mSi7aAEzquzmtMcjOdOqzkSpGHN1O2rH8cEHVFyE58s29eidywNJM",
+	"W2CVl0qTlchSBzJLKJY8kZxuyVIcHtrhxWjBfMmFntEOLNwRbm7mdQ5Q9yLva3EGBcqn2Rbr9k3WNklZ",
+	"z9ZcbLj7nQOkIXrYSY3PevRi0en2eOHt4ghZWETZ0qH2RJRdhmbmUYPGDfv0+c7C/YbuyA9i/obKoE0p",
+	"6Db3R2HQs9/YLwQ9G6TD9eh9oB1li8ftJeLQc6HYks/EYhGR4sOW/PVicVYKqHOSfxDzE4qsqnPOLmvq",
+	"pKpG8vqydojOfQfcCwZZ+hcPXhsh0eZ3RFGMEGvzrtf+e9HnXO2N/St5XepE5DDqcW3X4l404IndJFHk",
+	"rZwTmmjicMcLIbLH5L35bSU4+prBeuFZeksU8NSc8kwTvWEJOLwbZe7Fq9b7+JBmbpuB7kqwcLJfKJJk",
+	"IlmHw415Dh6q4G4fs4JKyawJrDQUTgadO5JKPXPAtAumLaIcGHNutjH2nLvPK7rAMK5V2Ruq7MAMFroP",
+	"Qw6fPjxApQLJaBZoeEARhpNmbqbIym547Vz6x/NH/5s++vfNoz/PHv3869PpH75qP5Zi8IK0Lb06A56D",
+	"ZmVoNvfpwEE45DA41QEf01AskRosEPokIv9n/0pYFBlDtvWG5iKjy2XcvZ/tQnOdBKhh90bCdGyk4Euy",
+	"MA95Zhst2BwU3GuXvJDQHDwStsX3AiLZctUSWcMHhcVUPTMdp+uGcn2CF9fOxb/JPaaThO8KSKLduvgK",
+	"D4Fm3UwkoRyvgB1hR4/bdZRAyUr40sPhSgSXUpRF0JNWjOuBAVVy+kto5I7x0KT70Hvxv0rKNdPbGL0c",
+	"NNZs6KC7tMfGfi7T/ZtntaJenh7dE7OTnoHtunfGcogMQ9HSG4JHN2HplHVLsRVbrmaZh0QMdkMelxSx",
+	"iXpsuM8HwDr8/cGjGRqDO6PLKpMJ1sNitcQeFl8juS+4ZEuJUiYQLCUnQsfaGVXs78qQ7ZrbmWdZSjit",
+	"5rSk2VDZd4K7i+Qp5WzjJW9jEC9+Qj4naKjoks16O2EiO6CkqC8GJVHX96yGWLS/9uk+pziq1tbVzZch",
+	"AF6js6WG9HLJPaMCeGXGDj1FwuKDq4NxfyQymDFfR8Ag2oWBgnC8GnxT0b05vQBR6RYM3wcpqhahlKpK",
+	"oEiJR6mTQLPpriFaBlRyTRIhJSTmqy3emmFlzL9ohh7YLGtxUj+9ubmpwYNUeSFM2btV2Ku83+WyeQ+2",
+	"ZU1jcaEugbM1t3MHVMp5b2EturltO7rZ8G3lFIpQ0RGepGGosMMetY/rXs87HZKv1FyOB6aLrcEPT6ge",
+	"Saf5YJwDRKu/pptCPwGsH66lyJSYbdwKxjL+Tj5kc8EvZmZcj4U6EnM7Yta2fN9iPfVQjrFf1Sn47Buq",
+	"SIr9KKpDWdN5BorY8gHCWnyJcfV+tVtfgB+svbplpC4BsYsIhPhE7LHIR6ORFRI5ZgVkjEPk4+1hE/J8",
+	"y2hqdup11H8/pymcclQ5p36bz67DC31sSW1lTmMwlAuFxW2Ms2oClmEUSyxX4Qka6/1zCB7ojVI2Yd++",
+	"e1ehaTm8xo21QGCTg/Y5wsldmxr7TmRptKPfVudVzUJXkNk+E5QkNMtA2kJIbCF6bplzYBrlUEVB43ma",
+	"4u/9l+yyMGbpaDASUHTB4gDYTIeJcTZMZrnX1vihjBpxzYCq/dKhn9sbOJ47LwxQtz4Fpc3Gr6+qk8TZ",
+	"Ue56/dJZBZyHzSq6UCIcB9XIvUthjKuHMnr0nOBSS2kspmjaehP0iVCZMVDaa98oQARU88NFpL6Lzy+I",
+	"U/vByNZ6Bn8MxVQTPHzwiSVWSkvXsfj4rf+KMJLctCuCVsQ6xvQ5nADt+HB3rT35uZN6XTQbPQr93bCJ",
+	"hd/nhZD6lKsu5YThl0nKUptQqGhu22xbB/Xx3EEzNtwsiEzRC8hOuHBNnjGXhr6N+fSqUP55a8e/FUHu",
+	"Ayk2yhUPxN898cuYx9iCKo4loBmaYi4zNSdb0L1asPst3MbAT/mqdODRp323In40jCtARC68FdP3NMsO",
+	"q4iPyb5rTFyZUy6wsFt8jYaNHd9bZH1Dd3znubpa0k6udsLRrXlG15dOwe0R7Ux9+VKI9Sk6UyOuB2Gc",
+	"UKsnbZphInIgWjinoTJ/YX8pRQzFD9VmsIYbQ+EUdAmx5H9Dl3CUbx+OLru4hjpNy7QHFAeRdcsE3QLy",
+	"hkaDaiYiK3M+cBposKSY5Z7A1IGsh6ox3gi1X6s0tqeQm20/9d+KaBxNyLKhlYV3rYfE2tvxXSr2rHgQ",
+	"mfJoNrlzo/orv11cN8ns0RpHsCjm+o/SPENxfLSuatvgkxLRujw3Od2SOWCMj3D4RU/RO459cYwthb6s",
+	"4dRXJBAX5TNjSsyAyqyjvHGX3jSAP30Yv3xkD7V4b3tawuWSAH1+08DusP26s1083Cg3mmWzOU3WrS7r",
+	"XQXx5agQjiceFW/4VykiWjmzyLHxkBhHSqOrKPFgmRKXdfiHW0SBXVankw3dzjJrmpyQId/wbx6EDmwB",
+	"mdv1/pDCHhDknubcTbPCmK/S8GKB5n8Q8+fRaBuuYleYe+IHMX+GPepcjbiZAN4NcfKEZlnrHdFBfHh9",
+	"kVO5ntnCLRtVpliBWnL3SwqJs5gkiAIb0K1EljoiSFiwLJtR7sHGJ3ZzQOkZ46qwWYf4WKWa/0mlKJr/",
+	"STKhoEtTwYWKPPcxh5JO2+EEL3jIQXzRQ+mTPT0GVKw1zVSRScIG26zYNoEzUeoMzVOvWsz/+QxrwGlm",
+	"/tArkE3MlZ+D2jv8IOYndaK4Ok77zC4XYpfRHaeByXlDw3N6RJlRStxzup3NwZfQB6LQSF3ZcRdG64xD",
+	"efA5rZcTvHqp8akp9MG0V1ok6/CqclXKIitVLwRxVYuSChulJFSt8ULP9DPXx6AoNTGH45Rgn1vzKxGS",
+	"JJQnkGWQtsIf31sCgDNvq41pkC0M2s4J4Almz2dpuFJpaM9t6GeSHtY4rWdW+C7v7VwU4sHIhO84jN+a",
+	"L0dm2n4QcyP7tpcmZte2FweMWVQanfAZ4yc5s3FDBwO+2w8TgMXzruBvUSWjo+gAo9Sio0lR2s9KnoKc",
+	"bbDUpA7FVPlIzfc3lGnGly1XWH+Nxl/c/bkdAfUl5ScgaUvY7OCwU7pV7ZUj4+Q0p/t1A8d6Pn5Dt2FI",
+	"fQfNd4dFEWnPB6061qZd6JUvqYY3VvPEt+5o9rax2fM2tG+MijkgonhLvvw2somO753DYUk1u4NnHn6V",
+	"adeoaNdXB8GNmLLtdcw0XL3AKA2VBklov7ImR2O14xkghfz0dOwh2uccJmF3YsK+BCo5pO9ZDqfkyywY",
+	"Z2oFqWVkZcRAcCBmHkTR7WNijmZlbThRKspTvVK3pFFy7mAPtTHtDT0VobIT1ovq2Z9ueorZ/3RD/l9i",
+	"7Y0MPbISaEbEHUhi67OJ27IQloRC97zKLRkXYIZ6M5VzSGPeEpwrFA68vOmZNuPmApVAcPVpYY7Sngdu",
+	"3A5uzY5PSSrphhMtNlSmymK1MUVKVdIssKb/UKyf3sRWsIel2tQlyLp5apRrW/w+U4RJ1uiuoLoUN87j",
+	"p2dkHr+EhX5dxk78hKPJ7eG92s0WxmDo7Jq4cwcNktlQ3brOPlc8Sdp54w6yN8Ih80WcGvjFvfOgMp7o",
+	"1nZuXZRZRn5z81uiRUOpZmJDMnzAb4xG+O0zLMzZupyPKbYrJaqUkG3bTo7zjvTKgR9SOOGuQLGbZDvb",
+	"uRBn1nXLRxq+05LFdwQthMi+ULadH9ErKcqlLYLvuL4IvmAyh7ADKjHH7JAJJ1dxo0acvLPXZJ8S3DMg",
+	"ExsbMTr/xWIzw26gZ7fjNNIecyRVGmJwRalFlg7QFhQfc25PUG99NykTEOgYKQ2jXc83ALT2dP4ulcJt",
+	"cX1RrfqH8fVJ7YcCq3D2MrRagfgF/m1ODkrQl1RVxNccSvFg4bvvVv4iV6taeagsjKUEmqzwf/bKP6NJ",
+	"AoWu/6f2BMoxkjijau3QxrNsJgrgu78qj5XSopjloNReBvcp/nibjnWsqYGln0VYtv3SaXpLXPYmwW7L",
+	"TJMVVa5eLLVdJ+Nzljz5jqiOV7B560a22u1dPPl3BpuTCuWIFwmiYIcEQ0nG+PrWF8eRXEjkMqQGgn62",
+	"GBkoFuFa0olRgEJoB5Tt2HfzJsq3I4Ej2LJ8df7RRPmydHUIB4y5WQm4cw42sw/ImRjhQ5yOAJ/ktuOq",
+	"mlBO5kDsVkFKViBh0KTg62tcXZTSXGTrqg6FHvkXuyJYneWUUavWsV84ws//jYN2oq4iSoWcxH/KxgIG",
+	"L6OPdL97O7nuv7i5EGklXg2JnVY6qrZJO/ViBadNw/5114gp4sj3b766Bs50sygz5IvLza2Q7M7YNcYs",
+	"ULPchqZaU8Jc7uYlo+NKsMomqemJLVjH2JEkqFqktjnVQihNM5KIFKy1ZrNiNyuhgLjYHXpLje2GT7+1",
+	"Oh83CO+lZCEyc/VH34CxUYzGth5HKoFksNDEdpKuJza0yTBL1teOEFHfhv48ECeQJ+SBXFwoP0vbZ2kL",
+	"LzGrkaaV72u9i0+DxajSypRmWUawD+OU5EJpUiowhECAn3OayoT3Ionp8HF2l6bNanvChlR9P3wjG9/4",
+	"wzyudYvMJdqWnMR6KG1E3DctNdewhQb5mLwSNuHCfvKMuLA5bGpCyc1ljYP9ih8iSm2L9QfIzmBprdXj",
+	"0CB1fnTtFWNc3nj6OQ/gwih3skq5f9h5BZ2xzleweT5XwJMTUnNAKsEJIlhuViIDK+Z0Q7fn4lfGiPfF",
+	"Dn60gXLGy7bj2/5f2bM3EwnNSM5S3oXCn9NfrG355dM/3BwFqkVCj9CRUIt7WM8ed9frDi00dZ3O9TlW",
+	"S+vi41Mc2/t+5IbHeCQ/cWfjyVD3cKhr9RVsvs6EKmVsRjGVQNtNVGOfhjjx4uR9kBy3/a2EO5BbdACb",
+	"/TErslqylfQxfTxjip+1KBQWLjkHzOEV5uyctR6B6s4qa8zrmGSd1geL3XX0RovjjZXIg8l9YplES+bs",
+	"2WHAmB5oZh9mc5B6dVLLjBVbRIR335nh0bm/da7yO1JlYdXnX0sIdhPrYipfuTcmImoiuI7qg/+1/QK6",
+	"ZkJK9Maty+nZhM5E/lew+UbShR6Vrj6Hfa8fEdGCPP0qLFkQL+qXctv0EHI3j54U9lew+dYVQ8T3d5VK",
+	"YxHKsypaOSXmEMFL8gcxN6vEy2+iH5NvmbEjSA15AWvi3J+3BOzn7hAyn5lfzza4a8LYJx6OCJXsngAy",
+	"88FiBh2pj/UCiAf2MY3GNNTHBx/OWNRy9Ol2VB8LmSV1cM05nQJ2cX2xWIBsawsQc1G6dCGBu0Icvm8h",
+	"JFmJDckEX96Sp793jspdOYWiLO29ZTz98uZYxkI4fv4gvoLrqDwIhHOvltzJtCMDlX8yWNYxqOAdxP4r",
+	"RPcsRG/4ihZ4vZya48PaXF8oshGyLbsl8jSoqlD7FONPAGtXr+paZ9X8hYeF4bb7wyNRanT42qyvrSiJ",
+	"glMSkkTpartC6hK6KsHqmsjYLgqoTFa35ASV9Ls/3BzVSQo6AP8ifCR1Olc71cFaJ6A9xJrXaaC3e6DU",
+	"+Okkw/fMyrzNZ5VIkYOWEPisE5WF4DPDzCe1nGLJQCAp51Sp1/nJOXQq5VWrVvfrbGxfcxGdjLfNgcfy",
+	"Hs1FyQdik31nUAqFUMw1eVpKUPgcxrG0ScKi5O31xTnolQhHhA4LZkhIgN2dnW/fXhnVoGK1gK6NQtfy",
+	"vfl2IKcsO7WELsizswrL25pO1JrtY/RWPmF7A5hOijLLsEViAty6crEcw1wc2bKdfU71sXh5tLPq2r2M",
+	"8rdl7PatAYq+okDKNaSYMJxgKgLQZOXrsMkcGF9i0eTUpin4aqBbLKg3pzvTtvVOsgJagLLHfe/Z+ec/",
+	"/7mmOev45QOc+EGjA89ltO5o6IM/duxamRejnsqLTGxmeWb2eHaKQ/ECHtdwXXmAXb0RNpvR6BqxRjjF",
+	"pRHyn2NOvQMXpofvadKuQ+7+2yfUxijNTIlZrT6i5YTDUmQ/pLr0kzkolgKKlQVEhl3WuxYkWQmhgLhW",
+	"iCc5sA/9mrFQu1E4cQyztU6q/q3Pq2Nz3u5KFWK259z7v8Nq20OasCUZduMYVxp16h/J0ydfhgTRTrPu",
+	"cCruyx00eseW/PVicWasNJWU8Zlkam1blODhuEQ9PfMHI/rjZJl1FMRkQJW2gwcy6cMVC1tySA/7C4Wo",
+	"L3PUYbV8y1WXrkG5zDyld+iyTFlsBQt45vzaRvmYj3dzOYQ8a7fydt/o3OJoFZU4oKfw3KVA7bA0Eht8",
+	"V8TR4fu48yU1NyKFpQSzFQhMoYETY/DYTPkLeJ3a11ZAYMV8FWsPGiwhYT7p2UtnwTjWD9BE171StSB+",
+	"ybuzVCUsWWg8PKZ7H0+FnBVUqcC6erme3VveDb79XnJkdvUmzTd+//zV86mDIapQWIBYy8ZHx+JOiybE",
+	"974PM7Egdo4batzToXX+pqIDuuPfAalSGyHTQAGNyrUSWcM2FRvuroOqoDpZ4R8aktVx69SSodoBfHJt",
+	"7h30DsvUbT/GY/I0uxyou+7/J+G4tK5KaJZEW9dpij6dkC2mWkNe6NDL4dxVaQTUbq4o54G542l5fkop",
+	"SClkIFBLO/yPqw8grmiZZAyULRvmghiGJArkHUjCFFGgQ2zWK2idHYzLZAaGJxU7IrlpH+9MZHvWhA29",
+	"q47vIHcFH6GFd1pinWJGWd7o1n1n7XjgeKhRZoF5VWk0JaQO7dF3D1JlURhB7EBrjKmY0CJ8a2ztx2zo",
+	"1gX1HLodr1RbO63Uzk72p7WaC9QclajvzXLncqj0UY0RGtzWrSVHh6dyyjggE8poi9YqW6tlPCwCWYpn",
+	"hHq1grnjC5FZah43AAYGRH+dpioy9Pqd2CBOEaE2isnU1Np/G4C1chBqVBNJeSryw0BsFPinmV8g+OcR",
+	"xDvnvlUW7s7dPo0BeeDF9RiXHjuBqQqDsz8l4+bmqFFrb/vds8RbsxljSezee/Zrd/V4HS3jqTLnnSqM",
+	"XJMtaEzM2lBFzGWeE6pIAlJTxptM2mEGGI1p1Mssp3LJ+GwI46n21M7HmY3MMizCUESLJegVyGl9s29J",
+	"1CsLITJ1dJeiOuobjn4jRBYBxjDGDBxjhXQ2LXlwFCG8mCkm3kC5d2e2sK6xy1Ziw3dld1vs/iwKcHfD",
+	"KlXAn/OZsIgE2t1T+6tV7xwyS/9lATZvYXGgePG7joRu0bUF1TbYs5pLwGxh9m6p6qlt8urzhOQaplyP",
+	"AvilgERDatWkka0vEDH6woDRl6lwui/NFfU42yVrtqLZotUIxjYS862hCSdmlAcp3Ad27TWP3Vs68dca",
+	"b+GMg/Mzms0AHmOF36N4B+F728zoKInc26IDatbW3SW3eEjECe57jDljhEVbcCijVQwNM7HxYFjKFikm",
+	"Igd17R0Bsl404IbddraN5Paw/rqQ02klpO6W6/kWs+vyMlkhwqcLXiL6PkK4r+gdYAxT5OCawzi9a7bs",
+	"QKzq6OxMk2TX4R2ozBjKwcCdFq5MRONrgbMmMPL+PjcO5OZ2dormSVD+LdK5B+3PVAeW/6eImd9/XRtW",
+	"tk9w+Laogz0TfCMIcg6VKUFHpNq7SgbK4ikaxDFMU4cAT53uwDtumPIwX3K6o371bb4hFZ+eXvkkeyXs",
+	"I7z3KLtW5bZYgDzBpXZC2+zQ9BeLKc3Azqn3Xmsm/5PFArx0dZ1taNvV130NUGAlE/rJbAKhk7kpEdIB",
+	"hzONCEfmZMA8kuO36DH1c281A2JcUluZZb3kRJT6ltzsvGZb0GPojAiB8yAFHe6TKjkzznnSZLKd8+TL",
+	"FtfJaZCJZ2kGx8EHJZ07YnhWbW5xpzZwa41vMW0bkTa6Fjn0Um/2XNSDAJmmxxLrdw1d0LOdCKWVhc51",
+	"rbLCOBrfFVNwrfR3QNMQZ9wgZl2Em66zMpAq39kg4qYvirZeVFnm/RMfxPwL5dvxUGWB26wFkjEIFdEa",
+	"gFcARQcwAiqU1tYnNbJVkaDWeMHcQav6HYpvFJjrsJUTfbWSdVdIxRBNiap43u9yn0+y8FjQEQrlNbct",
+	"NrQgqfC88pi8K3PbcckfSEyRVHAgXGy8NUs2K5YBlrChKWhOppaolK2OGaj0BraBQHu67XRlqbJQhQsh",
+	"rc0/JR8E45CS+dbc9nOqbgnkhd4+Q9C4kMghPmcWVH41rZOzORFjnWiR0u0XikiqQ3NSM7THD17olmC2",
+	"02IEOD2QUE0zsSyDFpZbSMXu3k4EF13HSxwUMTs885Fu5zRZz3LBu2BO2s0wzvhyINdx4P7jcafpL6FN",
+	"r+4gtQ+dbYHKngOWEjPA7HMhNkYf0jtI41pr7eW4MqwR4InPQqwxk22zwLgtCe7Y9KfHuiM9bT81bHAx",
+	"VKC42GBI1d3g3bfDFm5MutMahWHJVg1YW028KHrd48i6k6JujT16poU7GI5Y1cGpDZ9i6W8ouMDnCmF5",
+	"Qlf3e8PNHq4auR91+8TW659r3B9kjfvwde2Gf0Y/BlBvh9hdA6fC7Rqx11JCObgETyFTkLYr9y4XDM25",
+	"3Se+qB1/xfy+1NJayzJZ2/THtIoF21wQ4HpmHuOc1e59bd7q+0cUCDx9BgMeoCnMAttuPSCQgroDvx2p",
+	"YLf0Vj4FmUdXPNCiyNglewRca+8UplR5STo4gT6lTcLO+X78allmWVXJ6V9Uqprb2CgivHL8fE2GT6Ve",
+	"e60WZPgT7Jb/AKb/zM1HtO3Bgdrgq4eB/DIy9O9VA8Sg0RRcZn0VN7gmcM1R3aYEP0W39fDhZ0yhhgY4",
+	"iiNkN2H8i43VN/dxtVkJW5cU1e9WwynQOQktdGjd/Ap8XCDyJaH4q5AyOrP/Dqm3o2vgZ0cDNyw1r4hc",
+	"U5tSqU1/6vbDP76i3Y7gtfl38sD4PI6cFiuiPZxrbJZzZj1U3se7QoQ1Aw+OrUfVlZyTaeaKUGpJInbF",
+	"PTHaNxnlpxSNNPOBzgZhHcydGJFtlkq6CE4wunSOmStILs8vfq49KtDFwrEQNpSMEblm++e1z3jqhajf",
+	"81w2KbO/vNqu7tbRxffj68iM3o8VcBJW4hyGEsJEAtVwfge3VHCYRWEhRsk0IOeMgUzRcRCsgKbjZIuF",
+	"OmxD4DBDM196s/pXYkPEQoPViIeFzj4BxBWWt6NsCp5tHTo1xSQUPHZiZpnBQhvdEMg+uYt/VbhSFs0z",
+	"hw7HNWr60PLWKwH1BMm66oyNoiUC+9lbZg/riV7yN4JxvR/Pb7OZbMex4QE9XNNYW4HL7W+pPX6VFkVh",
+	"+cUCevzckbHo+pm1XrQjoVAPDPzaqeShMKoaYfvkij+mtTyfugJsTLKhY1uPACGydyuHVRaZflfQJVTw",
+	"m4UQWUv6rm3E3lRmxxXgMTUW2pql3pPFw2QebefixwX3ZbGpXDKio9IPYh4a1Axt9oJjC0giml4VkATN",
+	"wGfpBj31vUjp9p0WRdijJSuOPfEl3EH2Dke2JMb7BnYNV7AlhN+VXQpqxY6toiChGN/Uk1C83a8UOO9C",
+	"7J4Y3apUiMymt+el0q6+dGphPjDTUyvXQgMbPRzKNsXekuFLd70oQ8Rb8AWTubuHnK7+TyhCEuVcd1ef",
+	"iTQldC5Km0UqLaquCslJHbsmuu2kLCSkDIEaKAfXAr025zAamof7eqvWtwhXU+hKCl1/kEz45tZRb+rE",
+	"FojZdv+g6AmjHYnttoPfZaNJZ0853H9ebWCo2Hns59NcVb8bpvP0Xg6N0DMLrbazxxpNZtOqA6drN5tZ",
+	"W6jkTjV0mGdV3cUA5RttuF1RXl+6nWVWL49d7eVfNa10co1PapZkp3NPinkGeeQR8vbF1+TPX/3+j+aq",
+	"Zr5OUtCUZcrmiotSkkSktqGfTcGGLFUkETwByVtrvUKzCu2LwkxJ+9pgaXlhhnt6hFyoHYB5sCCUoXc1",
+	"zXQWGKUIC2fsQ6LbKIJ9TTU3l27ayiWfUo+GT6CVw5UEtwPbRhyJepd5cULM+3NXj1bRPqOTh9mI8S9B",
+	"RpMMdwM6qfUIHpQDWG7VgwKDJvNeLteyhJYVJuaIcSiplwsuDVoBGds9ZXjM5Kg71Uh4wtiEukIOpkUh",
+	"hc0JTyHJGHf2r3MXt1q49Jdh9kMLTbNhHmXb11yYOe/t7KvM8x3WTI21d7q2TuD6vu3LVYWJvE/G/hMT",
+	"lZ5zqZyi+ups2caHbczX5o/ZrAT6h4gSTT9IyOG4pxQOIEUMr7iiTT/HW1t/LEpdKxOu7+u57Zj29txR",
+	"CxffuQ+jn5j2iBvuyLyfhlBzMPaHZhkMU8cVeOTqsLD5qb2lML2gubRpo+FUJ++8BaoEf8G0ik6tcZ14",
+	"LRTGgmkLjmEu/BaC7OqQVEKr2wZpPH644SGi7vasvpzuXbsIJlb1jfZSd0qMIQE1/MAKViSnWzIHokWW",
+	"BgFHLRwTHvEkenYd2aPdsVyLC8P0sQr+E6OKCnSUW1UJ/g72gni/a4/gxcBZnQ0uHe9AxJX3OAh3i43T",
+	"Uy9oUmEoOYQDhD4jlHwQc4sQxqt2cJB7PCg84unmspDSlxO2U6CnNg7YVekG/tSUCDsjUIC4N0sZkfay",
+	"MPvT0nST8VSZPcHPp0SV1ojGjPkpWYlSqikpyrw4FTjl6ZcdSR+zcZpOLrCrRqMFVeThYEk1DT8kEiFd",
+	"ZVSEwLwz9g+i5WmfPSvdkxyyNmmViuCWpGVg/7rApOX9TE3z/F49spCgVvGxaimWkuZGAlOFkWlpn0S0",
+	"WANHuKxbQslcio0CWRuXCLFmNghBuUVIInY+bYhPdywJjcLh62f4+kBCtVGjVJCGBO/3AyVZmYdtpLnM",
+	"headoZIP9FWugtsb0qw85d6FE5/6pfrnVLNs5S6fYBaPwjwHpa1yVYIsKKJamXMpFzlwbfMNZckPeQYy",
+	"WihIZ3loWGeI3M42ZMnIDEZMFguNRA3lKtpv77ejnZ/QvtvEUqtts9+BUvGocWavbZvYR4wT29jwMXlv",
+	"pNjCxi3ZHXCbCKCF1zuK/Ob/R0lX/5+WJfz21isaRZagnY5pgc6nSQJKhSsJH1iBcAb5C34hxLr1pcjn",
+	"HrDRqs8WbB5bCHbJ3OcQ/GKNKo1VtHOFfgXRp+5zghhYBN1yTPCpbcKlCiphWgWwFWh7KjPfC2UJ+jGx",
+	"a0dE7ZoDoy26fTxtvg6zt0MRCcuk30QZuTFNVhrYaB3I8o06zhVkC4+QgvUVHfHLFVt6RJ+ANY554TRf",
+	"KIz5GZog71tnBaEstucKNxCNAtO8ggcH33rEHcguttwIqVd4+HFM984EX9bEQBFjvpCyCEQajKCvl8Qw",
+	"Y3UlpIPNDL+L7KvHWjwh9hyrJlvt0Y61nXTsFSfViO44pEuZCf2jZ7UIA3FUGPCorTm8Rzy9OTUFqkbn",
+	"zhvGO9Cv+TtUQHEkCxeYHhSwY4Vs1tvin9Ax//d0DSfsd5R4RYztE4yI2Fl9iruH7qbSQwwVSQ3tvxOW",
+	"Bu8ovg/xaaNX/u8jkRb7yo41/ASwPqV2FjGh6VYRDrbZGlopjyhPHyVCpkYTq6m1F7BJsbDBVTx+d2ZL",
+	"Vd3s0JKNhUuAJqvK3MGLsmrDQEbI9i74mkNbxQIBN30rT9uTIMrlqmYNhbiqAFTcF6TIZ4EWjD+kQw5W",
+	"gDSKudAebTlwGh04gx/mz4OWBzZP8qA+M05Nhr7da9aWl6OtPAhdVCmLrIx4lB3v62la0NwDmWDvmhtA",
+	"wJLnoE85CCrerOY3bciaZ7OKrtPKqPbkqTPQnkA1hGXP2Gher+0C+k0Q7bPNoy5U9tCGlDhN7+s4ESIc",
+	"dZMsM1DWs2Lvd+Q3H8RcPfav/G0LWMApuVNxOaiIs3fuFTkGp7CrocqIaSwNaKKqtt4mofj19yMO+j36",
+	"ekX5MtZYOWEX9xdgntA6rxVbxLr/NgDrlG7JjTnI3pW8tZEpCmzOeKmhLW/B/N+hjWcioRnJWcodGkt3",
+	"n7Ivn/7haJ+yXUNJ+5ITkly1uJeZO7qeoh79V6cNutdX0kKYVn5gS/59PG6JQB+hEb++IMF+eNBY964c",
+	"lilix01t4zVfJPu7G6LIUtIErOLLhNJVKKPKNDqqM8LhvAqq1EbIND6rxb6j9oQu+r5exF61TkWNlZTx",
+	"mWRq7Y5DM70l+o1nHh8Mg9p4srQ6nGyzdRw8EJJ0eHY3ep3PTym1jzk4XEKy7TZMr7AZf5s/qgeTdvfO",
+	"+jLqz2vnjeik7EgwIKbDjtihYEaqBIHACS6phllwUROODuenUOB/qmfwx5YuGbCUAMp1g9TASc6yzF7J",
+	"g3yR3D12SF9k4RJwjg8USgcTtpCQMO/CqBA7GMdoAk1s62UJaAhXDza2cTd0qYRlsAfMPjpoKOIfzmI8",
+	"kdPJHfBUyJlR09fT0mCKtSuze7Oa8O33ZPf4Fn/NN37//NXzqe8/lQN1/UrdzeffQS2bjjaKqOmnWumP",
+	"Y21UlxXrNlh9j/EaGrM/C90o+VP6R4Sq7lFV6Gfd+HB0Y6ya+6x/Rtc/wQqmS3GMXjXhcXEujatn3vvO",
+	"ghnHLa/WuS6ssaUd/4ImwVhCocarquZ/xPlqRvXZFc7xZ583JYdmxgmZQ34h0x1mtCfdkfOqgOSE7ENY",
+	"sCyDlCzYsvS5tyuxcZkgqAsPPQUxOQJzyE7OputQgFTyeJ62M/Hvaaeg0PEUzGhifSOUrCBLbUfXWww8",
+	"2RavCN7vG72qFVtgkr85gVuiUgtzf6/D3x5C1CktCt8m3rzJ97Gvukpi6GpFFbYBncOy5CFFZCMW0Vyu",
+	"qjck+RxzzPWKcoeryFyMkSPMyP22PAY+CDLg2cnm+921WvvjWj9mrUuum31Hu9xWkdOUp/PtDxaMLkrw",
+	"Poj5rtF2InLALvNtZRWizNqpullZjCQcYSSF8V2rei4qoM5c3EW0fr5AGcd91K+lJVyuBHrsZv9d/krH",
+	"EYoYM9dyBDbndt/ZKVu26xcsSj1GN/K40ipzqI2Qx3xCvVVn+pIV9fEt451KCVC4A9Sk9RjLWsTCCtlQ",
+	"+dlnwJy1tk/erFiyIhnLmSYrkWEhSUhU5gTFg8sYpIP/EGfimPrEB3P6WUgx/SPj6fffVKDJoerKHkID",
+	"YL/5J50L/4bVcTMLJhiYjhMHqpfRZD1QD/BhKu8qtJOAGtfTO1dULSvatW4Vstop231FbPlqWtMi7fZZ",
+	"fQf96loVWC0B6bSC8CCijSmdwVz3r5Jy7Zy3QSVltslseFJV1NG683JX89p/Z8eGhbhmmpLw7R3IrS3N",
+	"xIu9DeAbPntMnhM0Laq0eOdmY/ZyaYdv2/IrVYmTikp2u4Ptu7Jay9Gju8stY3eC7Hz+gX3n430Ku1dU",
+	"y+3eFb+0U8tmrT8I0meEkrlIt3jVp9rcVehBlQ8lRkmWTD9+3FLZ12Ec2NJv+z3yQTDeqIGu2fH/eP7o",
+	"f9NH/7559OfZo59/fTr9w1ftZnxYz4YTHryfQOFwsl2mVy2b3q0Gd6goMvMpy7IyZ5xqgQhH/ypZkVvQ",
+	"qpSpZEXl0hZjLliWtXd3DM6nX3ThLWsyh0zwpSJaNK9IoRRAsexJXgwRtr+jK+zjsZy0esKEU0ru7d3M",
+	"/nfvzYu601tdQxUBrjHFkvL0uDey7XQvOfuFRFkKc6qgFQMqA2I+IyVntoytgnwdFMqn8ql6nnaYCxKo",
+	"7Y9GVSkhnW0wIlH9mcrtkahVS9QwGEzoy5sB0YQcvsD+THes856u4blax5oaVaZmH8f/BLB2OZ3DXPvc",
+	"a1vXIZyjJLJ8N5Gw+UKhK8UVPCB49kWRQiRsVDvIBCKWLRaY+qcFSVZCqOAOKV9L2IScCJdEgBziZpAJ",
+	"msZV5x2jQFbyZDXAbc8+59y7Xi4kZ3w5s4gogTdWbK0wLFUk6FLyAS5yozX8OM2CtD50x8ftbnZHTsdr",
+	"+1vi19Sph+7PCTVWh5zg5EjBNY25gnxtv/A1lWlMq56YHhwc4vDaXxcgKdL+QtEj+EVLOqNZJjaUJxF1",
+	"T8/9V0JmOkzy0+W9CSf4+napWCEJVixnQxxKEWlag/UmCc9OG62jVHgm2YN2wEa6U0dqnXVZx6rSUET2",
+	"uninIbRVV3CuXrh713d2j3cqhTqCHRpzqNO3N2q3l+lWHZ27/vSHjcegULseg9Vh7xRBuz2SpS8daldk",
+	"1ZJv5GUuxTbBBUO1th5J0gX6B/q6Me9uiVWrnto1Lu2o+RjgqAhqe9QEra45gQshsllCpTcPJ9OJvYO1",
+	"93AMDi9vViKeM82Xqvnu+NC1KO67D5t9HznuWzHXcFDS7yWLBlxCeINE5L4A2JLF5tUhyitmg2lRSlsr",
+	"jPgCtvkr/g07Z7xRmrbBWVutXkBiRyNdIRVgnfYLpmPznFpcmAizsAKauhUqgkVUg2dEefTeQ5AhBFDb",
+	"hSEHf7N9vuv0NsYLPoi5mjEeYwi5/vhBT3aIeQM/2uNJBD32JdXwxho9Qc821m8MQJxYA39pvhTydJvF",
+	"FZx/bEajKR/TXq4H1RmxgCXRG1Gh7aogSF2La2AzQwfsj2EZe6A2Gee7U1HOW+e2J4l+I2tcvhOlqp2e",
+	"Y6WefKT3cvsp+Jr/xrUosZXgCedUBbOP+ZNaELYgXGBwMWXm6LEn0TP0TCuyFERw54Nl0h5dh0fTeC3e",
+	"x9Q9EZl52K4aWrKzXY43xsodGW1qaU7XwZ7yOMUzFoCpE6NqrT2C9LdCRaOn/2RjzdZyz4GnLaiS+zFe",
+	"pC76Q6US3Am++8OrBPSbuk/KvJhV3cWSTCiorlTc/VIpD9cH1li19vqVCb7EP/31h6qZuZWpjsKwHSR2",
+	"IMS++8KgnFnWdUEvImk1cH/fmzZ9ta76s1t5QAX06jkoncC9I5teUIqYUFfKFJ1nXQ3sw6Elxm2b51g2",
+	"8CVSZI1bq9hw5McG4LuGZHVdbRQ9xobzL+AqahvUX8pkuOkk/J1+Bjh1v8KBRi65uR87CDf6RdvCGV++",
+	"9NDbSLEnDUtWts8EtsIWa3On1s/86YOAyC71yZWM7txIU3tv1ytwqF9msIf9wmN+K0qioCVEHwf4gVOJ",
+	"GxyHpWAIEOO/+ti6AYrFHvSvuStY886Qc3V8XDrDEBGx4ds1nhBFEqU2NnqYDmJ8FkNSM/5ieRcPPPJy",
+	"jUnp1elRoKkrRamdyZaCnG0ww8B56TdU6QBn9/13oPRBjb1YR5/VgBJzktmwJzDNJdvGKoiCa2WAcezf",
+	"FFI30ylZ5zx0GB70DNABmNVOXaeP6om3vki9kFC4MAWTiU25RVgzG026A6ntbxwQe4NxVdjfEpFjhbvL",
+	"180y92+aZbM5TdatHFpzscQfSM4nj20yRJEZjYY91x4Tay24fv5UApFAU5JCgV13BCeGH4cp2zYbIEr0",
+	"wVCeVn+GNf2cTqraZaYqHOTJM15mGaacXk6hm5t1KY/6xOxmfe0GR5bJXmwxlvoHr3LbRrPMWn2N4nr7",
+	"Lwd5e3DpqGM1X2D+IbAwyK0VKoudvhI5oMOKKYJsKEV+u2vQhWbwzvGCHFvztXTDujz96nd/PgbrYpQ+",
+	"TXRHoCkHnjK+tPErG0aztd90DdwV31bwPlSud51+O+O4kWZai5PvGWbAWg6emj2cEn+oT0lTG9zu063u",
+	"siK/2T3nt9OKpM+IZxvzHoujfEtqHq1n9g+WWpwdP/qWWD/XM+Kk8pZYf9eUOHcX+Y2hkbnGOCJNPU25",
+	"0PBbO845w8hvrB757TP7lPSW1J1jz4hf4tRn2t/aghQ/forqk/HlLfHus2cueI/d3wohtUvyN29PCc3M",
+	"F7a1Hb1ip5/Pd9rn2TDLIMpP4DY7zKew63/cp49fmcu0HdlnU6zEhmBvFKOgkErOajEGC8KU9sj+H7/8",
+	"000d1OkPNyM2xhUXbNB+cpEnqpQ249XYMy9YFmvNvJFinkHumgCqDUi/zAXLQH1BzPTIbzQonVJN3e63",
+	"4I8XGeXR+OOb3u4PIXDX+IQuevzdBc4i6PGScnPAzcUdTEkGd5ARsxOFwnqrzRSjsPQXph6T77nSlGtr",
+	"5v3t/de3xJjDtlcr48ge53p1nBKOCIbtzKOAQokZSk6L0GJnjf9Jnu7hrzWq+c6BgD86s9BKgSi3F9pm",
+	"FzalztVKY8ZCeQRjGbkIemqt1WLYg2GhX5dBoUpum4Ge4cSJ9GFi+JJFZI2+NArjnflOWOh1gENroOjt",
+	"qeUndYxVJys7MXOivBMFv2a7lw0d5BmyonmNl7wY7LfoqNRj6wEgpF6d3mJYkAXj6MPHpBtBXMEkmYNR",
+	"BbeoJTKmGj1+5luyaaRFKHrXdgjY7JQ77w7fR8s39qhNWF1zW7taXfsJ4qIod205vC0mK0jWLbxg/+87",
+	"JzMLu4+G8Uktqjsy7SBL40pVD23FWqEu4WKzy0A012Wqnc0YX+L681nYgqIA3lbViJiHjqzGDGhgGqBR",
+	"ldFkjVnGg5La8JUaRu7to475BIlYeAwry55OIwW/wDYWCHlNJjZg6GB9BOIOnMMqzC++PpqRZiR4A2DP",
+	"eWxu7NuBbYTEv1yvieAXHl3VkG/cgUAEgKbj2NnJKAnmLtoBQKDIkjLDDYxb32fz0vplQCdDvxSvOaYV",
+	"xKa9A1uhq3Rak+v3Gbedz5ossb9f06Ym7jxFRo+I27Nqr4/16Ynn9j5eSqa378wb/KlDpTV87G8vPLP9",
+	"8NN7Qxocib5KHFc9daV1YashxZrZ9Dk8UeyfPitiAvN5xjjMbGPn3ddpwX4EM/eP0wnji5b4mZljWmaV",
+	"yBv14hMY8JwqhMgeWYASCVqKBdPqMUHUGfLm9bv3zqNAOfk+hbwQGniyffQjbMlv5qXG3KBHjP/21ubG",
+	"e+89BpTdaY/f9xGpxwS7z9PMXu3evvia/Pmr3/+RFO6unIKmLPNpejSHHaDDY/JCZJnYWOsAL0+JSOGW",
+	"QAaJlsz8wyIDbhFzJQGuwHv0jKGgmTZ3+Mm3lpq1iNWzyVN/EtGCTZ5Nfvf46eMbezdZ4QY/waPSlVwu",
+	"bUqd8OWf36eTZxNjrzz3g7ASh+agQarJs3+4bf1XCQgI4Xa1bt/tWM/ezC33Bvkw2h/u2r92P3fsS1rX",
+	"xLS432n9jFBNheDKbuaXNzcWiJRrcD38iyJjCe7skw/KRlp3E+wts7X7jzoNhXLv6i/sRS+FBS0z3fW0",
+	"anpPnAfJap0yz6ncTp5Nalym6dLw18Rx5+RnB8R/yJ62tYL76iF/ts1jN+RJTfZR4fxstxCU9l0YBqHf",
+	"K9j4GX5sKmTDJh8Pdu7p0DvXtms5xd4DK6yswhd/+552unDdsCc45uN08lLY+RwbX41zMziLQ14JDWhF",
+	"+rj1IZ98nO502pNfWfrRFS6B9Zs3mUdCLu5OZ55vJkYZHBu1sKjsLQL6VYsXbRhRek/XQOZ4jThKLauu",
+	"j5wAf/GDRtQy9h0jK5naQjw5LAH2qPHk1+oY+/gkAyo5pOhS6afTSzvyPQ6MZSg7N8NWYyrz2hRHpjUm",
+	"3C8YZ2oFaQVGT7cezwqUZjnV5tzTjmB+T5RvlNqzK8oV3rduhlqJzTvQ52xCjwXiXFU7gg9nRzj3V4uh",
+	"1BLnPpLsNCYb+Ubc47HP+xVgT25rNGPvbZFjVN438bZduW1WCtaG2hpYDE+7r2CLQpIIzG/x3FVQqXts",
+	"CmPan887kabHJ8JtwxtPVdf6INPpITH4W1Ag7xyTI9PW+83bOk4MDQpJuL0Y7HFwn26sGk336Uc76DoP",
+	"qmp6XTtwovE6gCH6dq/tNuNkIWQC7SfYdFKUbVcX9CkMsAmxRugoMlpvYH15Sb1WRnlOOGzqTdv3GrZ3",
+	"mzwO4QDVvWjLD3y92JWTGMOKwy8V/rAD2scz02KNoCf+MXm92OVC1UtOKM7TlkamAtRj8h21KXAMm00g",
+	"DDMnNNG2uFwRh4p6eHI6HrjSq7iH+7zwPfwbQ9lP5BaOl0u6S2jWwjNijZu13HpGriWkdN6bvvaDPnsY",
+	"/yM9jG7/R76Q1rjM86nPJD/mYfRZUtfrYazyuC6r2Rqv/TQ8jNRnMrfySV2nBXoYT2aeh+BhDKCWyAsq",
+	"mWOrzuvI17thQadAlcg3wiGwYXo1q72gS83uCmqCymcOLC+S0aqEZlwFuyPuiB6bjUA7U5E5KJY6pwyi",
+	"j03JfIvQXdb4nW/JBzGvc8xufp5pLBpgqIjZ4Z+SiL3FhdnuGG5tFbU8WN+Ry+UlqTL8oeZmj8+88JXS",
+	"E+76bpT2enWMK1CCPKx+t9WNIy5oco+q4SRsxrYfHb0qgkvYHLccLYLm1ZqN2CThwjZj9c4HbzA+T1Ni",
+	"s28P+aISwuoM61PVJ7HJdehpCZt7UdIdbHQ1GrqbK5ymPqKeq1HRKvpsA/hfjYccTfA/yoPPETI1YKCD",
+	"1hz1pHB0Hfu0qG1fu+HWd2rU4Jiv9eTwU7z06dF47yfjcthteJc95/mpOk66r9Inc883lxG9K1TbCNLR",
+	"uwnoNU1WnSf4OUS/glPcTf9+YnhXzBi78zxSRJ/UmwG1K3uapiPf0S9zHERf1Z9e4qr+cO8Tx+72Kd0+",
+	"crWtnYfAN3T7Smw+leu9W8145tp3YkO0wIiZIhJolm3JUljPrd+FlG5nhuxuEyRd6H4T/hs75AqimrUK",
+	"28uGMh/QxQB3a+RbQcURFU9h5PzYfeAbF1+/1stALcHhc1bFSeZnAbxCJ8c6M8QpOeSTneY5GhpJpShO",
+	"ZJzrDYt8I0XRknCyE6PuA/FkUoyudK70PtRF5D0efLJwKEL9pEesoWsjfwWCNG4iuxFmi8SWUU6oslhJ",
+	"AaRdUZ4+cugo7QeEGfG6vNQF4iytMNy2vckov0Kh+a6q0jf77RA3juywLHnPDRGxTsxq35b8Yd8RX8HG",
+	"r+PCdkLjtccshXs5/d8gVrxDe6DJeilFiSDEVcJ/RvlMlryFfxDQpE/5vreIJ9eld6v+fGPWn7X0cAwQ",
+	"SA8x13+a/WTNs+s7zRDCbtzTzFqp1GaYm3eSgi7x3xtlc6HaaAzcCDyDHm1nLzvf4sDtFV93/AwvrMh+",
+	"EPNPK+qBbgmSWIQmzzMfxNxzjKsQDQh5/AiF/tYNvzqxrCY2InoCr+ppjWAym2m4hqIujX6EJ+8vhZBG",
+	"660Z7yGvpms4xcB8D3mRUQ0/Mp6G2CHGDLdVTaGjXwiZd+5cPxWtzT9AgY91232hLC6MmvpjPBFZmWOD",
+	"KbJBhHe9gi2iw1gUacQG9hvDcrMT1bZoSR9thFy7A8mBPXVHEfDzb83XfhJyfaU3geEVMa74uSXOheNV",
+	"O2JfYdFZUUhxh50/JSxKBQQ5ClGEajxnEbQsy+Hvjyqu6jmhLTz7C4e+dZXnM07uL5bzLssVuze/dr1z",
+	"RkZXMDo+RXxhW+5eCJF1bvGytwzLHKIv3JirqcK6kqqrT6TKym/viDlP2HVFGRVCzNcy8GD7K1E2MqE8",
+	"O1rmxHrV3kjadzjiEwlmfneByy/jqdgosoIsRUQ8Y2Q3k9EM0XsCT+Zj+5QrvogZSl76FrZ754O/hpml",
+	"EMqJWCwQjXiD+438okQOxLVvOWSaSmgD6nMyoAq+O9UJdaVhqJegCbXS5Yi2FG2y1XnWfneNXrku1r6C",
+	"WFSN1MfY8clciLXrR9Ku28yAMTnyOoMmV7q7fxFi3ZSl6e7KbHEtMGq2Big6VdExZLbvRA6fkP0wOnib",
+	"p1dUrZP50lUbCzlc3ljI4ZPKTdxSmbZXtaAQhtQ6ncYmV5ElbaZ+H7VO3/U5E64gN7qbK6xr81EmxLrH",
+	"rWQ+fn5ahki82zjGIf3KnAmBY/9qljZIwL19L/wQVvNfj8Zx3+O+vRRiPbYTS9M1Ik1xDAhl4BqhJOYC",
+	"osUt4cJCriPyFLb6aEY1Gs5zx27axR6OBjeMKW6X6sMVF4lzXEPkAmmNXWuyrCccYf/ot66+d2NGLFT8",
+	"eXxeH9eier8CgiypbfKX66wDRyJCXRaXHfBZY56rMZ8OzEVXnGWEoD2oZr9+93cr/kISGxgyN+IjGuB4",
+	"EN5R4Nq8Gt0bM+QxRjmxhCIpS7tI+UHMHxW0TszemsIfxPwNlQ8VwMXN/n4qCl9g5d31mcx/taA+hgmI",
+	"qGv8BU1qXNJ/3v5gBlweFUBpax9FIQMMAi/Q9hBfE3fC4h5QUdIPYj6yYeKY6TD9yrDhcaX/AwJ5XZfG",
+	"70iUuwI3dhP2zNJ6evQQeLgHwP0o/+vc/8pb0sYEDYF7cqRsPNGv+YhscXWZXj+I+fNEf+aimgHxQcyb",
+	"9kMrG2FyXD8AwXPfSvJh15bE5AEO2GCr9tarvPNhovWm6qDiTCaiaOOOUkgoDpinyhbuO/3PyrnuMOz+",
+	"LVxb5460K9/f1xUgqFLewZZsmLKNnbp7mHx5pIVJx3ywj2TPfNawtSW7tuGka2+UUE0zsSyh2eY0xsLN",
+	"qEbJ7Hoxs+1v5+jgML9hK1NzqbczKYTC7qOKZLCwDZzxkVPyQWAn1vmWJCLPqQqY4wNPkH9f6zhlu634",
+	"rrRV5+juTPlDoXgiiipTtvOa9tqN+Swbn2XjZNmwTHSJXm0J5WQOhKo1pFOCCM7zLf6MkoyNb6PfKRe2",
+	"efFnqfgsFadXOlZdtseOTgqyYNyitQtJcqCqlOBbz6FdRbULWSp6FyUqPYZ5Ttfw2bb6T5GUEy9SI11q",
+	"+qyxK7nW/AhQNJqIBondrrCu93iqirvU9VWS+qmNrPq+rSrGCF1KgDSgwmhH6IV3X3VXGuGIa6Nuf8xo",
+	"oANFaZZlNpkVKfpBzO19ZA6MLzHVlUPaHRhyuDBMaSG3x6JE37lh43h3rilO8rxMmb6EQbCiRQFGwWvh",
+	"9++IFy6nskpHb8uKVKD/6oY8TD+/m/19JEZea5jX9qpfAXGbTzRL1qCPiTUW4hxxKtghA9qE2Jr7SKOj",
+	"lVBAqJTsjmaEKV8xdEt2LZBsw2WqNBEcrFmc0y3hQpMNDeiQ1Gmq5bZ9c9fcVmJDcsq3t+T3rhm0TRM0",
+	"L3Z+zh6z9eY0u3XDUr2a7eqjuiZnofywquEWgRlsoajv9hk/4T82Zvy7mwv3/Ubuu0CmXLICWoDSFc9t",
+	"XEHjAlOWzKHpSIkFInojEHOrHshGFj2QMMy+6Q2IjJx0c5mIiFvEfSAyd6rkK7k72DqGwm5xrza2mVoS",
+	"OGxo1oeJwGHjCK4uyTYP1Az+i8QD0ZwWTOGdHglNysLYVCnVgKeKk+6N0QIt17yOHdvmZg69Av7GDnr4",
+	"cHpuHZ/l+9D0ygWHLZGQALs7fpsqQJoLSo+B/saOeJj2uZ38Z/O8xTwv/L7288dKaNFvlr+xQ67NpYHT",
+	"Gtles0u3btrmbRjpdkDNf5VCHynX/W875NqoidMamZp26W3URLodLcLF7z/4s82u4sInW+2lD75a96+2",
+	"TT/yjPUvUiycazOlPGM1xVQCTc0dtdeWemsHPXh+8+u4MMc1Xnu91hR10S9Z7XZv5phagVXsnf7/N0Jk",
+	"73DU1R2Y1czGdXAUQmREORJ4atq/D8jJlvyRWCz6JfEdW/LXi8WDl0S/js+3mjY5lEytCU0SKLSNMaM/",
+	"8oj5ig7efu75uxny4HnHruIzKvNZnjHkFh/dSlaUtWeZZ4yv1ZNftVgD768Qesl4PCjte/PccVW9mdc4",
+	"aOmQlJLp7eTZP34+TChCvxdfE4bO7Ftiq3yUxzmoEdsMa6N2QF4/DjiH8Fcj1mYR9wPye3H+eF9P0fd7",
+	"HMAOBS0sPnSvCL7BUaezQ2tFKPt3syAUeJnjXEHb/Cr61eTn1khfk542dsiXJV0CZlutBNyB3EnLhiqi",
+	"gKNiKnkGShFqJAakESTMWTXiNJl2ZHvZR7fOFYyCA9U2zzj1U6SLJndVYbw54xTns/+CA8YyC7aXNqrI",
+	"m29e3BpqVAHVigo029Cty9GjOZD5VoMahSHtZOawYq63DW6H4KRw/NTCnjnwtKGdmmts5lFgv8VEyBRS",
+	"s2ablq8JU4/Jc9dqgiki7OBd5r4hxYpy8y1RapuQSYkssZGKmQDJRQrmq9hDx7IHYfrxZLqfawk8Pa2d",
+	"x8UMm78CTz+31zvdsnmLDGYZp2I8wzHIKC38VONrM8TxNReaJUdcl6/cmPsH0R6sXP+DmH/aRfZ2zy6R",
+	"PcaU7UWkhTni8hqbWd5qMtrx6ns786vzorhpjUfM1xwI92s/SsIndGmuMd1d1oCndsrPl/a+89Bj+KNv",
+	"wHu5JZQsKMuMwpSk5L6OzryY0GXz3tjYGpGm/enBr9M0PvhjTHV3Zk2DBodjYJnRtuVgh4bEJn496XMA",
+	"awf4RaVtlMVvydObm5v4BDDzrUbS2s1NeNqaAujQ4/49l80mM/s8bk9vVUrE28EOe430MPNuy49VTlh3",
+	"dJeODG83FFDOAzp0DU0vkUlYqxWqohZUHu+5fVoS4AWzf+TFXZ27d34Svk7v4+zmkEo7hOAaP2Cotrhc",
+	"0ZvRGepakHr2skTrXAFSHav/f+PGfCKw83Y5YycTVTSriI7/Oa6u7bArVth2gpdW2bW3fiIBqsLv9AGH",
+	"1AQzSGGfyDLXktSpBL8Xpd3JUlejtvs5pMrm7E4Rx8TFIL1dOccG99+11mWd+KyE2j0a9jpxsvIUiQb9",
+	"SGkJNG8yXpOhfnjz7f8iQpI3r/7X1DrO5lvCtHKdg23UYxoWZ7mgzkXuufLqeUoKx+Rt2bpWRo77HzsE",
+	"ZRD3I8vpEp58KGB5dlRtyMQtluhSQhfdMnosQPDGDnlI7q2aJrpS09TQdGxMhDuQW9vi01UhukwZ59df",
+	"2Z64FVeYgTuu4I9kyUMEKqP8bcmvLy/SzWtcb92CSusLbRKSz2TJW2n5BO58vVcrSRciy8YmqoZftJ1H",
+	"64l2KeX0RoqlxLwIRRTIO5CPMFXAUSiUoEqLoidSokVxDjWvK0oyPlO/06LAQPPaI9bMQWmihGH1/j05",
+	"eorwSweZH5JzOaMXwczrzBowO+g3U0LRv5dmwKfiJJJQjO0iklCQDV6uWwsRijIvjggPjvhUKF7mo1Pc",
+	"0asidpkXxx1yZtAVu+PM9C59Maze+am44uwe7/FFJYRBTriT2OQ6XHBlXtyLA66Dja7G/dbJFbb09/gt",
+	"6PQi1tHLf6+0sci/HMXaajprVHelA8cqBy5ZRHz/coyrvZ8ag2tlqQogwdcjfKFcRUIAjx2vR8Bln1aQ",
+	"0ANkNlg1wrd8mTG18oUGNjvrc43BeTUGLVUFLVUEXTylgKf9CZzXrLP+w7THCwnwb0C/B+5b+/ZKoEdT",
+	"KN66MQ/JWz5ARHBMprEkHd05svUwfQ4huyrS2ewA0zOwpT71UK3lCsciCpRyN5sUMrDNaPZEny35a3S9",
+	"7FHsq8Nw4lBOPbbke+4eP1FzKe489d65QSNurn/FmDsrCM3J9x2L79DPbMm/52EeFyxqbGZTO/GYC5GB",
+	"EbyxDMF3dpoXtgFH27OOqj5k34bM7TawJnRPJCwkqFUf8CEO2LH1de/uW7eeT3x73wKHDVptNElAqe59",
+	"ZsdguN4xDfeR9n5Ga9f/tCx6s0Ujn+WeCyouYgEwZOZLV+z9xeld2Pu7e+eD9/46NBrFGj4nxxiVbjnu",
+	"5zuNS74ZX6Su1MvXTvBpn3/9ZBLfv1/OTP0+/OtXygCVfz1E7J7Y1k390meHXKP8uald3yb81Oga6fpR",
+	"7W+InfwxwTyd+lcgmrX9uaxgXi1n7Frteva4JSJLyR3NSlBY+LuGQrfxCYqupjyd93f0eefGXKU3bFSV",
+	"YBc+sqH7g5i7Ku2EcpKIHAhQmW293wqwlHhJC+e+0nSNQZI6jIPfRrepuMOPsE3WkasWjnxhB46JyG3e",
+	"8K6A5AKlt3bZ5sCybQQNVVeikSXbEAEtUtp/Yr3HEUEXUjuwq7AgYXcsIynd+jYimK77hSL/tkqkoFqD",
+	"NCP/zz//mf761cdH5seX/sd/RdxlJWwGuseedsceUy7tfozHRc+JId8XCncKm0LAHcgtAuWRQsKCZVkT",
+	"3r/WkE5L1tdiU8uttaiu9Zr6Xm6fq/Wlz9j3kkE6dtqk4OBwD50qRWWrxa1HQcQztHlaaun1RKmONcn6",
+	"mzqlR9Y1+XXMCkYvtRVFZkwWQdSBS9jQ+KiTx0zyip08OL0LO3l273zwTp6XoKtaym4OqQRyl+yHN4+O",
+	"W89pLHMVdx4zdXdiXFgndzHVdTgkjHUyJVJkMCUFVWojJEJCqVWp98KkNZ6xoNRhTDMqOvXIXINzvx+2",
+	"qcFhXxXfvEPFkmEQhmAlXdEBMo3AWU9+xWrfWUq3/d7kk0A8X5hnf0O3kxCre/Aa75Ru1RUBchkKjgN5",
+	"3LgY2oqZR6LUxrBXvtu8eTsp6NIipKn9q7UvqWnGPs3KxZrB5Nk/fjZUngOVIPGvn81AeecZoZTZ5Nnk",
+	"CS3Yk7unk48/f/y/AQAA//8=",
 }
 
 // decodeSpec returns the embedded OpenAPI spec as raw JSON bytes,

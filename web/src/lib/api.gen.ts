@@ -3498,7 +3498,7 @@ export interface components {
             keep_permille?: number;
             /**
              * Format: int64
-             * @description promises kept in the mean, of a thousand, by the plan that came out; only where a rate was wanted
+             * @description how often the least sure promise of the plan is kept, of a thousand; only where a rate was wanted
              */
             kept_permille?: number;
             /** @description the cost over time */
@@ -3811,12 +3811,15 @@ export interface components {
         };
         /** @description Facts that together keep a job out; none of them can be left away. */
         ReasonSet: {
-            facts: components["schemas"]["ReasonFact"][];
+            /** @description kinds of facts, such as skill, hours, pumps */
+            facts: string[];
             /** @description for a dispatcher */
             text: string;
+            /** @description a sentence that a customer may be told */
+            customer_says?: string;
             /**
              * Format: int64
-             * @description US cents more than leaving it out, once these are granted
+             * @description US cents that the plan would cost more with it, once these are granted
              */
             delta_cents: number;
             /** Format: uuid */
@@ -3827,10 +3830,6 @@ export interface components {
              * @description UTC
              */
             start_at?: string;
-        };
-        ReasonFact: {
-            fact: string;
-            text: string;
         };
         /** @description Where it would fit as things stand. */
         ReasonFits: {
@@ -3892,9 +3891,19 @@ export interface components {
             kept_permille: number;
             /**
              * Format: int64
-             * @description half the width of its 95 % band, of a thousand
+             * @description two standard errors, of a thousand
              */
             margin_permille: number;
+            /**
+             * @description what is shown before anybody opens the number
+             * @enum {string}
+             */
+            standing: "loose" | "tight" | "not_known";
+            /**
+             * Format: int64
+             * @description by how much later the window would have to end to be kept nine times in ten; negative: it could end earlier; absent: no window would do
+             */
+            short_seconds?: number;
         };
         /** @description The chance that a pool is low when its crew comes. */
         OddsPool: {
@@ -3911,6 +3920,16 @@ export interface components {
             low_permille: number;
             /** Format: int64 */
             margin_permille: number;
+            /**
+             * @description what is shown before anybody opens the number
+             * @enum {string}
+             */
+            standing: "loose" | "tight" | "not_known";
+            /**
+             * Format: int64
+             * @description by how much later the crew would have to come for it to be low nine times in ten; negative: it could come earlier
+             */
+            short_seconds: number;
         };
         /** @description What is to be expected of a crew's day. */
         OddsDay: {
@@ -3926,16 +3945,24 @@ export interface components {
             overtime_seconds: number;
             /**
              * Format: int64
-             * @description chance of any
+             * @description seconds
              */
-            overtime_permille?: number;
+            overtime_margin_seconds: number;
             /**
-             * Format: int64
-             * @description of a thousand
+             * Format: date-time
+             * @description back by then half of the time
              */
-            kept_permille?: number;
-            /** @enum {string} */
-            standing: "loose" | "tight" | "over";
+            return_half_at: string;
+            /**
+             * Format: date-time
+             * @description back by then nine times in ten
+             */
+            return_late_at: string;
+            /**
+             * @description what is shown before anybody opens the number
+             * @enum {string}
+             */
+            standing: "loose" | "tight" | "not_known";
         };
         /** @description How sure a plan is, from weeks drawn at random. */
         Odds: {
@@ -3944,8 +3971,11 @@ export interface components {
             runs: number;
             /** Format: int64 */
             seed: number;
-            /** @enum {string} */
-            standing: "loose" | "tight" | "over";
+            /**
+             * @description what is shown before anybody opens the number
+             * @enum {string}
+             */
+            standing: "loose" | "tight" | "not_known";
             /**
              * Format: int64
              * @description promises kept in the mean, of a thousand; absent: nothing is promised
@@ -3953,11 +3983,9 @@ export interface components {
             kept_permille?: number;
             /**
              * Format: int64
-             * @description weeks in which every promise is kept
+             * @description the least sure promise
              */
-            all_kept_permille?: number;
-            /** Format: int64 */
-            margin_permille?: number;
+            least_permille?: number;
             /** @description the least sure first */
             promises: components["schemas"]["OddsPromise"][];
             /** @description the least sure first */
@@ -3965,7 +3993,7 @@ export interface components {
             days: components["schemas"]["OddsDay"][];
             /**
              * Format: int64
-             * @description seconds
+             * @description of all crews together, in the mean; seconds
              */
             overtime_seconds: number;
             /**
@@ -3973,6 +4001,8 @@ export interface components {
              * @description seconds
              */
             overtime_margin_seconds: number;
+            /** @description what has no spread yet and was taken as certain */
+            not_known?: string;
             says: string;
         };
         /** @description A job that can come early. */
