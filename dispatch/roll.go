@@ -1,8 +1,10 @@
 package dispatch
 
 import (
-	"errors"
+	"slices"
 
+	"ebbline/dispatch/check"
+	"ebbline/dispatch/search"
 	"ebbline/dispatch/week"
 )
 
@@ -71,7 +73,54 @@ type RolledLunch struct {
 	Past int64 `json:"past,omitempty"`
 }
 
-// Roll times a plan that was handed out anew as things stand.
+// Roll times a plan that was handed out anew as things stand: w holds what has begun with
+// its real times, what the water is now known to do, and as T0 the present instant. Tours
+// and orders are kept, and nothing starts before it was planned to: what a crew gains it
+// has in hand. There are always times. Where the orders leave none that keep the hard
+// rules, Limits says which one breaks and by how much, and the times are those that come
+// if it is passed over. The error is that of an invalid week.
 func Roll(w *week.Week, p *week.Plan) (*Rolled, error) {
-	return nil, errors.New("rolling is being built")
+	if err := w.Validate(); err != nil {
+		return nil, err
+	}
+	free := map[string]bool{} // jobs whose later visits do not push their earlier ones
+	for {
+		q, noCrew := search.Roll(w, p, free)
+		rep := check.Plan(w, q)
+		q.Cost = rep.Cost
+		if more := letGo(w, q, rep, free); more {
+			continue
+		}
+		r := newRolling(w, p, q).says()
+		r.NoCrew, r.Limits = append(r.NoCrew, noCrew...), limits(rep)
+		return r, nil
+	}
+}
+
+// letGo adds to free the jobs that a broken rule is about, or that have a stop on a
+// crew's day that it is about: a visit that was moved later for the sake of another may
+// be what breaks it. It reports whether there were any more.
+func letGo(w *week.Week, p *week.Plan, rep check.Report, free map[string]bool) bool {
+	ix, more := week.NewIndex(w), false
+	add := func(job string) {
+		if job != "" && !free[job] {
+			free[job], more = true, true
+		}
+	}
+	for _, b := range slices.Concat(rep.Broken, rep.Excused) {
+		switch b.Rule {
+		case check.RuleCost, check.RuleStated, check.RulePlaced, check.RuleForm:
+			continue
+		}
+		add(b.Job)
+		if at, ok := ix.Visit[b.Visit]; ok {
+			add(w.Jobs[at.Job].ID)
+		}
+		for i := range p.Tours {
+			for k := 0; p.Tours[i].Tour == b.Tour && k < len(p.Tours[i].Stops); k++ {
+				add(w.Jobs[ix.Visit[p.Tours[i].Stops[k].Visit].Job].ID)
+			}
+		}
+	}
+	return more
 }
