@@ -30,6 +30,8 @@ type Desk struct {
 	bell      Bell
 	passwords *passwords
 	plans     planCache
+	warm      warmCache
+	odds      oddsKept
 	publicURL string // where customers' links lead, without a slash at its end
 }
 

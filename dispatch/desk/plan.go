@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"time"
 
 	"ebbline/dispatch/week"
 	"ebbline/jobs"
@@ -52,26 +53,31 @@ func (c Call) asSystem() Call {
 // buildWeek reads a snapshot and makes the week from it; the number is that of
 // the plan handed out last, as the snapshot has it.
 func (d *Desk) buildWeek(ctx context.Context, branchID string, in jobs.NewDraft, call Call) (*week.Week, []keptOut, int64, error) {
-	facts, err := read(ctx, d, func(tx *store.Tx) (weekFacts, error) {
-		_, zone, err := branchZone(tx, branchID)
-		if err != nil {
-			return weekFacts{}, err
-		}
-		if err := in.Check(jobs.DayOf(call.Now, zone)); err != nil {
-			return weekFacts{}, err
-		}
-		f, err := readYard(tx, branchID, in.FirstDay, int(in.Days), call.Now)
-		if err != nil {
-			return f, err
-		}
-		f.Jobs, err = readJobFacts(tx, branchID, f.Zone, call.Now)
-		return f, err
-	})
+	facts, err := d.readWeekFacts(ctx, branchID, in, call.Now)
 	if err != nil {
 		return nil, nil, 0, err
 	}
 	w, out, err := makeWeek(facts)
 	return w, out, facts.PlanNumber, err
+}
+
+// readWeekFacts reads what a week of the days is made from, in one snapshot.
+func (d *Desk) readWeekFacts(ctx context.Context, branchID string, in jobs.NewDraft, now time.Time) (weekFacts, error) {
+	return read(ctx, d, func(tx *store.Tx) (weekFacts, error) {
+		_, zone, err := branchZone(tx, branchID)
+		if err != nil {
+			return weekFacts{}, err
+		}
+		if err := in.Check(jobs.DayOf(now, zone)); err != nil {
+			return weekFacts{}, err
+		}
+		f, err := readYard(tx, branchID, in.FirstDay, int(in.Days), now)
+		if err != nil {
+			return f, err
+		}
+		f.Jobs, err = readJobFacts(tx, branchID, f.Zone, now)
+		return f, err
+	})
 }
 
 // Drafts reads a part of a branch's drafts, the newest first.

@@ -29,6 +29,7 @@ type weekFacts struct {
 	Tours      []jobs.Tour // live, of the days
 	Stops      []jobs.Stop // live, that end today or later
 	Promises   []jobs.Promise
+	Holds      []jobs.Hold // live: held for a caller, or booked
 }
 
 // jobFacts is one job with what its planning needs.
@@ -87,6 +88,7 @@ func readYard(tx *store.Tx, branchID string, first jobs.Day, days int, now time.
 		func() (err error) { f.Tours, err = tx.LiveTours(branchID, first, first.Add(days-1)); return err },
 		func() (err error) { f.Stops, err = tx.LiveStops(branchID, earlier(from, today)); return err },
 		func() (err error) { f.Promises, err = tx.LivePromises(branchID); return err },
+		func() (err error) { f.Holds, err = tx.LiveHolds(branchID, now); return err },
 	} {
 		if err := ask(); err != nil {
 			return f, err

@@ -284,7 +284,17 @@ func (m *weekMaker) told() {
 			}
 		}
 	}
+	promised := map[string]bool{}
 	for _, p := range m.facts.Promises {
+		promised[p.VisitID] = true
+	}
+	list := m.facts.Promises
+	for _, h := range m.facts.Holds { // a window held or booked is as good as told
+		if !promised[h.VisitID] {
+			list = append(list[:len(list):len(list)], h.Promise())
+		}
+	}
+	for _, p := range list {
 		if visits[p.VisitID] && !begun[p.VisitID] && p.Answer != "declined" {
 			m.w.Promises = append(m.w.Promises, week.Promise{ID: p.ID, Visit: p.VisitID, From: m.sec(p.FromAt), To: m.sec(p.ToAt)})
 		}

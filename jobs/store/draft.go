@@ -151,3 +151,11 @@ func (tx *Tx) KeptOut(draftID string) ([]jobs.KeptOut, error) {
 	}
 	return rows[0].draft().KeptOut, nil
 }
+
+// DraftHead reads one draft without its week, its plan and what was kept out.
+// CodeNotFound.
+func (tx *Tx) DraftHead(id string) (jobs.Draft, error) {
+	var row draftRow
+	err := tx.db.Omit("week", "plan", "kept_out", "upset").Where("id = ?", id).Take(&row).Error
+	return row.draft(), notFound(err, "draft")
+}
