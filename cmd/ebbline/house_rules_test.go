@@ -18,10 +18,11 @@ var mayImport = map[string]map[string]bool{
 	"web":             {},
 	"web/highs":       {}, // has tests ask a solver from the front end's packages
 	"dispatch/week":   {},
-	"dispatch/travel": words("dispatch/travel/osm dispatch/travel/hierarchy"),
-	// Its two tools, which know nothing of it: a file format, and a graph.
+	"dispatch/travel": words("dispatch/travel/osm dispatch/travel/hierarchy dispatch/travel/tile"),
+	// Its tools, which know nothing of it: a file format, a graph, and maps.
 	"dispatch/travel/osm":       {},
 	"dispatch/travel/hierarchy": {},
+	"dispatch/travel/tile":      words("dispatch/travel/osm"),
 	"dispatch/search":           words("dispatch/week dispatch/search/kernel"),
 	// The plain part of the problem, measured on published sets; knows no week.
 	"dispatch/search/kernel": {},
@@ -59,7 +60,7 @@ var homes = map[string]string{
 }
 
 // pure packages compute and nothing else: same input, same answer.
-var pure = words("jobs estimate dispatch dispatch/odds dispatch/week dispatch/check dispatch/search dispatch/search/kernel dispatch/bound dispatch/weeks dispatch/travel dispatch/travel/osm dispatch/travel/hierarchy")
+var pure = words("jobs estimate dispatch dispatch/odds dispatch/week dispatch/check dispatch/search dispatch/search/kernel dispatch/bound dispatch/weeks dispatch/travel dispatch/travel/osm dispatch/travel/hierarchy dispatch/travel/tile")
 
 // untimed packages besides those take every instant from their caller, and wait
 // for nothing.
