@@ -118,6 +118,9 @@ func (d *Desk) prepareRows(tx *store.Tx, h *prepared, number int64, call Call) e
 		}
 	}
 	h.jobs = out.jobs
+	if out.holds, err = tx.LiveHolds(h.draft.BranchID, call.Now); err != nil {
+		return err
+	}
 	if h.rows, err = out.make(number); err != nil {
 		return err
 	}
@@ -260,6 +263,15 @@ func (d *Desk) write(tx *store.Tx, call Call, h prepared) error {
 		func() error { return tx.InsertDrains(r.Drains) },
 		func() error { return tx.InsertPromises(r.Promises) },
 		func() error { return d.moveVisits(tx, call, h) },
+		func() error {
+			for _, k := range r.Holds {
+				k.State, k.UpdatedAt = jobs.HoldHandedOut, call.Now
+				if err := tx.UpdateHold(k); err != nil {
+					return err
+				}
+			}
+			return nil
+		},
 		func() error { return writeNotices(tx, h) },
 		func() error {
 			draft := h.draft

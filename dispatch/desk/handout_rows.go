@@ -53,6 +53,7 @@ type handing struct {
 	Ends           map[string]time.Time // stops that stay and really end at another time
 	Routed         []jobs.Visit         // open before
 	Opened         []jobs.Visit         // routed before, not any more
+	Holds          []jobs.Hold          // told as promises from now on
 	After          liveRows
 }
 
@@ -70,7 +71,8 @@ type handingOut struct {
 	live  liveRows
 	jobs  map[string]jobs.Job
 	visit map[string]jobs.Visit
-	loose bool // only to be looked at: the day may have overtaken it
+	holds []jobs.Hold // windows held or booked, which hand-outs make promises of
+	loose bool        // only to be looked at: the day may have overtaken it
 
 	base int64
 	out  handing

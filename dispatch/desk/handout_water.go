@@ -118,6 +118,15 @@ func (h *handingOut) promises(planned map[string]bool) {
 			continue
 		}
 		from, to := jobs.Window(s.StartAt, width)
+		for _, k := range h.holds {
+			if k.VisitID != s.VisitID {
+				continue
+			}
+			h.out.Holds = append(h.out.Holds, k)
+			if k.Promise().Holds(s.StartAt) { // as it was booked
+				from, to = k.FromAt, k.ToAt
+			}
+		}
 		h.out.Promises = append(h.out.Promises, jobs.Promise{ID: h.d.ids.New(), BranchID: h.draft.BranchID, JobID: s.JobID, VisitID: s.VisitID,
 			PlanID: h.out.Plan.ID, FromAt: from, ToAt: to, Live: true, CreatedAt: h.now})
 	}

@@ -73,32 +73,38 @@ func (d *Desk) ActOnJob(ctx context.Context, call Call, id string, version int64
 		if err := stale("job", j.Version, version); err != nil {
 			return Outcome{}, err
 		}
-		permits, err := tx.Permits(id)
-		if err != nil {
-			return Outcome{}, err
-		}
-		s := j.Standing(false, permits[id].Needed == jobs.Yes)
-		s.Note, s.Until = jobs.CleanLine(in.Note) != "", in.Until.After(call.Now)
-		was := j.State
-		switch in.Act {
-		case jobs.ActHoldLow:
-			j.LowDecision, j.LowUntil = jobs.HoldLow, in.Until
-		case jobs.ActRefillAndReturn:
-			j.LowDecision, j.LowUntil = jobs.RefillAndReturn, time.Time{}
-		}
-		if j, err = d.move(tx, call, j, in.Act, s, in.Note); err != nil {
-			return Outcome{}, err
-		}
-		if err := d.followUp(tx, call, j, was, in.Act, ids); err != nil {
-			return Outcome{}, err
-		}
-		now, err := d.settleReady(tx, call, id)
+		now, err := d.actOn(tx, call, j, in, ids)
 		return Outcome{Noun: "job", NounID: id, Version: now, BranchID: j.BranchID, Note: string(in.Act)}, err
 	})
 	if err == nil { // parking or declining takes back what was told
 		d.bell.Ring(ctx, BellNotice)
 	}
 	return out, err
+}
+
+// actOn does an act to a job and what follows from it; it returns the job's
+// version afterwards.
+func (d *Desk) actOn(tx *store.Tx, call Call, j jobs.Job, in JobAct, ids []string) (int64, error) {
+	permits, err := tx.Permits(j.ID)
+	if err != nil {
+		return 0, err
+	}
+	s := j.Standing(false, permits[j.ID].Needed == jobs.Yes)
+	s.Note, s.Until = jobs.CleanLine(in.Note) != "", in.Until.After(call.Now)
+	was := j.State
+	switch in.Act {
+	case jobs.ActHoldLow:
+		j.LowDecision, j.LowUntil = jobs.HoldLow, in.Until
+	case jobs.ActRefillAndReturn:
+		j.LowDecision, j.LowUntil = jobs.RefillAndReturn, time.Time{}
+	}
+	if j, err = d.move(tx, call, j, in.Act, s, in.Note); err != nil {
+		return 0, err
+	}
+	if err := d.followUp(tx, call, j, was, in.Act, ids); err != nil {
+		return 0, err
+	}
+	return d.settleReady(tx, call, j.ID)
 }
 
 // followUp does to the chain what an act means for it.

@@ -100,7 +100,7 @@ func (d *Desk) DraftWeek(ctx context.Context, id string) (WeekView, error) {
 				return WeekView{}, err
 			}
 			h := handingOut{d: d, draft: draft, w: w, p: p, zone: v.facts.Zone, rules: v.facts.Rules, now: now, live: v.live,
-				jobs: v.jobs, visit: v.visits, loose: true}
+				jobs: v.jobs, visit: v.visits, holds: v.facts.Holds, loose: true}
 			rows, err := h.make(0)
 			if err != nil {
 				return WeekView{}, err

@@ -43,7 +43,8 @@ type looked struct {
 	base  int64 // unix second of the week's first midnight
 	w     *week.Week
 	p     *week.Plan
-	out   []keptOut // could not be put to the planner; only where the week was built for this
+	out   []keptOut             // could not be put to the planner; only where the week was built for this
+	rules jobs.PlanningSettings // the same
 	warm  *dispatch.Warm
 	names names
 }
@@ -54,7 +55,8 @@ type viewAsk struct {
 	draft jobs.Draft // without its texts
 	mark  string     // of the branch's facts
 	now   time.Time
-	days  int // of the offer's week; 0: those of the plan
+	days  int    // of the offer's week; 0: those of the plan
+	holds string // the windows held or booked, where days is not 0
 }
 
 func (a viewAsk) branch() string {
@@ -71,7 +73,7 @@ func (a viewAsk) key() string {
 	if a.ref.DraftID != "" {
 		return fmt.Sprintf("draft/%s/%d", a.ref.DraftID, a.ref.DraftVersion)
 	}
-	return fmt.Sprintf("plan/%s/%d/%d/%s", a.ref.BranchID, a.ref.PlanNumber, a.days, a.mark)
+	return fmt.Sprintf("plan/%s/%d/%d/%s/%s", a.ref.BranchID, a.ref.PlanNumber, a.days, a.mark, a.holds)
 }
 
 // markEvery is how long a handed-out plan stays laid out although the clock
@@ -93,7 +95,10 @@ func (d *Desk) view(ctx context.Context, ref ViewRef, at string) (*looked, error
 	if err := ref.check(at); err != nil {
 		return nil, err
 	}
-	ask := viewAsk{ref: ref, now: d.Now()}
+	return d.viewOf(ctx, viewAsk{ref: ref, now: d.Now()})
+}
+
+func (d *Desk) viewOf(ctx context.Context, ask viewAsk) (*looked, error) {
 	err := d.store.View(ctx, func(tx *store.Tx) error { return ask.settle(tx) })
 	if err != nil {
 		return nil, err
@@ -130,7 +135,13 @@ func (a *viewAsk) settle(tx *store.Tx) (err error) {
 		return jobs.Errorf(jobs.CodeConflict, "Plan %d is not what holds any more: plan %d was handed out since; look at that", n, last)
 	}
 	a.ref.PlanNumber = last
-	a.mark, err = factsMark(tx, a.ref.BranchID, a.now)
+	if a.mark, err = factsMark(tx, a.ref.BranchID, a.now); err != nil || a.days == 0 {
+		return err
+	}
+	list, err := tx.LiveHolds(a.ref.BranchID, a.now)
+	for _, h := range list {
+		a.holds += h.ID + " "
+	}
 	return err
 }
 
@@ -198,6 +209,7 @@ func (d *Desk) layHanded(ctx context.Context, v *looked) error {
 	if err != nil {
 		return err
 	}
+	v.rules = facts.Rules
 	if v.w, v.out, err = makeWeek(facts); err != nil {
 		return err
 	}

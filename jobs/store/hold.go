@@ -61,10 +61,10 @@ func (tx *Tx) Hold(id string) (jobs.Hold, error) {
 }
 
 // LiveHolds reads what others have to plan around: held windows whose time has
-// not run out, and booked ones. The earliest window first.
+// not run out, and booked ones, of visits still to come. The earliest first.
 func (tx *Tx) LiveHolds(branchID string, now time.Time) ([]jobs.Hold, error) {
-	rows, err := all[holdRow](tx, "from_at, id", "branch_id = ? AND (state = ? OR (state = ? AND until_at > ?))", branchID,
-		string(jobs.HoldBooked), string(jobs.HoldHeld), secs(now))
+	rows, err := all[holdRow](tx, "from_at, id", "branch_id = ? AND to_at > ? AND (state = ? OR (state = ? AND until_at > ?)) AND visit_id IN (SELECT id FROM visits WHERE state IN ?)",
+		branchID, secs(now), string(jobs.HoldBooked), string(jobs.HoldHeld), secs(now), []string{"open", "routed"})
 	if err != nil || len(rows) == 0 {
 		return nil, err
 	}
