@@ -43,8 +43,10 @@ type Pool struct {
 	Visit string `json:"visit"`
 	Low   Share  `json:"low"`
 	// Short is how many seconds later the crew would have to come for the pool to be low
-	// with the chance that was asked for; negative: it could come earlier.
-	Short int64 `json:"short"`
+	// with the chance that was asked for; negative: it could come earlier. Reachable false:
+	// it is not to become low so often.
+	Short     int64 `json:"short"`
+	Reachable bool  `json:"reachable"`
 }
 
 // Tour is how one crew's day ends.
@@ -79,7 +81,8 @@ type Mean struct {
 // Share is in how many of 1,000 runs something happened, with its standard error. 0 and
 // 1,000 are only said where it happened never and always. The error is that of Agresti
 // and Coull (1998), two successes and two failures added, rounded up: so it is not 0 for
-// what happened never or always.
+// what happened never or always. Only of what is a fact (a visit that has begun or is not in
+// the plan) it is 0.
 type Share struct {
 	Permille      int64 `json:"permille"`
 	ErrorPermille int64 `json:"error_permille"`

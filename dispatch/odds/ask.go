@@ -19,7 +19,7 @@ type Ask struct {
 const UsualRuns = 1000
 
 // MostRuns is the most runs that may be asked for.
-const MostRuns = 100_000
+const MostRuns = 20_000
 
 // Policy is how the crews live through a week that does not go as planned. They make the
 // stops of their day in the planned order, begin the day when the plan says, and go on to
