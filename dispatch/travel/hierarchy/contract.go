@@ -42,8 +42,9 @@ type need struct {
 
 // Build makes the hierarchy of a graph with nodes 0 to nodes-1, and answers each
 // node's rank, by which the hierarchy numbers it. Ends of arcs must be such nodes
-// and weights below None. It errs only when the context ends.
-func Build(ctx context.Context, nodes int, arcs []Arc) (*Hierarchy, []uint32, error) {
+// and weights below None. Progress, which may be nil, is told how many nodes are
+// done. It errs only when the context ends.
+func Build(ctx context.Context, nodes int, arcs []Arc, progress func(done int)) (*Hierarchy, []uint32, error) {
 	m := &maker{
 		out: make([][]link, nodes), in: make([][]link, nodes),
 		depth: make([]int32, nodes), rating: make([]int64, nodes), rank: make([]uint32, nodes),
@@ -64,6 +65,9 @@ func Build(ctx context.Context, nodes int, arcs []Arc) (*Hierarchy, []uint32, er
 		if len(order)%256 == 0 {
 			if err := ctx.Err(); err != nil {
 				return nil, nil, err
+			}
+			if progress != nil {
+				progress(len(order))
 			}
 		}
 		top := queue.pop()

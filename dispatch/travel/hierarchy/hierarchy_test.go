@@ -37,7 +37,7 @@ func TestManyEqualsDijkstra(t *testing.T) {
 				Join(uint32(rapid.IntRange(0, most).Draw(t, "ms")), uint32(rapid.IntRange(0, 2).Draw(t, "cm"))),
 			}
 		}), 0, 120).Draw(t, "arcs")
-		h, rank, err := Build(context.Background(), nodes, arcs)
+		h, rank, err := Build(context.Background(), nodes, arcs, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -110,7 +110,7 @@ func TestGrid(t *testing.T) {
 			}
 		}
 	}
-	h, rank, err := Build(context.Background(), side*side, arcs)
+	h, rank, err := Build(context.Background(), side*side, arcs, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -140,7 +140,7 @@ func TestGrid(t *testing.T) {
 func TestStops(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	if _, _, err := Build(ctx, 2, []Arc{{0, 1, 1}}); err == nil {
+	if _, _, err := Build(ctx, 2, []Arc{{0, 1, 1}}, nil); err == nil {
 		t.Error("built after its context ended")
 	}
 }

@@ -41,12 +41,6 @@ func (h *Hierarchy) Path(from, to *Seeds, i, j int) (arcs []uint32, first, last 
 
 // tailOf is the lower end of an arc of a half.
 func tailOf(half *Half, arc uint32) uint32 {
-	at, exact := slices.BinarySearch(half.Start, arc+1)
-	if !exact {
-		return uint32(at - 1)
-	}
-	for at > 0 && half.Start[at-1] == arc+1 { // nodes without arcs share a start
-		at--
-	}
-	return uint32(at - 1)
+	after, _ := slices.BinarySearch(half.Start, arc+1) // the first node whose arcs begin later
+	return uint32(after - 1)
 }
