@@ -18,11 +18,11 @@ var mayImport = map[string]map[string]bool{
 	"web":             {},
 	"web/highs":       {}, // has tests ask a solver from the front end's packages
 	"dispatch/week":   {},
-	"dispatch/travel": words("dispatch/travel/osm dispatch/travel/hierarchy dispatch/travel/tile"),
-	// Its tools, which know nothing of it: a file format, a graph, and maps.
+	"dispatch/travel": words("dispatch/travel/osm dispatch/travel/hierarchy"),
+	// Its two tools, which know nothing of it: a file format, and a graph.
 	"dispatch/travel/osm":       {},
 	"dispatch/travel/hierarchy": {},
-	"dispatch/travel/tile":      words("dispatch/travel/osm"),
+	"dispatch/travel/tile":      words("dispatch/travel dispatch/travel/osm"), // maps
 	"dispatch/search":           words("dispatch/week dispatch/search/kernel"),
 	// The plain part of the problem, measured on published sets; knows no week.
 	"dispatch/search/kernel": {},

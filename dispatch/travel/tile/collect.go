@@ -1,111 +1,130 @@
 package tile
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
+	"ebbline/dispatch/travel"
 	"ebbline/dispatch/travel/osm"
 )
 
-// Collector gathers what maps show while an extract is read: relations first,
-// then ways, then nodes, each kind in the order of the file.
+// Collector gathers what maps show of an extract.
 type Collector struct {
 	attribution string
-	ways        []taken
-	lakes       []relation
-	parts       map[int64][]int64 // nodes of ways that lakes are made of
+	features    []feature
 	places      []place
-}
-
-// taken is a way that is shown.
-type taken struct {
-	class     class
-	flags     uint8
-	name, ref string
-	nodes     []int64
-}
-
-// relation is water whose outline has several parts.
-type relation struct {
-	class        class
-	flags        uint8
-	name         string
-	outer, inner []int64 // ways
+	south, west int32
+	north, east int32
 }
 
 type place struct {
-	class    class
-	name     string
-	rank     int // the higher, the rather it is named
-	lat, lon int32
+	class class
+	name  string
+	rank  int // the higher, the rather it is named
+	at    pt
 }
 
 // OpenStreetMap is the attribution that extracts of it ask for, as
 // https://www.openstreetmap.org/copyright has it.
 const OpenStreetMap = "© OpenStreetMap contributors"
 
-// NewCollector begins an empty map. An extract whose source is said to be
-// invented is nobody's data, and the map then says just that; all others are
+// AttributionOf is what maps of an extract must say. An extract whose source is
+// said to be invented is nobody's data, and that is said then; all others are
 // taken for OpenStreetMap's.
-func NewCollector(h osm.Header) *Collector {
-	c := &Collector{attribution: OpenStreetMap, parts: map[int64][]int64{}}
-	if strings.Contains(strings.ToLower(h.Source), "invented") {
-		c.attribution = strings.Clone(h.Source)
+func AttributionOf(source string) string {
+	if strings.Contains(strings.ToLower(source), "invented") {
+		return strings.Clone(source)
 	}
-	return c
+	return OpenStreetMap
 }
 
-// Relation takes water that several ways enclose.
-func (c *Collector) Relation(r *osm.Relation) error {
-	if r.Tags.Get("type") != "multipolygon" {
-		return nil
+// NewCollector begins an empty map with its attribution.
+func NewCollector(attribution string) *Collector {
+	return &Collector{attribution: attribution, south: 1<<31 - 1, west: 1<<31 - 1, north: -1 << 31, east: -1 << 31}
+}
+
+// Wants says whether an element of an extract belongs on the map: a place with
+// a name, a road, a stream, water.
+func Wants(kind osm.Kind, tags osm.Tags) bool {
+	switch kind {
+	case osm.Nodes:
+		return placeClasses[tags.Get("place")] != 0 && tags.Get("name") != ""
+	case osm.Ways:
+		c, _ := wayOf(tags)
+		return c != 0
+	case osm.Relations:
+		return areaOf(tags) != 0
 	}
-	lake := relation{class: areaOf(r.Tags), name: strings.Clone(r.Tags.Get("name"))}
-	if lake.class == 0 {
-		return nil
+	return false
+}
+
+// Add takes an element that Wants; what it keeps of the element it copies.
+func (c *Collector) Add(f travel.Feature) {
+	name := strings.Clone(f.Tags.Get("name"))
+	switch f.Kind {
+	case osm.Nodes:
+		people, _ := strconv.Atoi(f.Tags.Get("population"))
+		if kind := placeClasses[f.Tags.Get("place")]; kind != 0 && len(f.Line) > 0 {
+			c.places = append(c.places, place{class: kind, name: name, rank: min(max(people, 0), 1<<30), at: c.line(f.Line[:1])[0]})
+		}
+	case osm.Ways:
+		kind, flags := wayOf(f.Tags)
+		line := c.line(f.Line)
+		switch {
+		case kind == 0 || len(line) < 2:
+		case classes[kind].layer != waterLayer:
+			if o := f.Tags.Get("oneway"); o == "-1" || o == "reverse" {
+				slices.Reverse(line) // lines run in the direction of driving
+			}
+			c.features = append(c.features, feature{class: kind, flags: flags, name: name, ref: strings.Clone(firstOf(f.Tags.Get("ref"))), lines: [][]pt{line}})
+		case line[0] == line[len(line)-1] && len(line) > 3:
+			c.features = append(c.features, feature{class: kind, flags: flags, name: name, lines: [][]pt{line[:len(line)-1]}})
+		}
+	case osm.Relations:
+		c.area(f, name)
 	}
-	if r.Tags.Get("intermittent") == "yes" {
-		lake.flags = dry
+}
+
+// area takes water of several rings; each hole belongs to the outline around it.
+func (c *Collector) area(f travel.Feature, name string) {
+	a := feature{class: areaOf(f.Tags), name: name}
+	if a.class == 0 {
+		return
 	}
-	for _, m := range r.Members {
-		if m.Kind != osm.Ways {
+	if f.Tags.Get("intermittent") == "yes" {
+		a.flags = dry
+	}
+	from := len(c.features)
+	for _, ring := range f.Outer {
+		if line := c.line(ring); len(line) > 3 {
+			a.lines = [][]pt{line[:len(line)-1]}
+			c.features = append(c.features, a)
+		}
+	}
+	for _, ring := range f.Inner {
+		line := c.line(ring)
+		if len(line) < 4 {
 			continue
 		}
-		if m.Role == "inner" {
-			lake.inner = append(lake.inner, m.Ref)
-		} else {
-			lake.outer = append(lake.outer, m.Ref)
-		}
-		c.parts[m.Ref] = nil
-	}
-	c.lakes = append(c.lakes, lake)
-	return nil
-}
-
-// Way takes a road, a stream, or water.
-func (c *Collector) Way(w *osm.Way) error {
-	if len(w.Refs) < 2 {
-		return nil
-	}
-	kind, flags := wayOf(w.Tags)
-	_, part := c.parts[w.ID]
-	if part || kind != 0 {
-		nodes := append([]int64(nil), w.Refs...)
-		if part {
-			c.parts[w.ID] = nodes
-		}
-		if kind != 0 {
-			c.ways = append(c.ways, taken{class: kind, flags: flags, name: strings.Clone(w.Tags.Get("name")),
-				ref: strings.Clone(firstOf(w.Tags.Get("ref"))), nodes: nodes})
-			if o := w.Tags.Get("oneway"); o == "-1" || o == "reverse" {
-				// Lines run in the direction of driving.
-				turned := &c.ways[len(c.ways)-1]
-				turned.nodes = append([]int64(nil), nodes...)
-				reverse(turned.nodes)
+		for i := range c.features[from:] {
+			if o := &c.features[from+i]; inside(line[0], o.lines[0]) {
+				o.lines = append(o.lines, line[:len(line)-1])
+				break
 			}
 		}
 	}
-	return nil
+}
+
+// line places points, and notes how far they reach.
+func (c *Collector) line(points []travel.LatLon) []pt {
+	out := make([]pt, len(points))
+	for i, p := range points {
+		c.south, c.north = min(c.south, p.Lat), max(c.north, p.Lat)
+		c.west, c.east = min(c.west, p.Lon), max(c.east, p.Lon)
+		out[i] = project(p.Lat, p.Lon)
+	}
+	return out
 }
 
 // firstOf is the first of several values.
@@ -114,35 +133,18 @@ func firstOf(s string) string {
 	return strings.TrimSpace(one)
 }
 
-// Node takes a place with a name.
-func (c *Collector) Node(n *osm.Node) error {
-	kind := placeClasses[n.Tags.Get("place")]
-	name := n.Tags.Get("name")
-	if kind == 0 || name == "" {
-		return nil
-	}
-	people, _ := strconv.Atoi(n.Tags.Get("population"))
-	c.places = append(c.places, place{class: kind, name: strings.Clone(name), rank: min(max(people, 0), 1<<30), lat: n.Lat, lon: n.Lon})
-	return nil
-}
-
-// Nodes calls need with the id of every node whose place Section will ask for;
-// with some more than once.
-func (c *Collector) Nodes(need func(id int64)) {
-	for i := range c.ways {
-		for _, id := range c.ways[i].nodes {
-			need(id)
+// inside says whether a place lies in a ring, by how often a ray crosses it.
+func inside(p pt, ring []pt) bool {
+	in := false
+	for i, a := range ring {
+		b := ring[(i+1)%len(ring)]
+		if (a.y > p.y) != (b.y > p.y) {
+			// Which side of the edge: exact in whole numbers.
+			side := int64(b.x-a.x)*int64(p.y-a.y) - int64(p.x-a.x)*int64(b.y-a.y)
+			if (side > 0) == (b.y > a.y) {
+				in = !in
+			}
 		}
 	}
-	for _, nodes := range c.parts {
-		for _, id := range nodes {
-			need(id)
-		}
-	}
-}
-
-func reverse[T any](s []T) {
-	for i, j := 0, len(s)-1; i < j; i, j = i+1, j-1 {
-		s[i], s[j] = s[j], s[i]
-	}
+	return in
 }

@@ -6,9 +6,9 @@
 // While an extract is read a Collector takes what is wanted of it, and writes
 // one section of the road file; Open reads that section, and Tile draws from it:
 //
-//	c := tile.NewCollector(reader.Header)
-//	// relations first, then ways, then nodes: c.Relation, c.Way, c.Node
-//	section, err := c.Section(locate)
+//	c := tile.NewCollector(tile.AttributionOf(source))
+//	// travel.Features{Want: tile.Wants, Each: c.Add}
+//	file.Add(tile.SectionName, c.Section())
 //
 //	m, err := tile.Open(section)
 //	packed, err := m.Tile(12, 731, 1661)

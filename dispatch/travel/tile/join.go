@@ -1,5 +1,7 @@
 package tile
 
+import "slices"
+
 // longestJoin bounds joined lines, so that a tile needn't cut through a whole
 // county's highway.
 const longestJoin = 120
@@ -65,7 +67,7 @@ func (j *joiner) chain(n int) []pt {
 	if len(line) >= longestJoin {
 		return line
 	}
-	reverse(line)
+	slices.Reverse(line)
 	for len(line) < longestJoin {
 		next := j.at(line[len(line)-1], false)
 		if next == nil {
@@ -73,7 +75,7 @@ func (j *joiner) chain(n int) []pt {
 		}
 		line = append(line, next[1:]...)
 	}
-	reverse(line)
+	slices.Reverse(line)
 	return line
 }
 
@@ -93,7 +95,7 @@ func (j *joiner) at(p pt, onward bool) []pt {
 		case last == p && (!onward || !j.directed):
 			j.used[n] = true
 			back := append([]pt(nil), line...)
-			reverse(back)
+			slices.Reverse(back)
 			return back
 		}
 	}

@@ -158,7 +158,7 @@ func twiceArea(ring []pt) int64 {
 // wound turns a ring the way that the specification wants of outlines and holes.
 func wound(ring []pt, outline bool) []pt {
 	if (twiceArea(ring) > 0) != outline {
-		reverse(ring)
+		slices.Reverse(ring)
 	}
 	return ring
 }

@@ -3,7 +3,6 @@ package tile
 import (
 	"encoding/binary"
 	"fmt"
-	"math"
 )
 
 // SectionName is what the road file calls the section that a Collector writes.
@@ -21,62 +20,28 @@ const sectionVersion = 1
 //	points: count; the first point from the feature before, others each from
 //	the one before, in units of the level's top
 
-// Section lays down what was collected. locate gives the place of a node, in
-// degrees times ten million; lines are parted where the extract lacks a node.
-func (c *Collector) Section(locate func(id int64) (lat, lon int32, ok bool)) []byte {
+// Section lays down what was collected.
+func (c *Collector) Section() []byte {
 	w := &writer{index: map[string]int{}}
-	south, west, north, east := int32(math.MaxInt32), int32(math.MaxInt32), int32(math.MinInt32), int32(math.MinInt32)
-	see := func(lat, lon int32) pt {
-		south, west, north, east = min(south, lat), min(west, lon), max(north, lat), max(east, lon)
-		return project(lat, lon)
-	}
-	line := func(nodes []int64) []pt {
-		var out []pt
-		for _, id := range nodes {
-			if lat, lon, ok := locate(id); ok {
-				out = append(out, see(lat, lon))
-			}
-		}
-		return out
-	}
-	var all []feature
-	for i := range c.ways {
-		way := &c.ways[i]
-		f := feature{class: way.class, flags: way.flags, name: way.name, ref: way.ref}
-		if classes[f.class].layer == waterLayer {
-			if n := len(way.nodes); way.nodes[0] == way.nodes[n-1] {
-				if ring := line(way.nodes[:n-1]); len(ring) > 2 {
-					f.lines = [][]pt{ring}
-					all = append(all, f)
-				}
-			}
-			continue
-		}
-		for _, part := range parted(way.nodes, locate) {
-			f.lines = [][]pt{line(part)}
-			all = append(all, f)
-		}
-	}
-	all = append(all, c.lakeFeatures(line)...)
 	var places []byte
 	for _, p := range c.places {
-		at := see(p.lat, p.lon)
 		places = append(places, byte(p.class))
 		places = binary.AppendUvarint(places, uint64(w.string(p.name)))
 		places = binary.AppendUvarint(places, uint64(p.rank))
-		places = binary.AppendUvarint(places, uint64(at.x))
-		places = binary.AppendUvarint(places, uint64(at.y))
+		places = binary.AppendUvarint(places, uint64(p.at.x))
+		places = binary.AppendUvarint(places, uint64(p.at.y))
 	}
 	var levels []byte
 	for _, top := range tops {
-		levels = w.level(levels, top, leveled(all, top))
+		levels = w.level(levels, top, leveled(c.features, top))
 	}
-	if len(all) == 0 && len(c.places) == 0 {
-		south, west, north, east = 0, 0, 0, 0
+	bounds := []int32{c.south, c.west, c.north, c.east}
+	if c.south > c.north {
+		bounds = make([]int32, 4) // nothing was collected
 	}
 	out := binary.AppendUvarint(nil, sectionVersion)
 	out = appendText(out, c.attribution)
-	for _, v := range []int32{south, west, north, east} {
+	for _, v := range bounds {
 		out = binary.AppendVarint(out, int64(v))
 	}
 	out = binary.AppendUvarint(out, uint64(len(w.strings)))
@@ -87,24 +52,6 @@ func (c *Collector) Section(locate func(id int64) (lat, lon int32, ok bool)) []b
 	out = append(out, places...)
 	out = binary.AppendUvarint(out, uint64(len(tops)))
 	return append(out, levels...)
-}
-
-// parted cuts a way where the extract lacks a node.
-func parted(nodes []int64, locate func(id int64) (lat, lon int32, ok bool)) [][]int64 {
-	var out [][]int64
-	from := 0
-	for i := range len(nodes) + 1 {
-		if i < len(nodes) {
-			if _, _, ok := locate(nodes[i]); ok {
-				continue
-			}
-		}
-		if i-from > 1 {
-			out = append(out, nodes[from:i])
-		}
-		from = i + 1
-	}
-	return out
 }
 
 type writer struct {

@@ -18,6 +18,7 @@ import (
 	"github.com/paulmach/orb/maptile"
 	"github.com/paulmach/orb/planar"
 
+	"ebbline/dispatch/travel"
 	"ebbline/dispatch/travel/osm"
 )
 
@@ -27,25 +28,15 @@ const extracts = "/work/shared/benchmarks/roads"
 // collect reads an extract and lays its map down.
 func collect(t testing.TB, data []byte) []byte {
 	t.Helper()
-	ctx := context.Background()
-	r, err := osm.Open(ctx, bytes.NewReader(data), int64(len(data)))
-	if err != nil {
+	c := NewCollector("")
+	_, _, err := travel.Build(context.Background(), bytes.NewReader(data), int64(len(data)), travel.Options{Features: travel.Features{
+		Want: func(kind osm.Kind, tags osm.Tags) bool { return Wants(kind, tags) },
+		Each: func(f travel.Feature) error { c.Add(f); return nil },
+	}})
+	if err != nil && !errors.Is(err, travel.ErrNoRoads) {
 		t.Fatal(err)
 	}
-	c := NewCollector(r.Header)
-	at := map[int64][2]int32{}
-	for _, h := range []osm.Handler{{Relation: c.Relation}, {Way: c.Way}, {Node: func(n *osm.Node) error {
-		at[n.ID] = [2]int32{n.Lat, n.Lon}
-		return c.Node(n)
-	}}} {
-		if err := r.Each(ctx, h, nil); err != nil {
-			t.Fatal(err)
-		}
-	}
-	return c.Section(func(id int64) (int32, int32, bool) {
-		p, ok := at[id]
-		return p[0], p[1], ok
-	})
+	return c.Section()
 }
 
 func open(t testing.TB, section []byte) *Map {
@@ -97,9 +88,6 @@ func extract(t testing.TB, name string) []byte {
 // Which places and roads there are is OpenStreetMap's word of 2024-06-05.
 func TestCountyTiles(t *testing.T) {
 	m := open(t, collect(t, extract(t, "imperial-ca-lite.osm.pbf")))
-	if m.Attribution != OpenStreetMap {
-		t.Errorf("attribution %q, want %q", m.Attribution, OpenStreetMap)
-	}
 	centre := orb.Point{-115.563051, 32.792000} // El Centro, as the extract has it
 	at := func(z int) map[string]*mvt.Layer {
 		n := maptile.At(centre, maptile.Zoom(z))
@@ -159,9 +147,6 @@ func TestPlacesOnTheGlobe(t *testing.T) {
 		t.Fatal(err)
 	}
 	m := open(t, collect(t, file.Bytes()))
-	if m.Attribution != "an invented test" {
-		t.Errorf("attribution %q", m.Attribution)
-	}
 	for _, z := range []int{12, 13, 14, 15, 16} {
 		n := maptile.At(line[1], maptile.Zoom(z))
 		packed, err := m.Tile(z, int(n.X), int(n.Y))
@@ -347,5 +332,14 @@ func TestTooMuch(t *testing.T) {
 	roads := read(t, packed)["roads"]
 	if len(packed) > MostBytes || !has(roads, "class", "primary") || has(roads, "class", "residential") {
 		t.Errorf("%d bytes, primary %v, residential %v", len(packed), has(roads, "class", "primary"), has(roads, "class", "residential"))
+	}
+}
+
+func TestAttribution(t *testing.T) {
+	for source, want := range map[string]string{"": OpenStreetMap, "http://www.openstreetmap.org/api/0.6": OpenStreetMap, "Some Wells, an invented town": "Some Wells, an invented town"} {
+		m := open(t, NewCollector(AttributionOf(source)).Section())
+		if m.Attribution != want {
+			t.Errorf("of source %q: %q, want %q", source, m.Attribution, want)
+		}
 	}
 }
