@@ -55,6 +55,7 @@ type state struct {
 	count     int // placed visits
 	undecided int64
 	relunch   []int32 // tours whose lunch is to be chosen anew by the next rebuild
+	lunchless []int32 // tours timed as if no lunch were due until it is chosen; see [state.lunchAnew]
 	changed   touched // tours and jobs that differ since the last time somebody asked
 	absent    []int32 // jobs that are not placed, in no order
 	absentAt  []int32 // by job
