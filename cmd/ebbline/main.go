@@ -54,6 +54,7 @@ type commands struct {
 	Import   importCommand   `cmd:"" help:"Take in a CSV or XLSX file: good rows are kept, bad ones named, nothing comes in twice."`
 	Migrate  migrateCommand  `cmd:"" help:"Bring the database up to date."`
 	Plan     planCommand     `cmd:"" help:"Plan a week: the problem in, the plan out, progress on the standard error."`
+	Roads    roadsCommand    `cmd:"" help:"Road files: driving times, addresses and a map without the network."`
 	Serve    serveCommand    `cmd:"" help:"Answer people: pages and API."`
 	Template templateCommand `cmd:"" help:"Write a file to fill in and import, as CSV or XLSX."`
 	User     userCommand     `cmd:"" help:"People who sign in."`

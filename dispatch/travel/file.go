@@ -167,3 +167,13 @@ func (b *FileBuilder) WriteTo(w io.Writer) (int64, error) {
 
 // align is the next multiple of alignBytes.
 func align(n int) int { return (n + alignBytes - 1) / alignBytes * alignBytes }
+
+// File is what the builder holds as it would be read again, to work on before it
+// is written.
+func (b *FileBuilder) File() *File {
+	f := &File{names: b.names, sections: make(map[string][]byte, len(b.names))}
+	for i, name := range b.names {
+		f.sections[name] = b.sections[i]
+	}
+	return f
+}

@@ -6,6 +6,9 @@ import (
 	"fmt"
 )
 
+// SectionName is what the road file calls the section that holds the index.
+const SectionName = "addresses"
+
 // The index as bytes, little-endian: version, the numbers of texts, bytes of
 // text, streets, houses and places; where each text ends; the texts; then the
 // streets (name, city, postcode, latitude, longitude, first house, houses), the

@@ -124,7 +124,7 @@ func (m *maker) add(a made) {
 func (m *maker) rate(v uint32) int64 {
 	m.needs(v, lookWhenRating)
 	lost := len(m.out[v]) + len(m.in[v])
-	return 2*int64(2*len(m.found)-lost) + int64(m.depth[v])*2
+	return 2*int64(2*len(m.found)-lost) + int64(m.depth[v])
 }
 
 // needs finds the shortcuts without which least paths through v would be lost.
