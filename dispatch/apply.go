@@ -18,7 +18,8 @@ import (
 //   - job_earlier sets not_after; where a visit may be owed, the others must be over by then.
 //   - job_in with New adds the job, its places and their drives.
 //   - job_out takes the job and its promises out.
-//   - visit, and job_in of a job that the week holds, change a plan and not the week.
+//   - visit, and job_in of a job that the week holds, change a plan and not the week; but a
+//     start that is given is pinned.
 //
 // The week that comes out is valid. Errors are [week.FieldErrors]: they name the field of
 // the change (changes[0].tour), its value and what would be right.
@@ -56,7 +57,9 @@ func apply(w *week.Week, c *Change, at string) (*week.Week, error) {
 	var err error
 	switch c.Kind {
 	case ChangeVisit:
-		_, _, err = visitIn(w, c.Visit, at+"visit")
+		if _, _, err = visitIn(w, c.Visit, at+"visit"); err == nil && c.Start != nil {
+			return pinStart(w, c, at)
+		}
 		return w, err
 	case ChangeCrewOut:
 		err = applyOut(&x, c, at)

@@ -1,0 +1,305 @@
+package search
+
+import (
+	"slices"
+
+	"ebbline/dispatch/week"
+)
+
+// lift makes st the base with a visit taken off its tour, all else timed anew. Its times
+// are the least; [state.put1] then tries spots for the visit.
+func (a *Warm) lift(st *state, v int32, e *edit, free, give bool) bool {
+	st.copyWith(a.base, e.m)
+	j, t := e.m.visits[v].job, st.tourOf[v]
+	if free && t >= 0 {
+		st.letGoTour(t)
+	}
+	if free {
+		st.hold[v] = always
+	}
+	st.takeOff(v)
+	if w := e.m.jobs[j].told; w >= 0 {
+		st.placed[w] = st.placed[e.m.jobs[j].firstLow]
+	}
+	st.moved[j] = st.moved[j] || give
+	st.recount()
+	return st.rebuild()
+}
+
+// putIn puts a lifted visit into lists and books (tour -1: owed), nothing timed.
+func (st *state) putIn(v, t int32, pos int) {
+	m, j := st.m, st.m.visits[v].job
+	st.pumpNights(j, -1)
+	if t < 0 {
+		st.owed[v] = true
+	} else {
+		st.stops[t] = slices.Insert(st.stops[t], pos, v)
+		st.tourOf[v], st.placed[v] = t, true
+		st.room[t] += m.visits[v].room
+		st.count++
+	}
+	if w := m.jobs[j].told; w >= 0 {
+		st.placed[w] = st.placed[m.jobs[j].firstLow]
+	}
+	st.pumpNights(j, 1)
+	if t >= 0 && st.pumps(v) {
+		st.reload(t)
+	}
+}
+
+// takeIn undoes putIn.
+func (st *state) takeIn(v, t int32) {
+	m, j := st.m, st.m.visits[v].job
+	st.pumpNights(j, -1)
+	st.owed[v] = false
+	if t >= 0 {
+		k := slices.Index(st.stops[t], v)
+		st.stops[t] = slices.Delete(st.stops[t], k, k+1)
+		st.tourOf[v], st.placed[v] = -1, false
+		st.room[t] -= m.visits[v].room
+		st.count--
+	}
+	if w := m.jobs[j].told; w >= 0 {
+		st.placed[w] = st.placed[m.jobs[j].firstLow]
+	}
+	st.pumpNights(j, 1)
+	if t >= 0 && st.pumps(v) {
+		st.reload(t)
+	}
+}
+
+// time1 puts a lifted visit into its spot and finds the least times; cap bounds the
+// updates, 0: as usual. Lunch is taken where that is best; nil, or as lunch says. If it does
+// not fit all is as before.
+func (st *state) time1(v, t int32, pos, cap int, lunch *lunchAt) (mark int, ok bool) {
+	j := st.m.visits[v].job
+	mark = len(st.trail)
+	ok = t < 0 || st.ease(t)
+	st.putIn(v, t, pos)
+	if t >= 0 {
+		st.shiftLunch(t, pos, 1)
+	}
+	if st.allow(roundCap); cap > 0 {
+		st.budget = cap
+	}
+	if ok && st.carried(j, t) && st.open(j) && (t < 0 || st.lunchAs(t, lunch)) && st.propagate() {
+		return mark, true
+	}
+	st.drain()
+	st.wipe()
+	st.lift1(v, t, mark)
+	return mark, false
+}
+
+// ease lets a tour that leaves so late that no lunch is due leave early again, so that its
+// stops' times are the least whatever becomes of lunch.
+func (st *state) ease(t int32) bool {
+	if st.dep[t] == always {
+		return true
+	}
+	st.allow(roundCap)
+	st.setLunch(t, lunchAt{kind: lunchTaken}) // as if: lunch asks for nothing
+	st.set(undoDep, t, always)
+	st.cuts = append(st.cuts[:0], cut{t, int32(len(st.m.tours[t].prefix)), false})
+	ok := st.sink()
+	st.setLunch(t, lunchAt{})
+	return ok
+}
+
+// lunchAs has a tour's lunch where it is told, or where it is best.
+func (st *state) lunchAs(t int32, lunch *lunchAt) bool {
+	if lunch == nil {
+		return st.chooseLunch(t)
+	}
+	st.setLunch(t, *lunch)
+	return true
+}
+
+// put1 puts a lifted visit into its spot (tour -1: owed) and times and prices everything.
+// On success [state.lift1] takes it out again, given the mark. If it does not fit all is as
+// before.
+func (st *state) put1(v, t int32, pos int, lunch *lunchAt) (mark int, ok bool) {
+	if mark, ok = st.time1(v, t, pos, 0, lunch); !ok {
+		return mark, false
+	}
+	if st.reprice(); st.apart1(st.m.visits[v].job, t) {
+		return mark, true
+	}
+	st.lift1(v, t, mark)
+	return mark, false
+}
+
+// lift1 undoes put1 and time1.
+func (st *state) lift1(v, t int32, mark int) {
+	st.rollback(mark)
+	st.takeIn(v, t)
+	st.drain()
+	st.wipe()
+}
+
+// pumps reports whether a visit drops, collects or uses a pump.
+func (st *state) pumps(v int32) bool {
+	x := &st.m.visits[v]
+	return x.drop || x.collect || x.arrival
+}
+
+// carried reports whether the pumps and the material of a job are carried, its new stop on
+// tour t.
+func (st *state) carried(j, t int32) bool {
+	m, jb := st.m, &st.m.jobs[j]
+	if t >= 0 && m.tours[t].room > 0 && st.room[t] > m.tours[t].room {
+		return false
+	}
+	if !jb.needPump && jb.pumpHome < 0 {
+		return true
+	}
+	for v := jb.first; v < jb.first+jb.n; v++ {
+		if x := st.tourOf[v]; x >= 0 && st.short[x] {
+			return false
+		}
+	}
+	return st.homesAgree(j) && st.stocked()
+}
+
+// apart1 tests what shows only when all is timed.
+func (st *state) apart1(j, t int32) bool {
+	if t >= 0 {
+		for _, r := range st.m.tours[t].rivals {
+			if len(st.stops[r]) > 0 && st.leave[r] < st.back[t] && st.leave[t] < st.back[r] {
+				return false
+			}
+		}
+	}
+	return st.m.jobs[j].water == nil || st.off[j]&offLow != 0 || !st.owesLow(j) || st.lowKept(j)
+}
+
+// VisitAsk asks for a visit to be made by a tour.
+type VisitAsk struct {
+	Visit, Tour int
+	// After is the stop behind which it comes; -1: first of what has not begun, -2: wherever
+	// it is cheapest.
+	After int
+	// Pinned is the week with the visit's start pinned; nil: the start is free.
+	Pinned *week.Week
+}
+
+// Anywhere and First are values of VisitAsk.After beside a visit.
+const (
+	First    = -1
+	Anywhere = -2
+)
+
+// Visit tries a visit on a tour.
+func (a *Warm) Visit(q VisitAsk) Tried {
+	v, t := int32(q.Visit), int32(q.Tour)
+	j := a.m.visits[v].job
+	e := &edit{m: a.m, gone: -1, jobs: []int32{j}}
+	if q.Pinned != nil {
+		e.m = a.m.withJob(int(j), &q.Pinned.Jobs[j], q.Pinned.Closures)
+	}
+	if l := a.static(e.m, v, t); len(l) > 0 {
+		return Tried{Limits: l}
+	}
+	spots := a.spotsOf(q)
+	if len(spots) == 0 {
+		return Tried{Limits: []Limit{{Rule: RulePin, Visit: int(v), Tour: int(t), Job: int(j), Unit: "s", Kind: "frozen"}}}
+	}
+	found := a.lifts(v, e, func(st *state) bool {
+		better := false
+		for _, pos := range spots {
+			a.ways(st, v, t, pos, func() {
+				if a.best.m == nil || st.total < a.best.total {
+					a.best.copyWith(st, e.m)
+					better = true
+				}
+			})
+		}
+		return better
+	})
+	if found {
+		return a.answer(a.best, e)
+	}
+	return Tried{Limits: a.visitLimits(e, v, t, spots)}
+}
+
+// ways puts a lifted visit into a spot in the ways of having lunch that are open, and calls
+// with for each that fits.
+func (a *Warm) ways(st *state, v, t int32, pos int, with func()) {
+	lunches := [2]*lunchAt{nil, nil}
+	n := 1
+	if a.ownSpot(v, t, pos) { // lunch as planned is one
+		lunches[1], n = &a.base.lunch[t], 2
+	}
+	for _, l := range lunches[:n] {
+		if mark, ok := st.put1(v, t, pos, l); ok {
+			with()
+			st.lift1(v, t, mark)
+		}
+	}
+}
+
+// ownSpot reports whether a position is where the plan has the visit.
+func (a *Warm) ownSpot(v, t int32, pos int) bool {
+	l := a.base.stops[t]
+	return t == a.base.tourOf[v] && pos < len(l) && l[pos] == v
+}
+
+// lifts calls try with the plan without a visit, once for each way of timing the rest that
+// may differ. try says whether it found something better; a.best.m is nil before.
+func (a *Warm) lifts(v int32, e *edit, try func(st *state) bool) bool {
+	a.best.m = nil
+	j, t := a.m.visits[v].job, a.base.tourOf[v]
+	frees := []bool{false}
+	if a.base.hold[v] > always || t >= 0 && a.base.holding(t) {
+		frees = []bool{false, true}
+	}
+	gives := []bool{false}
+	if a.mayGive(j) && !a.base.moved[j] {
+		gives = []bool{false, true}
+	}
+	found := false
+	for _, give := range gives {
+		for _, free := range frees {
+			if a.lift(a.lifted, v, e, free, give) && try(a.lifted) {
+				found = true
+			}
+		}
+	}
+	if a.best.m == nil {
+		a.best.m = a.m
+	}
+	return found
+}
+
+// spotsOf are the positions on the tour, as it stands without the visit, that a question
+// leaves open and frozen stops allow.
+func (a *Warm) spotsOf(q VisitAsk) []int {
+	v, t := int32(q.Visit), int32(q.Tour)
+	stops := a.base.stops[t]
+	if k := slices.Index(stops, v); k >= 0 {
+		stops = slices.Delete(slices.Clone(stops), k, k+1)
+	}
+	first, last := a.m.mayTakeOf(stops, v, t)
+	if q.After == Anywhere {
+		var list []int
+		for pos := first; pos <= last; pos++ {
+			list = append(list, int(pos))
+		}
+		return list
+	}
+	pos := int32(len(a.m.tours[t].prefix))
+	if q.After != First {
+		pos = int32(slices.Index(stops, int32(q.After))) + 1
+	}
+	if pos < first || pos > last {
+		return nil
+	}
+	return []int{int(pos)}
+}
+
+// mayTakeOf is [state.mayTake] for a list of stops.
+func (m *model) mayTakeOf(stops []int32, v, t int32) (first, last int32) {
+	st := state{m: m, stops: make([][]int32, t+1)}
+	st.stops[t] = stops
+	return st.mayTake(v, t)
+}

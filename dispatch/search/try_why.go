@@ -1,0 +1,360 @@
+package search
+
+import (
+	"slices"
+
+	"ebbline/dispatch/week"
+)
+
+// laxCap is how many updates a question may take to find how far times go without upper
+// limits; rules that push each other in a circle never settle.
+const laxCap = 600
+
+// laxOf is an edit's model without upper limits.
+func (a *Warm) laxOf(e *edit) *model {
+	if a.laxBase == nil {
+		a.laxBase = laxModel(a.m, nil, nil)
+	}
+	if e.m == a.m {
+		return a.laxBase
+	}
+	return laxModel(e.m, a.m, a.laxBase)
+}
+
+// least times something without upper limits on a state that is ready for it, and undoes it
+// again unless keep; ok is false if it did not settle.
+type timing func(m *model, cap int) (st *state, undo func(), ok bool)
+
+// visitLimits says why a visit fits at none of some positions of a tour: for that where the
+// fewest limits break.
+func (a *Warm) visitLimits(e *edit, v, t int32, spots []int) []Limit {
+	var best []Limit
+	for _, pos := range spots {
+		l := a.spotLimits(e, v, t, pos)
+		if best == nil || len(l) < len(best) || len(l) == len(best) && sumBy(l) < sumBy(best) {
+			best = l
+		}
+	}
+	return best
+}
+
+func sumBy(l []Limit) (sum int64) {
+	for i := range l {
+		sum += l[i].By
+	}
+	return sum
+}
+
+func (a *Warm) spotLimits(e *edit, v, t int32, pos int) []Limit {
+	j := e.m.visits[v].job
+	st := a.lifted
+	if !a.lift(st, v, e, true, a.mayGive(j)) {
+		return []Limit{a.undecided(j)}
+	}
+	st.putIn(v, t, pos)
+	books := a.notKept(st)
+	st.takeIn(v, t)
+	if len(books) > 0 {
+		return books
+	}
+	strict := e.m
+	return a.why(e, []int32{j}, v, func(m *model, cap int) (*state, func(), bool) {
+		st.m = m
+		mark, ok := st.time1(v, t, pos, cap, nil)
+		if !ok {
+			st.m = strict
+			return st, nil, false
+		}
+		return st, func() { st.lift1(v, t, mark); st.m = strict }, true
+	})
+}
+
+// limits says why an edit does not fit.
+func (a *Warm) limits(e *edit) []Limit {
+	st := a.fresh
+	a.prepare(st, e, true, true)
+	if l := a.notKept(st); len(l) > 0 {
+		return l
+	}
+	l := a.why(e, e.jobs, -1, func(m *model, cap int) (*state, func(), bool) {
+		x := *e
+		x.m = m
+		a.prepare(st, &x, true, true)
+		return st, func() {}, st.raise(cap)
+	})
+	if l != nil {
+		return l
+	}
+	// it fits in its least times, so it is what shows only when all is timed
+	a.prepare(st, e, true, true)
+	st.rebuild()
+	if l := a.notKept(st); len(l) > 0 {
+		return l
+	}
+	return []Limit{a.undecided(-1)}
+}
+
+func (a *Warm) undecided(j int32) Limit {
+	return Limit{Rule: RuleLink, Visit: -1, Tour: -1, Job: int(j), Unit: inSeconds, Kind: "undecided"}
+}
+
+// raise finds the least times of everything from nothing; nothing is priced.
+func (st *state) raise(cap int) bool {
+	m := st.m
+	st.trail, st.cuts, st.relunch = st.trail[:0], st.cuts[:0], st.relunch[:0]
+	st.wipe()
+	st.drain()
+	st.count = 0
+	for v := range m.visits {
+		if m.visits[v].fixed {
+			continue
+		}
+		st.ls[v], st.le[v], st.s[v], st.e[v] = always, always, always, always
+		if st.placed[v] {
+			st.count++
+		}
+	}
+	st.budget = cap + 8*st.count
+	ok := true
+	for t := range m.tours {
+		st.dep[t] = always
+		if len(st.stops[t]) > 0 {
+			st.enqueue(int32(t))
+		}
+	}
+	for j := range m.jobs {
+		if st.in[j] || m.jobs[j].must {
+			ok = ok && st.open(int32(j))
+		}
+	}
+	ok = ok && st.propagate() && st.lunchAnew()
+	st.drain()
+	st.wipe()
+	return ok
+}
+
+// why finds the limits that keep an edit from fitting; try times it under a model. v is the
+// visit that is put somewhere, -1: none.
+func (a *Warm) why(e *edit, jobs []int32, v int32, try timing) []Limit {
+	lax := a.laxOf(e)
+	with, settled := a.under(lax, e.m, try)
+	if settled && len(with) == 0 {
+		return a.late1(e, try)
+	}
+	apart, ok := a.under(withoutBack(lax, jobs), e.m, try)
+	switch {
+	case ok && len(apart) == 0:
+		if l := a.links(e, jobs, try); len(l) > 0 {
+			return l
+		}
+		return with
+	case settled && (!ok || len(apart) >= len(with)):
+		return cut6(with)
+	case ok:
+		return cut6(apart)
+	case v >= 0:
+		return a.order(e, lax, v, try)
+	}
+	return []Limit{a.undecided(-1)}
+}
+
+func cut6(l []Limit) []Limit { return l[:min(len(l), mostLimits)] }
+
+// under are the limits that the least times without upper limits go beyond.
+func (a *Warm) under(lax, strict *model, try timing) ([]Limit, bool) {
+	st, undo, ok := try(lax, laxCap)
+	if !ok {
+		return nil, false
+	}
+	l := a.excess(st, strict)
+	undo()
+	return l, true
+}
+
+// late1 looks for what shows only when all is timed: a crew on two tours at once, a pool
+// left low.
+func (a *Warm) late1(e *edit, try timing) []Limit {
+	st, undo, ok := try(e.m, laxCap)
+	if !ok {
+		return nil
+	}
+	st.reprice()
+	l := a.notKept(st)
+	undo()
+	return l
+}
+
+// withoutBack is m without the rules by which later visits of jobs hold earlier ones back:
+// that they must follow soon enough, and low limits.
+func withoutBack(m *model, jobs []int32) *model {
+	c := *m
+	c.visits = slices.Clone(m.visits)
+	for _, j := range jobs {
+		jb := &c.jobs[j]
+		for v := jb.first; v < jb.first+jb.n; v++ {
+			c.visits[v].out = slices.DeleteFunc(slices.Clone(c.visits[v].out), func(x arc) bool { return back(v, &x) })
+		}
+	}
+	return &c
+}
+
+func back(v int32, x *arc) bool { return x.limit || x.to < v }
+
+// links are the rules that later visits must follow soon enough, where nothing but they
+// is in the way: by how much the later one comes too late.
+func (a *Warm) links(e *edit, jobs []int32, try timing) []Limit {
+	st, undo, ok := try(withoutBack(e.m, jobs), laxCap)
+	if !ok {
+		return nil
+	}
+	type broken struct {
+		v, n int32
+		by   int64
+	}
+	var list []broken
+	for _, j := range jobs {
+		jb := &e.m.jobs[j]
+		for v := jb.first; v < jb.first+jb.n; v++ {
+			for n := range e.m.visits[v].out {
+				x := &e.m.visits[v].out[n]
+				if by := st.backBy(e.m, j, v, x); by > 0 {
+					list = append(list, broken{v, int32(n), by})
+				}
+			}
+			if st.owed[v] && len(list) == 0 {
+				if l := st.owedLatest(j, v); l != nil && *l < e.m.w.NextWorkday.End {
+					undo()
+					return []Limit{{Rule: RuleOwed, Visit: int(v), Tour: -1, Job: int(j), By: e.m.w.NextWorkday.End - *l, Unit: inSeconds, At: *l}}
+				}
+			}
+		}
+	}
+	undo()
+	var out []Limit
+	for _, b := range list {
+		lo, hi := int64(0), b.by // hi does, lo does not
+		if len(list) == 1 {
+			for lo+1 < hi {
+				mid := (lo + hi) / 2
+				if _, undo, ok := try(granted1(e.m, b.v, b.n, mid), laxCap); ok {
+					undo()
+					hi = mid
+				} else {
+					lo = mid
+				}
+			}
+		}
+		x := &e.m.visits[b.v].out[b.n]
+		other := int(x.to)
+		if e.m.visits[x.to].told {
+			other = -1
+		}
+		l := Limit{Rule: ruleOf(x), Visit: int(b.v), Tour: -1, Job: int(e.m.visits[b.v].job), By: hi, Unit: inSeconds, Kind: "back", Home: other}
+		if x.fn == fnAdd {
+			l.Rule = RuleLink
+		}
+		out = append(out, l)
+	}
+	return out
+}
+
+// backBy is by how much a rule from v to an earlier visit is broken as times stand.
+func (st *state) backBy(m *model, j, v int32, x *arc) int64 {
+	off := st.off[j]
+	if !back(v, x) || !st.placed[v] || !st.placed[x.to] || off != 0 && (x.limit && off&offLow != 0 || x.comm && off&offCommission != 0) {
+		return 0
+	}
+	from := st.s[v]
+	if x.fromEnd {
+		from = st.e[v]
+	}
+	if x.fn == fnLimit {
+		begin := st.s[x.to]
+		if x.toEnd {
+			begin = st.e[x.to]
+		}
+		wt := m.jobs[j].water
+		y, ok1 := at(wt.Covered, from)
+		lim, ok2 := limitOf(wt, begin)
+		if !ok1 || !ok2 {
+			return 0
+		}
+		return y - lim
+	}
+	to := st.s[x.to]
+	if x.toEnd {
+		to = st.e[x.to]
+	}
+	return from + x.c - to
+}
+
+// granted1 is m with one rule from v giving way by some seconds.
+func granted1(m *model, v, n int32, by int64) *model {
+	c := *m
+	c.visits = slices.Clone(m.visits)
+	out := slices.Clone(m.visits[v].out)
+	c.visits[v].out = out
+	if out[n].fn != fnLimit {
+		out[n].c -= by
+		return &c
+	}
+	c.jobs = slices.Clone(m.jobs)
+	jb := &c.jobs[m.visits[v].job]
+	wt := *jb.water
+	wt.LowLimit = append(week.Table(nil), wt.LowLimit...)
+	for i := range wt.LowLimit {
+		wt.LowLimit[i].Y += by
+	}
+	jb.water = &wt
+	return &c
+}
+
+// order says which rule between a visit and the others of its job its spot goes against,
+// whatever the times.
+func (a *Warm) order(e *edit, lax *model, v int32, try timing) []Limit {
+	c := *lax
+	c.visits = slices.Clone(lax.visits)
+	j := lax.visits[v].job
+	jb := &lax.jobs[j]
+	each := func(u int32) {
+		c.visits[u].out = slices.DeleteFunc(slices.Clone(c.visits[u].out), func(x arc) bool { return u == v || x.to == v })
+	}
+	for u := jb.first; u < jb.first+jb.n; u++ {
+		each(u)
+	}
+	if jb.told >= 0 {
+		each(jb.told)
+	}
+	st, undo, ok := try(&c, laxCap)
+	if !ok {
+		return []Limit{a.undecided(j)}
+	}
+	var out []Limit
+	for u := jb.first; u < jb.first+jb.n; u++ {
+		for n := range e.m.visits[u].out {
+			x := &e.m.visits[u].out[n]
+			if u != v && x.to != v || !st.placed[u] || !st.placed[x.to] {
+				continue
+			}
+			from, to := st.s[u], st.s[x.to]
+			if x.fromEnd {
+				from = st.e[u]
+			}
+			if x.toEnd {
+				to = st.e[x.to]
+			}
+			if by := st.value(x, j, from) - to; by > 0 && by < never/2 {
+				other := x.to
+				if other == v {
+					other = u
+				}
+				out = append(out, Limit{Rule: ruleOf(x), Visit: int(v), Tour: int(st.tourOf[v]), Job: int(j), By: by, Unit: inSeconds, Kind: "order", Home: int(other)})
+			}
+		}
+	}
+	undo()
+	if len(out) == 0 {
+		return []Limit{a.undecided(j)}
+	}
+	return cut6(out)
+}
