@@ -9,6 +9,7 @@ import Prep from './prep/Prep.svelte'
 import Sheet from './sheet/Sheet.svelte'
 import Today from './today/Today.svelte'
 import Week from './week/Week.svelte'
+import Yard from './yard/Yard.svelte'
 
 interface Page {
   path: string
@@ -27,5 +28,6 @@ export const pages: Page[] = [
   { path: '/prep', title: 'Prep watch', nav: 'Prep watch', office: true, view: Prep },
   { path: '/notices', title: 'Notices', nav: 'Notices', office: true, view: Notices },
   { path: '/converted', title: 'Converted', nav: 'Converted', office: true, view: Converted },
+  { path: '/yard', title: 'Yard', nav: 'Yard', office: true, view: Yard },
   { path: '/sheet/:id', title: 'Pool sheet', view: Sheet },
 ]
