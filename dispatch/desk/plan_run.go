@@ -76,7 +76,7 @@ func (d *Desk) search(ctx context.Context, run *jobs.PlanRun, report func(jobs.P
 	begin := d.Now()
 	last := begin
 	var lost error
-	p, err := dispatch.Solve(searching, w, dispatch.Options{Seed: run.Seed, Strands: int(run.Strands), Rounds: int(run.Rounds), NoReasons: true,
+	w, p, err := d.solve(searching, run, draft, w, dispatch.Options{Seed: run.Seed, Strands: int(run.Strands), Rounds: int(run.Rounds), NoReasons: true,
 		Progress: func(now dispatch.Progress) {
 			run.DoneRounds, run.Best = int64(now.Round), cents(now.CostCents)
 			run.Placed, run.LeftOut = count(now.Placed), count(now.LeftOut)
@@ -88,6 +88,8 @@ func (d *Desk) search(ctx context.Context, run *jobs.PlanRun, report func(jobs.P
 				return
 			}
 			last = at
+			run.Heads = costHeads(now.Cost)
+			run.Note(runPoint(run, at.Sub(begin), now.Cost))
 			asked, err := d.reportRun(ctx, *run)
 			switch {
 			case err != nil && jobs.CodeOf(err) == jobs.CodeConflict:
@@ -105,6 +107,7 @@ func (d *Desk) search(ctx context.Context, run *jobs.PlanRun, report func(jobs.P
 	if p != nil {
 		dispatch.Explain(ctx, w, p)
 		p.ElapsedMS = d.Now().Sub(begin).Milliseconds()
+		run.Note(runPoint(run, d.Now().Sub(begin), p.Cost))
 	}
 	return draft, w, p, err
 }
