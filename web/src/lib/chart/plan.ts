@@ -1,6 +1,16 @@
 // What the chart draws, as plain data. All instants are unix seconds; levels are shares of the way from the
 // planned low (0) to full (1).
 
+/** How much can go wrong before something gives: the server's word for it. */
+export type Standing = 'loose' | 'tight' | 'not_known'
+
+/** A promise as drawn weeks keep it; of a thousand, with half the width of its 95 % band. */
+export interface Kept {
+  standing: Standing
+  permille: number
+  margin: number
+}
+
 /** One visit as it stands in a crew's day. */
 export interface Stop {
   /** The visit's id. */
@@ -23,6 +33,10 @@ export interface Stop {
   binds: string
   /** Has begun or is done: no longer the planner's to move. */
   begun: boolean
+  /** How sure its promise is; absent where nothing is promised, or not asked yet. */
+  kept?: Kept
+  /** When it is to be expected now, where that is known and differs. */
+  expected?: { start: number; end: number; late: boolean }
 }
 
 /** One crew's one day: leaves, drives, stops, eats, returns. */
@@ -34,6 +48,16 @@ export interface CrewDay {
   lunch: { start: number; end: number } | null
   /** Pumps loaded in the morning; null where not known. */
   pumps: number | null
+  /** How sure the day is; absent where not asked yet. */
+  standing?: Standing
+}
+
+/** A place for a held visit, as the chart marks it. */
+export interface Mark {
+  crewId: string
+  start: number
+  end: number
+  cents: number
 }
 
 /** A crew over the whole axis. */
