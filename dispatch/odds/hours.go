@@ -1,10 +1,6 @@
 package odds
 
-import (
-	"slices"
-
-	"ebbline/dispatch/week"
-)
+import "ebbline/dispatch/week"
 
 // hours are the spans in which water moves at a place; time before the first and after
 // the last, of which nothing is said, counts as open.
@@ -16,9 +12,7 @@ type hours struct {
 // waterHours are the week's less the closures that stop pumping at a place.
 func waterHours(w *week.Week, shut []week.Closure) *hours {
 	h := &hours{}
-	spans := slices.Clone(w.WaterHours)
-	slices.SortFunc(spans, func(a, b week.Span) int { return cmpInt(a.From, b.From) })
-	for _, s := range spans {
+	for _, s := range w.WaterHours {
 		for _, c := range shut {
 			if !c.StopsPumping || c.From >= s.To || c.To <= s.From {
 				continue
@@ -93,14 +87,4 @@ func (h *hours) room(x, seconds, grace int64) int64 {
 		}
 	}
 	return never
-}
-
-func cmpInt(a, b int64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }

@@ -95,7 +95,7 @@ const (
 	lunchInside
 )
 
-// newModel lays out a plan. Its errors name what does not fit the week.
+// newModel lays out a plan for a filled policy. Its errors name what does not fit the week.
 func newModel(w *week.Week, p *week.Plan, policy Policy) (*model, error) {
 	if w == nil || p == nil {
 		return nil, fmt.Errorf("odds: a week and a plan of it are needed")
@@ -106,7 +106,7 @@ func newModel(w *week.Week, p *week.Plan, policy Policy) (*model, error) {
 	if err := p.Validate(); err != nil {
 		return nil, fmt.Errorf("odds: the plan: %w", err)
 	}
-	m := &model{w: w, policy: policy.filled(), roads: newRoads(w)}
+	m := &model{w: w, policy: policy, roads: newRoads(w)}
 	for _, d := range w.Days {
 		m.days = append(m.days, struct{ work, way, pool uint64 }{thing(sortDayWork, d.Date), thing(sortDayWay, d.Date), thing(sortDayPool, d.Date)})
 		m.starts = append(m.starts, d.Start)

@@ -37,13 +37,13 @@ func (l *life) meet(i int32, ready int64) {
 	if g.missing > 0 {
 		return
 	}
-	patience, start := int64(0), g.latest
+	patience, start := int64(never), g.latest
 	for _, k := range l.m.groups[v.group] {
 		o := &l.m.visits[k]
-		patience = max(patience, l.tours[o.tour].free, o.start)
+		patience = min(patience, max(l.tours[o.tour].free, o.start)+l.m.policy.WaitSeconds)
 		start = max(start, l.opens(o, start))
 	}
-	if start > patience+l.m.policy.WaitSeconds {
+	if start > patience {
 		l.failGroup(v.group)
 		return
 	}
