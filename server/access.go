@@ -181,6 +181,11 @@ var access = map[string]rule{
 	"mendWeek":       office,
 	"showDayNow":     office,
 
+	// tile, week map
+	"listTileSets": anyone,
+	"showTile":     anyone,
+	"showWeekMap":  anyone,
+
 	// field, photo, sheet, figures
 	"showToday":       anyone,
 	"recordField":     anyone.size(2 << 20),

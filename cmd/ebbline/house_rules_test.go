@@ -35,7 +35,7 @@ var mayImport = map[string]map[string]bool{
 	// Helpers of tests that are no test files, because several packages use them.
 	"jobs/store/storetest":   words("jobs jobs/store migrations"),
 	"dispatch/weeks":         words("dispatch/week"), // makes weeks for tests and benchmarks
-	"dispatch/desk":          words("jobs jobs/store estimate dispatch dispatch/odds dispatch/week dispatch/check dispatch/travel dispatch/desk/workbook"),
+	"dispatch/desk":          words("jobs jobs/store estimate dispatch dispatch/odds dispatch/week dispatch/check dispatch/travel dispatch/travel/tile dispatch/desk/workbook"),
 	"dispatch/desk/workbook": words("jobs"),
 	"dispatch/desk/desktest": words("jobs jobs/store jobs/store/storetest dispatch/desk"),
 	"server/servertest":      words("jobs jobs/store server server/auth dispatch/desk dispatch/desk/desktest web"),

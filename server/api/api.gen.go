@@ -757,6 +757,24 @@ func (e LinkViewPurpose) Valid() bool {
 	}
 }
 
+// Defines values for MapPlaceKind.
+const (
+	MapPlaceKindHome MapPlaceKind = "home"
+	MapPlaceKindSite MapPlaceKind = "site"
+)
+
+// Valid indicates whether the value is a known member of the MapPlaceKind enum.
+func (e MapPlaceKind) Valid() bool {
+	switch e {
+	case MapPlaceKindHome:
+		return true
+	case MapPlaceKindSite:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for MarkingSoilOpened.
 const (
 	MarkingSoilOpenedNo       MarkingSoilOpened = "no"
@@ -3399,6 +3417,57 @@ type LinkView struct {
 // LinkViewPurpose defines model for LinkView.Purpose.
 type LinkViewPurpose string
 
+// MapDay defines model for MapDay.
+type MapDay struct {
+	CrewID string `json:"crew_id"`
+
+	// Day civil day in the branch's zone
+	Day string `json:"day"`
+
+	// Legs the drives in order, from home by the stops to home; a place that is not known is left out
+	Legs []MapLeg `json:"legs"`
+}
+
+// MapLeg defines model for MapLeg.
+type MapLeg struct {
+	// FromID a place's
+	FromID string `json:"from_id"`
+
+	// Steps latitude and longitude of the first point, then the steps to each next one, all in degrees times a million
+	Steps    []int64 `json:"steps"`
+	Straight bool    `json:"straight"`
+	ToID     string  `json:"to_id"`
+}
+
+// MapPlace defines model for MapPlace.
+type MapPlace struct {
+	// ID of the site or the yard
+	ID     string       `json:"id"`
+	JobIds []string     `json:"job_ids"`
+	Kind   MapPlaceKind `json:"kind"`
+
+	// LatE7 degrees times ten million; absent while nobody knows
+	LatE7 *int64 `json:"lat_e7,omitempty"`
+	LonE7 *int64 `json:"lon_e7,omitempty"`
+	Name  string `json:"name"`
+
+	// OffRoadMetres from its road
+	OffRoadMetres *int64 `json:"off_road_metres,omitempty"`
+
+	// Precision how well the place is known: a code of the precisions of sites
+	Precision string `json:"precision"`
+
+	// Says the precision in words, with what follows for drives
+	Says string `json:"says"`
+
+	// Straight no road reaches it, or none are loaded: drives are straight lines
+	Straight bool   `json:"straight"`
+	Street   string `json:"street"`
+}
+
+// MapPlaceKind defines model for MapPlace.Kind.
+type MapPlaceKind string
+
 // Marking defines model for Marking.
 type Marking struct {
 	// ExpiresDay civil day in the place's zone
@@ -4928,6 +4997,28 @@ type TakeAsk struct {
 	View ViewRef `json:"view"`
 }
 
+// TileSet defines model for TileSet.
+type TileSet struct {
+	// Attribution to be shown with every map of it
+	Attribution string `json:"attribution"`
+	EastE7      int64  `json:"east_e7"`
+	MaxZoom     int64  `json:"max_zoom"`
+	MinZoom     int64  `json:"min_zoom"`
+	NorthE7     int64  `json:"north_e7"`
+
+	// SouthE7 degrees times ten million
+	SouthE7 int64 `json:"south_e7"`
+
+	// Version changes with the roads
+	Version string `json:"version"`
+	WestE7  int64  `json:"west_e7"`
+}
+
+// TileSetList defines model for TileSetList.
+type TileSetList struct {
+	Items []TileSet `json:"items"`
+}
+
 // Today The crew's day on the phone.
 type Today struct {
 	CrewID   string `json:"crew_id"`
@@ -5244,6 +5335,17 @@ type WeekChangeKind string
 type WeekFile struct {
 	Plan *map[string]interface{} `json:"plan,omitempty"`
 	Week map[string]interface{}  `json:"week"`
+}
+
+// WeekMap defines model for WeekMap.
+type WeekMap struct {
+	BranchID string     `json:"branch_id"`
+	Days     []MapDay   `json:"days"`
+	Places   []MapPlace `json:"places"`
+	TileSet  *TileSet   `json:"tile_set,omitempty"`
+
+	// WithoutRoads how to add roads, where none are loaded
+	WithoutRoads *string `json:"without_roads,omitempty"`
 }
 
 // WeekView Lanes above, level strips below, one axis. Instants are UTC; draw them in zone.
@@ -6063,6 +6165,12 @@ type ListStandbyParams struct {
 	PlanNumber *ViewPlan `form:"plan_number,omitempty" json:"plan_number,omitempty"`
 }
 
+// ShowTileParams defines parameters for ShowTile.
+type ShowTileParams struct {
+	// Version the tile set's; without it, the first one's tile
+	Version *string `form:"version,omitempty" json:"version,omitempty"`
+}
+
 // ShowTodayParams defines parameters for ShowToday.
 type ShowTodayParams struct {
 	Day      *string `form:"day,omitempty" json:"day,omitempty"`
@@ -6099,6 +6207,19 @@ type ChangeUserParams struct {
 type ChangeVisitParams struct {
 	// IfMatch the ETag you read; 428 without it, 412 when it is old
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// ShowWeekMapParams defines parameters for ShowWeekMap.
+type ShowWeekMapParams struct {
+	// DraftID the draft that is looked at; without it, what was handed out
+	DraftID *ViewDraft `form:"draft_id,omitempty" json:"draft_id,omitempty"`
+
+	// BranchID whose handed-out plan is looked at
+	BranchID *ViewBranch `form:"branch_id,omitempty" json:"branch_id,omitempty"`
+
+	// FirstDay of the handed-out days; needed without draft_id
+	FirstDay *string `form:"first_day,omitempty" json:"first_day,omitempty"`
+	Days     *int64  `form:"days,omitempty" json:"days,omitempty"`
 }
 
 // ShowWeekParams defines parameters for ShowWeek.
@@ -6619,6 +6740,12 @@ type ServerInterface interface {
 	// ListSurveyFields The fields a survey can hold
 	// (GET /survey-fields)
 	ListSurveyFields(c *gin.Context)
+	// ListTileSets The maps there are, one for each road file
+	// (GET /tiles)
+	ListTileSets(c *gin.Context)
+	// ShowTile One tile of the map
+	// (GET /tiles/{z}/{x}/{y})
+	ShowTile(c *gin.Context, z int64, x int64, y int64, params ShowTileParams)
 	// ShowToday A crew's day with everything prefilled
 	// (GET /today)
 	ShowToday(c *gin.Context, params ShowTodayParams)
@@ -6637,6 +6764,9 @@ type ServerInterface interface {
 	// ChangeVisit Set a length or a pin
 	// (PATCH /visits/{id})
 	ChangeVisit(c *gin.Context, id ID, params ChangeVisitParams)
+	// ShowWeekMap Where a week's places are, and the ways that crews drive between them
+	// (GET /week-map)
+	ShowWeekMap(c *gin.Context, params ShowWeekMapParams)
 	// ShowWeek The handed-out days as the Week page draws them
 	// (GET /weeks/{first_day})
 	ShowWeek(c *gin.Context, firstDay FirstDay, params ShowWeekParams)
@@ -11825,6 +11955,73 @@ func (siw *ServerInterfaceWrapper) ListSurveyFields(c *gin.Context) {
 	siw.Handler.ListSurveyFields(c)
 }
 
+// ListTileSets operation middleware
+func (siw *ServerInterfaceWrapper) ListTileSets(c *gin.Context) {
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListTileSets(c)
+}
+
+// ShowTile operation middleware
+func (siw *ServerInterfaceWrapper) ShowTile(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "z" -------------
+	var z int64
+
+	err = runtime.BindStyledParameterWithOptions("simple", "z", c.Param("z"), &z, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "integer", Format: "int64", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter z: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Path parameter "x" -------------
+	var x int64
+
+	err = runtime.BindStyledParameterWithOptions("simple", "x", c.Param("x"), &x, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "integer", Format: "int64", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter x: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Path parameter "y" -------------
+	var y int64
+
+	err = runtime.BindStyledParameterWithOptions("simple", "y", c.Param("y"), &y, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "integer", Format: "int64", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter y: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ShowTileParams
+
+	// ------------- Optional query parameter "version" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "version", c.Request.URL.Query(), &params.Version, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter version: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ShowTile(c, z, x, y, params)
+}
+
 // ShowToday operation middleware
 func (siw *ServerInterfaceWrapper) ShowToday(c *gin.Context) {
 
@@ -12087,6 +12284,57 @@ func (siw *ServerInterfaceWrapper) ChangeVisit(c *gin.Context) {
 	siw.Handler.ChangeVisit(c, id, params)
 }
 
+// ShowWeekMap operation middleware
+func (siw *ServerInterfaceWrapper) ShowWeekMap(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ShowWeekMapParams
+
+	// ------------- Optional query parameter "draft_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "draft_id", c.Request.URL.Query(), &params.DraftID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter draft_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "branch_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "branch_id", c.Request.URL.Query(), &params.BranchID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter branch_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "first_day" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "first_day", c.Request.URL.Query(), &params.FirstDay, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter first_day: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "days" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "days", c.Request.URL.Query(), &params.Days, runtime.BindQueryParameterOptions{Type: "integer", Format: "int64"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter days: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ShowWeekMap(c, params)
+}
+
 // ShowWeek operation middleware
 func (siw *ServerInterfaceWrapper) ShowWeek(c *gin.Context) {
 
@@ -12268,6 +12516,9 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.GET(options.BaseURL+"/day-now", wrapper.ShowDayNow)
 	router.GET(options.BaseURL+"/plans", wrapper.ListPlans)
 	router.GET(options.BaseURL+"/weeks/:first_day", wrapper.ShowWeek)
+	router.GET(options.BaseURL+"/week-map", wrapper.ShowWeekMap)
+	router.GET(options.BaseURL+"/tiles", wrapper.ListTileSets)
+	router.GET(options.BaseURL+"/tiles/:z/:x/:y", wrapper.ShowTile)
 	router.GET(options.BaseURL+"/notices", wrapper.ListNotices)
 	router.GET(options.BaseURL+"/notices/:id", wrapper.ShowNotice)
 	router.POST(options.BaseURL+"/notices/:id/again", wrapper.SendNoticeAgain)
@@ -17779,6 +18030,108 @@ func (response ListSurveyFieldsdefaultApplicationProblemPlusJSONResponse) VisitL
 	return err
 }
 
+type ListTileSetsRequestObject struct {
+}
+
+type ListTileSetsResponseObject interface {
+	VisitListTileSetsResponse(w http.ResponseWriter) error
+}
+
+type ListTileSets200JSONResponse TileSetList
+
+func (response ListTileSets200JSONResponse) VisitListTileSetsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListTileSetsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListTileSetsdefaultApplicationProblemPlusJSONResponse) VisitListTileSetsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ShowTileRequestObject struct {
+	Z      int64 `json:"z"`
+	X      int64 `json:"x"`
+	Y      int64 `json:"y"`
+	Params ShowTileParams
+}
+
+type ShowTileResponseObject interface {
+	VisitShowTileResponse(w http.ResponseWriter) error
+}
+
+type ShowTile200ResponseHeaders struct {
+	ETag *string
+}
+
+type ShowTile200ApplicationVndMapboxVectorTileResponse struct {
+	Body          io.Reader
+	Headers       ShowTile200ResponseHeaders
+	ContentLength int64
+}
+
+func (response ShowTile200ApplicationVndMapboxVectorTileResponse) VisitShowTileResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "application/vnd.mapbox-vector-tile")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type ShowTile304Response struct {
+}
+
+func (response ShowTile304Response) VisitShowTileResponse(w http.ResponseWriter) error {
+	w.WriteHeader(304)
+	return nil
+}
+
+type ShowTiledefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ShowTiledefaultApplicationProblemPlusJSONResponse) VisitShowTileResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type ShowTodayRequestObject struct {
 	Params ShowTodayParams
 }
@@ -18042,6 +18395,45 @@ type ChangeVisitdefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response ChangeVisitdefaultApplicationProblemPlusJSONResponse) VisitChangeVisitResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ShowWeekMapRequestObject struct {
+	Params ShowWeekMapParams
+}
+
+type ShowWeekMapResponseObject interface {
+	VisitShowWeekMapResponse(w http.ResponseWriter) error
+}
+
+type ShowWeekMap200JSONResponse WeekMap
+
+func (response ShowWeekMap200JSONResponse) VisitShowWeekMapResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ShowWeekMapdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ShowWeekMapdefaultApplicationProblemPlusJSONResponse) VisitShowWeekMapResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
 	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
@@ -18458,6 +18850,12 @@ type StrictServerInterface interface {
 	// ListSurveyFields The fields a survey can hold
 	// (GET /survey-fields)
 	ListSurveyFields(ctx context.Context, request ListSurveyFieldsRequestObject) (ListSurveyFieldsResponseObject, error)
+	// ListTileSets The maps there are, one for each road file
+	// (GET /tiles)
+	ListTileSets(ctx context.Context, request ListTileSetsRequestObject) (ListTileSetsResponseObject, error)
+	// ShowTile One tile of the map
+	// (GET /tiles/{z}/{x}/{y})
+	ShowTile(ctx context.Context, request ShowTileRequestObject) (ShowTileResponseObject, error)
 	// ShowToday A crew's day with everything prefilled
 	// (GET /today)
 	ShowToday(ctx context.Context, request ShowTodayRequestObject) (ShowTodayResponseObject, error)
@@ -18476,6 +18874,9 @@ type StrictServerInterface interface {
 	// ChangeVisit Set a length or a pin
 	// (PATCH /visits/{id})
 	ChangeVisit(ctx context.Context, request ChangeVisitRequestObject) (ChangeVisitResponseObject, error)
+	// ShowWeekMap Where a week's places are, and the ways that crews drive between them
+	// (GET /week-map)
+	ShowWeekMap(ctx context.Context, request ShowWeekMapRequestObject) (ShowWeekMapResponseObject, error)
 	// ShowWeek The handed-out days as the Week page draws them
 	// (GET /weeks/{first_day})
 	ShowWeek(ctx context.Context, request ShowWeekRequestObject) (ShowWeekResponseObject, error)
@@ -22049,6 +22450,59 @@ func (sh *strictHandler) ListSurveyFields(ctx *gin.Context) {
 	}
 }
 
+// ListTileSets operation middleware
+func (sh *strictHandler) ListTileSets(ctx *gin.Context) {
+	var request ListTileSetsRequestObject
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListTileSets(ctx, request.(ListTileSetsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListTileSets")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListTileSetsResponseObject); ok {
+		if err := validResponse.VisitListTileSetsResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ShowTile operation middleware
+func (sh *strictHandler) ShowTile(ctx *gin.Context, z int64, x int64, y int64, params ShowTileParams) {
+	var request ShowTileRequestObject
+
+	request.Z = z
+	request.X = x
+	request.Y = y
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ShowTile(ctx, request.(ShowTileRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ShowTile")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ShowTileResponseObject); ok {
+		if err := validResponse.VisitShowTileResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // ShowToday operation middleware
 func (sh *strictHandler) ShowToday(ctx *gin.Context, params ShowTodayParams) {
 	var request ShowTodayRequestObject
@@ -22235,6 +22689,32 @@ func (sh *strictHandler) ChangeVisit(ctx *gin.Context, id ID, params ChangeVisit
 	}
 }
 
+// ShowWeekMap operation middleware
+func (sh *strictHandler) ShowWeekMap(ctx *gin.Context, params ShowWeekMapParams) {
+	var request ShowWeekMapRequestObject
+
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ShowWeekMap(ctx, request.(ShowWeekMapRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ShowWeekMap")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ShowWeekMapResponseObject); ok {
+		if err := validResponse.VisitShowWeekMapResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // ShowWeek operation middleware
 func (sh *strictHandler) ShowWeek(ctx *gin.Context, firstDay FirstDay, params ShowWeekParams) {
 	var request ShowWeekRequestObject
@@ -22267,368 +22747,387 @@ func (sh *strictHandler) ShowWeek(ctx *gin.Context, firstDay FirstDay, params Sh
 // const string: with thousands of chunks the chained `+` fold is several
 // times slower for the Go compiler than parsing a slice literal.
 var swaggerSpec = []string{
-	"7L37s9u48Sf6r6B0v7cm2ZXt48nk5VO3bjkz452HY/trO5mqTWZVENmSYJEAA4BHo0z5f99CA6BIiaQA",
-	"idTRcfzTeQgigUZ3o9GPT/86SUReCA5cq8mzXycroClI/PXb93RpfqpkBTk1v+ltAZNnE6Ul48vJx4/T",
-	"yUuRUM0E7x/3cTopqKQ5aPfo5wsN0vySgkokK+wjJkkplZBELIheASnoEsgcFkLCZDphZsC/SpDbyXTC",
-	"aW5eQPEx09qbc/rLS+BLvZo8+93NzbRlxn+RlCer778xo/GZBdWr3SPn+PGMpZPpRMK/SiYhnTzTsoT6",
-	"axZC5lRPnk3KEkcevuYFy8C+qnrR3uSHfNMLIfOu95gnNGgEvMwnz/4xSdTdZDr5JVO/TH7uevCPjKeH",
-	"+7RZUY1bJMVGESrhlmyEXM+FWJPNCiTgh+b9ymwm04qoFYD5QbdEiY7tXJuX9RHDzxy4GcFATaaTpFRa",
-	"5IavppNEwsb8LEAUmWGaoswL/AeV2vxUpbwD88YVU1rgu/3Eu2nwV6H0IQ1WYkNyyreWBloQTddAGCdU",
-	"k1wofYs0UDQHsmAZELqkjJOlMCThZMP0CgcIvbJzbyOIec6klRsY13/4ajI1/M5yQ5Qvb24Mv+eM27+f",
-	"VqthXMMSZLWcV/jsDl5hGczw9zihesGk0t/QbYdQLczHs5Rue3d3TxewO5aRlG4NTVEdZDSBLxT5t+C4",
-	"tVRrkGbk//nnP9Nfv/r4yPz40v/4r1ZZ6RT7s6Xw+xTyQmjgyfZH2B4u56lhkS9//3tyxxSbZ0Cev/v6",
-	"++9JsqKSJkYtTslCglqRhZAEaLIiHDaEJvqWrKHQ5I+GFBWfWC29m37t7Y9+hH4y13bzy9//HlnG//20",
-	"dWWLv1Jt1VhzSWZTzBlBtqIkEmh6S7768k/I2qLUhOkp+erpl0YhcMI0YYqILO1cweKRfU3HVL9q5buX",
-	"LGe6i5kz/LDJYQtaZnry7Pc3TdE5KjjvIS8yqit92MJCR7XXcTF6L9bAOx6v8bPA5z91S6o2uvV1f2ew",
-	"2Z1R+ypeKCArylNIH5ntLDLKzR5mQqwhJVR36Kz6sRYjQGYy30i60O2MlpqPiDYHT30Stw12w3NpQ5Wb",
-	"NxFl1yzxcadN8k1GefsceZnPoTJf9mmHczeiogBuCeVGGsxoDmZFEhalgrRjuuYBM/v4I+dBHxt/tNwD",
-	"Sv9FpOb0fPYrngjmZyK4Bo7E/x9P/kfTnKveMmec4rRaDLwmOb5+93dCFdHwi36SqLspEZLQnZFAFaFF",
-	"kTFrPD654+ljUQD/Jc/su9QjsViwBFKRlDlw/VgVRsGgEZFnj/HnLeHCHp+WfvRQ+uyKVSG46lzt2fOI",
-	"pdV04qly1Gg+ZDFzQE8+TidvpJhnkPespbAj/ucHtW+d/5eExeTZ5P95srP8n9hP1RP/3JbXew41n7jh",
-	"aMrPFfAEqUrTlJnBNHsjRQFSI48taKZgOilq//q1piWOy52160LHpnR7CWNiOllIkc9yxksNhy+0/1fE",
-	"DCKZSGhGcpZytlwZjdRjxj39Q/0wujmU4ukkkBAFSCV4KNkkUMcoR46p6USLe1n2HUjlbprNl6JNzbgW",
-	"xBsRRr/8c3L36p+T1rf2H/U7FfIPaxbWTzRrw9a3vk6Pioy72e5uFWL+ARJtVuJE5iWz94oIsWEa8uYv",
-	"fcLsRfMjUvp7+5Xf39Q2lUpJt4erxpGtM88ysaHx4k5zUXI9S7yXobmBf3tH7Cctm3XIB9zdX46bU/U1",
-	"uUtNYyKtK+RqY10TMctrMVr+9v7r+npSquGRZjiJA4mab4MEb+2MT38NVppKDfbYo8kKf9swnorNjCYJ",
-	"FLr+nxSSjHH8D+V4bM6oWuPfC5ZlM3Pu7f5KMmGtES40tFyN3QfNWf/p5vg+OCsZzcf5tn0LypTpb7mW",
-	"29htSHQQHS+0XSloyrIQGgXrdC7KMB1tBjrVHycnrL47UySpe+3uodXSOndvfNW245Gj2m064fCLPoEU",
-	"nWpwd2nqXWCTw55bo8NcD4wdbF1ATCsiNhztkClB/xWhPCUKtGZ8qR5PDugUyCmHWvLLvUvh05avXeSQ",
-	"nU7Q7Dp4x/fPXz33FtkJXOtUvHtA3wFs9290JnVsMtzx+xcp1sArp0cU88kyA3sHpSRZUb4EshFllpK5",
-	"BLqeItfNtwTdmmWyOmQ8q/UCDuirtNY/iHmwKVxmEGYIH6qVDvVectZy5qgpQQf1lFiH9ZRkTEtQt2Yj",
-	"mCI3VkeoNcuy4yIxndwxxXTYKvdYDpfsVD7O1S2ujQm/Rub5OhOqlBDJhj85/41aldqy3EJI5LlM8OUh",
-	"z1EJLa5hSgqhdCJSCKEKGuvnHvn7phfcgdzqlfl0amc5nSjWYSqZD0KZT2lRqJlhC/OPnVtgLkQGlLv7",
-	"13nLaTfJPJ38C1r3PnDXQ3YxZg/j3AWD7Hjgu85ijIhL97Xx0JXcxzt4d58GgRdzx96jGwZejIazDL4W",
-	"eUElpN8BTSN18msOZAU09X7rRChtDt650C1WwCBX+JWb5VGuz+gcsqCR5qQcwr+wR/GVdSvbeUwn/jG1",
-	"t/Xtxg9iHm2nfRBza6ZlDBRJ2WIBErjOti17gSdxy/m4pIwrvYsvPzP7yTQRPNuSFUiYElFqG5p3fxu7",
-	"0LoFiBF4IiTeRibTSrMxIz02opKLO0hbNZqPxs8CvTRRhpkZ6oIgYZaoolsVZqCheg2eMxpaLYxmk1WM",
-	"gVORHmM/U4KZKvYDpog1Y4NUxV8Nqf9u3hetLRxlG3Tb36H6yqeeoaoFOgp2szhzx1cUh9tQ3hwUS6Fi",
-	"OkOmQw6vwnQh7GFkNUIH1zVmgA/hg5jHP9wogIBnZ7DQMyNaQ7O1Fppmw7hdUeVF7Qd+I3Jp+J16tDPi",
-	"a4Mtdk+OarHi+ita3lrbyf3le/Z0jNQrWVw7T2aEAWJEl9uzsjJFc8rMoaVyhc47Dv0qO3Bb7WND1GTg",
-	"AzPKlyW1B9kuw8ucPKp1wjndzlJIWArttu2Jri8uNEughXXsB8SYmk5/J3aLyBK0mhI6V8A1yYFyq/hL",
-	"VdLMKHnlbSopsobGP0q6YxpDFBpSL1d73hPLCYoYE7gA9OpYu87y1ZDTKFbOkXf0SUiB2gYXdIvHkUiS",
-	"sqDcTEtsOP4rp5wu8bclxaBaIUQ2S6hs5997u4fUBcctsHJC9t4y7Eb8RaTbeBcyBnUNW1Hi32+MO8Et",
-	"k7UbiacphnBB/yzBD1F09n2ANQbuYduvqUwjz6ZguzqeJnFhguNLVDroBv0Q7sQhN9lWIphrX3Tgld11",
-	"yHKc624l8mA317iRMJdDXrf4j77qqMxn1KZOBPBDUebFbA5Sr1R/pl9rsoxasYUOv6+8M8NDVnAVTj/P",
-	"JNVpW6dVLfvfEeHIaSxhE3QUh7N8DBN/5s7BuHNf4cVxSRdvuKqGCNa4WEwzhYJKfbYjP5XsDmY5aAkq",
-	"cPuz0gjjQor8vFfb52hx3lNyITnjy5mt9glbQUv6UoelAbqU/GwiI5cNQDH7nHMphtGRcPnToogWP5sp",
-	"WVt2be77W7bHg35+XSI5fnzGmEADBmfcRW3cHGlrnsf4KK0/IOBkSCRQDemlYqqnX/8gzC16FVaMO5Vw",
-	"1rXta1D7iOni+OrrKg503qVsSCJ/7Jnv+PLrBe4ecgO/odsTblAxOVM4NvhODb8UkBh2GuggE3dm1jnM",
-	"FCSCpy33Xv9B0LW3yCjnw80uIuIXdQR+Q7cnnYJ+X+u75t/dQsuesMA3dPtKbCIdht+JDdECrU4skcqy",
-	"LVkKxpdTW6JRFcxJKITUkGJOlgSatuT/RZfsRJE37My9YMZgRtsqXDYrgQWIVMMU32R+U5pgiXNoUDeY",
-	"m4y+3ZwnEfHBtHAZ+neYu25PJuqHoNsfayyatU73ah19SX9m/Zl94oEkjXWoG1FEHy9KCVWuUlkLMgfi",
-	"dSfhYtMiELBiPB1ID8YnTlSKvU1nYtG1YU9MNZ/DknGFRZhzWFIezDzVO4Cfb/2Nmenh0/D6pA6zKH5k",
-	"PP3+Gy/f3ZtnEzYMBYFXqVGFFDlTkBJbU3PrAgfPHNOsodBxp965JHUTGuBe6Z909s1ypJQbpamOSM4J",
-	"zlGgTKvZQsgOkBNmjkemFTFDDhNVVWlvCChpFDFteJllxzRgfGZOtagq5dESpMFKTZ1wKL3TfZXVp099",
-	"KX5shQv3R3BO14wvH5PvNZlDJvgStSol7kaDdTCH9fotapYqOCElJPb2rAYqTxzqrpw6QQp45Q5e5SKG",
-	"UWhaR1zmT05TmAVW1olSG9q1IBMpkcNcpNsaRxHFeAJWkhVx4nLrWFVbXJ7djGpufFmV0LVAPcDGWH34",
-	"NMaXRJaNQ7U7M9tpMR/L5eBNHm7zlN38JtOJXYFLHkol5nK0RtPLQlkUgr7D72846Fp8H3VAIIdrcyDm",
-	"OxXnWSPCNYLqa3Q/g1WS9+Bk+BYBsLYnOhZPdRVimCxktaO7lg4qu1uJpDTLnbxFnWKGAqUx+8E9gfym",
-	"oMmaLqH6z29vCaqZhErJQBEs+yALtiwl7Co7jfHN2uqa5r0BRwvsc7CeNl3kDdBqylxspoQLfWCM9pna",
-	"gRod5fDccy1Gz+eQMsoHumHlTClXDxOWeW3Hvwj0kUcZJ17hD+VEkyyBYcwXX3gc6TJAXL1Z7WyJTbKt",
-	"TOK9Rx3OaLeTUytHrbL/i5b0NCyH6kv+jKZFIbHgYVph4BxNpnJP6ZzaT0KuYye2lDCAXekeEyiBQwJ3",
-	"RNz9Tw8UHbk9VnuKVJhMwzb3Hq2mSi7aAEzquzmtMcjOdOqzkSpGHN1O2rH8cEHVFyE58s29eidywNJM",
+	"7P19s9u40ScMfxWUnn1qkl3ZPp7MJFd86q67nJnxzrt9+TiZqk1mVRDZkmCRAAOAR9ZM+bvfhQZAkRJJ",
+	"ARKpIzv+67wIIoFGd6PRL7/+fZKIvBAcuFaTZ79PVkBTkPjrN2/o0vxUyQpyan7T2wImzyZKS8aXk/fv",
+	"p5MfRUI1E7x/3PvppKCS5qDdo58vNEjzSwoqkaywj5gkpVRCErEgegWkoEsgc1gICZPphJkB/y5BbifT",
+	"Cae5eQHFx0xrb87pux+BL/Vq8uxPNzfTlhn/TVKerL772ozGZxZUr3aPnOPHM5ZOphMJ/y6ZhHTyTMsS",
+	"6q9ZCJlTPXk2KUscefiaFywD+6rqRXuTH/JNL4TMu95jntCgEfAynzz75yRR95Pp5F2m3k1+7XrwD4yn",
+	"h/u0WVGNWyTFRhEq4ZZshFzPhViTzQok4Ifm/cpsJtOKqBWA+UG3RImO7Vybl/URw88cuBnBQE2mk6RU",
+	"WuSGr6aTRMLG/CxAFJlhmqLMC/wHldr8VKW8B/PGFVNa4Lv9xLtp8JNQ+pAGK7EhOeVbSwMtiKZrIIwT",
+	"qkkulL5FGiiaA1mwDAhdUsbJUhiScLJheoUDhF7ZubcRxDxn0soNjOs/fzGZGn5nuSHK5zc3ht9zxu3f",
+	"T6vVMK5hCbJazs/47A5eYRnM8Pc4oXrBpNJf022HUC3Mx7OUbnt3d08XsHuWkZRuDU1RHWQ0gc8U+U1w",
+	"3FqqNUgz8v/+61/p71+8f2R+fO5//I9WWekU+7Ol8LsU8kJo4Mn2B9geLuepYZHPv/yS3DPF5hmQ53df",
+	"ffcdSVZU0sSoxSlZSFArshCSAE1WhMOG0ETfkjUUmvzFkKLiE6uld9Ovvf3RD9BP5tpufv7ll8gy/u+n",
+	"rStb/ES1VWPNJZlNMWcE2YqSSKDpLfni8/9C1halJkxPyRdPPzcKgROmCVNEZGnnChaP7Gs6pvpFK9/9",
+	"yHKmu5g5ww+bHLagZaYnz768aYrOUcF5A3mRUV3pwxYWOqq9jovRG7EG3vF4jZ8FPv+pW1K10a2v+weD",
+	"ze6M2lfxQgFZUZ5C+shsZ5FRbvYwE2INKaG6Q2fVj7UYATKT+VrShW5ntNR8RLQ5eOqTuG2wG55LG6rc",
+	"vIkou2aJjzttkq8yytvnyMt8DpX5sk87nLsRFQVwSyg30mBGczArkrAoFaQd0zUPmNnHHzkP+tj4veUe",
+	"UPpvIjWn57Pf8UQwPxPBNXAk/v988j+b5lz1ljnjFKfVYuA1yfHV3T8IVUTDO/0kUfdTIiShOyOBKkKL",
+	"ImPWeHxyz9PHogD+Ls/su9QjsViwBFKRlDlw/VgVRsGgEZFnj/HnLeHCHp+WfvRQ+uyKVSG46lzt2fOI",
+	"pdV04qly1Gg+ZDFzQE/eTyevpJhnkPespbAj/tdbtW+d/w8Ji8mzyf/vyc7yf2I/VU/8c1te7znUfOKG",
+	"oyk/V8ATpCpNU2YG0+yVFAVIjTy2oJmC6aSo/ev3mpY4LnfWrgsdm9LtJYyJ6WQhRT7LGS81HL7Q/l8R",
+	"M4hkIqEZyVnK2XJlNFKPGff0z/XD6OZQiqeTQEIUIJXgoWSTQB2jHDmmphMtHmTZ9yCVu2k2X4o2NeNa",
+	"EG9EGP3yr8n9z/+atL61/6jfqZB/WrOwfqJZG7a+9XV6VGTczXZ3qxDzt5BosxInMj8ye6+IEBumIW/+",
+	"0ifMXjTfI6W/s1/58qa2qVRKuj1cNY5snXmWiQ2NF3eai5LrWeK9DM0N/PsdsZ+0bNYhH3B3fzluTtXX",
+	"5C41jYm0rpCrjXVNxCyvxWj5+5uv6utJqYZHmuEkDiRqvg0SvLUzPv01WGkqNdhjjyYr/G3DeCo2M5ok",
+	"UOj6f1JIMsbxP5TjsTmjao1/L1iWzcy5t/sryYS1RrjQ0HI1dh80Z/1fN8f3wVnJaD7Ot+1bUKZMf8O1",
+	"3MZuQ6KD6Hih7UpBU5aF0ChYp3NRhuloM9Cp/jg5YfXdmSJJ3Wt3D62W1rl746u2HY8c1W7TCYd3+gRS",
+	"dKrB3aWpd4FNDntujQ5zPTB2sHUBMa2I2HC0Q6YE/VeE8pQo0JrxpXo8OaBTIKccasnP9y6FT1u+dpFD",
+	"djpBs+vgHd89//m5t8hO4Fqn4t0D+g5gu3+jM6ljk+GO379JsQZeOT2imE+WGdg7KCXJivIlkI0os5TM",
+	"JdD1FLluviXo1iyT1SHjWa0XcEBfpbX+VsyDTeEygzBD+FCtdKj3krOWM0dNCTqop8Q6rKckY1qCujUb",
+	"wRS5sTpCrVmWHReJ6eSeKabDVrnHcrhkp/Jxrm5xbUz4FTLPV5lQpYRINvzF+W/UqtSW5RZCIs9lgi8P",
+	"eY5KaHENU1IIpRORQghV0Fg/98jfN73gHuRWr8ynUzvL6USxDlPJfBDKfEqLQs0MW5h/7NwCcyEyoNzd",
+	"v85bTrtJ5unkX9C694G7HrKLMXsY5y4YZMcD33UWY0Rcuq+Nh67kPt7Bu/s0CLyYO/Ye3TDwYjScZfCV",
+	"yAsqIf0WaBqpk19yICugqfdbJ0Jpc/DOhW6xAga5wq/cLI9yfUbnkAWNNCflEP6FPYqvrFvZzmM68Y+p",
+	"va1vN74X82g77a2YWzMtY6BIyhYLkMB1tm3ZCzyJW87HJWVc6V18+ZnZT6aJ4NmWrEDClIhS29C8+9vY",
+	"hdYtQIzAEyHxNjKZVpqNGemxEZVc3EPaqtF8NH4W6KWJMszMUBcECbNEFd2qMAMN1WvwnNHQamE0m6xi",
+	"DJyK9Bj7mRLMVLEfMEWsGRukKn4ypP6HeV+0tnCUbdBtf4fqK596hqoW6CjYzeLMHV9RHG5DeXNQLIWK",
+	"6QyZDjm8CtOFsIeR1QgdXNeYAT6Et2Ie/3CjAAKencFCz4xoDc3WWmiaDeN2RZUXtR/4jcil4Xfq0c6I",
+	"rw222D05qsWK669oeWttJ/eX79nTMVKvZHHtPJkRBogRXW7PysoUzSkzh5bKFTrvOPSr7MBttY8NUZOB",
+	"D8woX5bUHmS7DC9z8qjWCed0O0shYSm027Ynur640CyBFtaxHxBjajr9ndgtIkvQakroXAHXJAfKreIv",
+	"VUkzo+SVt6mkyBoa/yjpjmkMUWhIvVzteU8sJyhiTOAC0Ktj7TrLV0NOo1g5R97RJyEFahtc0C0eRyJJ",
+	"yoJyMy2x4fivnHK6xN+WFINqhRDZLKGynX8f7B5SFxy3wMoJ2XvLsBvxN5Fu413IGNQ1bEWJf78x7gS3",
+	"TNZuJJ6mGMIF/ZMEf4iis+8DrDFwD9t+RWUaeTYF29XxNIkLExxfotJBN+gP4U4ccpNtJYK59kUHXtl9",
+	"hyzHue5WIg92c40bCXM55HWL/+irjsp8Rm3qRAA/FGVezOYg9Ur1Z/q1JsuoFVvo8PvKnRkesoKrcPp5",
+	"JqlO2zqtatn/jghHTmMJm6CjOJzlY5j4E3cOxp37Ci+OS7p4w1U1RLDGxWKaKRRU6rMd+alk9zDLQUtQ",
+	"gduflUYYF1Lk573aPkeL856SC8kZX85stU/YClrSlzosDdCl5GcTGblsAIrZ55xLMYyOhMufFkW0+NlM",
+	"ydqya3Pf37I9HvTz6xLJ8eMzxgQaMDjjLmrj5khb8zzGR2n9AQEnQyKBakgvFVM9/foHYW7Rq7Bi3KmE",
+	"s65tX4PaR0wXx1dfVXGg8y5lQxL5fc98x5dfL3APkBv4Nd2ecIOKyZnCscF3anhXQGLYaaCDTNybWecw",
+	"U5AInrbce/0HQdfeIqOcDze7iIhf1BH4Nd2edAr6fa3vmn93Cy17wgJf0+3PYhPpMPxWbIgWaHViiVSW",
+	"bclSML6c2hKNqmBOQiGkhhRzsiTQtCX/L7pkJ4q8YWfuBTMGM9pW4bJZCSxApBqm+Cbzm9IES5xDg7rB",
+	"3GT07eY8iYgPpoXL0G9h7ro9magfgm5/rLFo1jrdq3X0Jf2Z9Wf2iQeSNNahbkQRfbwoJVS5SmUtyByI",
+	"152Ei02LQMCK8XQgPRifOFEp9jadiUXXhj0x1XwOS8YVFmHOYUl5MPNU7wB+vvU3ZqaHT8PrkzrMoviB",
+	"8fS7r718d2+eTdgwFARepUYVUuRMQUpsTc2tCxw8c0yzhkLHnXrnktRNaIB7pX/S2TfLkVJulKY6Ijkn",
+	"OEeBMq1mCyE7QE6YOR6ZVsQMOUxUVaW9IaCkUcS04WWWHdOA8Zk51aKqlEdLkAYrNXXCofRO91VWnz71",
+	"pfixFS7cH8E5XTO+fEy+02QOmeBL1KqUuBsN1sEc1uu3qFmq4ISUkNjbsxqoPHGou3LqBCnglTt4lYsY",
+	"RqFpHXGZPzlNYRZYWSdKbWjXgkykRA5zkW5rHEUU4wlYSVbEicutY1VtcXl2M6q58WVVQtcC9QAbY/Xh",
+	"0xhfElk2DtXuzGynxXwsl4M3ebjNU3bzm0wndgUueSiVmMvRGk0vC2VRCPoOv7/joGvxfdQBgRyuzYGY",
+	"71ScZ40I1wiqr9H9DFZJPoCT4RsEwNqe6Fg81VWIYbKQ1Y7uWjqo7G4lktIsd/IWdYoZCpTG7Af3BPKH",
+	"giZruoTqP3+8JahmEiolA0Ww7IMs2LKUsKvsNMY3a6trmvcGHC2wz8F62nSRN0CrKXOxmRIu9IEx2mdq",
+	"B2p0lMNzz7UYPZ9Dyigf6IaVM6VcPUxY5rUd/yLQRx5lnHiFP5QTTbIEhjFffOFxpMsAcfVmtbMlNsm2",
+	"Mon3HnU4o91OTq0ctcr+Oy3paVgO1Zf8GU2LQmLBw7TCwDmaTOWe0jm1X4Rcx05sKWEAu9I9JlAChwTu",
+	"iLj7nx4oOnJ7rPYUqTCZhm3uA1pNlVy0AZjUd3NaY5Cd6dRnI1WMOLqdtGP54YKqL0Jy5Jt7dSdywNJM",
 	"W2CVl0qTlchSBzJLKJY8kZxuyVIcHtrhxWjBfMmFntEOLNwRbm7mdQ5Q9yLva3EGBcqn2Rbr9k3WNklZ",
-	"z9ZcbLj7nQOkIXrYSY3PevRi0en2eOHt4ghZWETZ0qH2RJRdhmbmUYPGDfv0+c7C/YbuyA9i/obKoE0p",
-	"6Db3R2HQs9/YLwQ9G6TD9eh9oB1li8ftJeLQc6HYks/EYhGR4sOW/PVicVYKqHOSfxDzE4qsqnPOLmvq",
-	"pKpG8vqydojOfQfcCwZZ+hcPXhsh0eZ3RFGMEGvzrtf+e9HnXO2N/St5XepE5DDqcW3X4l404IndJFHk",
-	"rZwTmmjicMcLIbLH5L35bSU4+prBeuFZeksU8NSc8kwTvWEJOLwbZe7Fq9b7+JBmbpuB7kqwcLJfKJJk",
+	"z9ZcbLj7nQOkIXrYSY3PevRi0en2eOHt4ghZWETZ0qH2RJRdhmbmUYPGDfv4+c7C/YbuyPdi/orKoE0p",
+	"6Db3R2HQs1/ZLwQ9G6TD9eh9oB1li8ftJeLQc6HYks/EYhGR4sOW/OVicVYKqHOSvxXzE4qsqnPOLmvq",
+	"pKpG8vqydojOfQfcCwZZ+jcPXhsh0eZ3RFGMEGvzrpf+e9HnXO2N/St5WepE5DDqcW3X4l404IndJFHk",
+	"rZwTmmjicMcLIbLH5I35bSU4+prBeuFZeksU8NSc8kwTvWEJOLwbZe7Fq9b7+JBmbpuB7kqwcLKfKZJk",
 	"IlmHw415Dh6q4G4fs4JKyawJrDQUTgadO5JKPXPAtAumLaIcGHNutjH2nLvPK7rAMK5V2Ruq7MAMFroP",
-	"Qw6fPjxApQLJaBZoeEARhpNmbqbIym547Vz6x/NH/5s++vfNoz/PHv3869PpH75qP5Zi8IK0Lb06A56D",
-	"ZmVoNvfpwEE45DA41QEf01AskRosEPokIv9n/0pYFBlDtvWG5iKjy2XcvZ/tQnOdBKhh90bCdGyk4Euy",
-	"MA95Zhst2BwU3GuXvJDQHDwStsX3AiLZctUSWcMHhcVUPTMdp+uGcn2CF9fOxb/JPaaThO8KSKLduvgK",
-	"D4Fm3UwkoRyvgB1hR4/bdZRAyUr40sPhSgSXUpRF0JNWjOuBAVVy+kto5I7x0KT70Hvxv0rKNdPbGL0c",
-	"NNZs6KC7tMfGfi7T/ZtntaJenh7dE7OTnoHtunfGcogMQ9HSG4JHN2HplHVLsRVbrmaZh0QMdkMelxSx",
-	"iXpsuM8HwDr8/cGjGRqDO6PLKpMJ1sNitcQeFl8juS+4ZEuJUiYQLCUnQsfaGVXs78qQ7ZrbmWdZSjit",
-	"5rSk2VDZd4K7i+Qp5WzjJW9jEC9+Qj4naKjoks16O2EiO6CkqC8GJVHX96yGWLS/9uk+pziq1tbVzZch",
-	"AF6js6WG9HLJPaMCeGXGDj1FwuKDq4NxfyQymDFfR8Ag2oWBgnC8GnxT0b05vQBR6RYM3wcpqhahlKpK",
-	"oEiJR6mTQLPpriFaBlRyTRIhJSTmqy3emmFlzL9ohh7YLGtxUj+9ubmpwYNUeSFM2btV2Ku83+WyeQ+2",
-	"ZU1jcaEugbM1t3MHVMp5b2EturltO7rZ8G3lFIpQ0RGepGGosMMetY/rXs87HZKv1FyOB6aLrcEPT6ge",
-	"Saf5YJwDRKu/pptCPwGsH66lyJSYbdwKxjL+Tj5kc8EvZmZcj4U6EnM7Yta2fN9iPfVQjrFf1Sn47Buq",
-	"SIr9KKpDWdN5BorY8gHCWnyJcfV+tVtfgB+svbplpC4BsYsIhPhE7LHIR6ORFRI5ZgVkjEPk4+1hE/J8",
-	"y2hqdup11H8/pymcclQ5p36bz67DC31sSW1lTmMwlAuFxW2Ms2oClmEUSyxX4Qka6/1zCB7ojVI2Yd++",
-	"e1ehaTm8xo21QGCTg/Y5wsldmxr7TmRptKPfVudVzUJXkNk+E5QkNMtA2kJIbCF6bplzYBrlUEVB43ma",
-	"4u/9l+yyMGbpaDASUHTB4gDYTIeJcTZMZrnX1vihjBpxzYCq/dKhn9sbOJ47LwxQtz4Fpc3Gr6+qk8TZ",
-	"Ue56/dJZBZyHzSq6UCIcB9XIvUthjKuHMnr0nOBSS2kspmjaehP0iVCZMVDaa98oQARU88NFpL6Lzy+I",
-	"U/vByNZ6Bn8MxVQTPHzwiSVWSkvXsfj4rf+KMJLctCuCVsQ6xvQ5nADt+HB3rT35uZN6XTQbPQr93bCJ",
-	"hd/nhZD6lKsu5YThl0nKUptQqGhu22xbB/Xx3EEzNtwsiEzRC8hOuHBNnjGXhr6N+fSqUP55a8e/FUHu",
-	"Ayk2yhUPxN898cuYx9iCKo4loBmaYi4zNSdb0L1asPst3MbAT/mqdODRp323In40jCtARC68FdP3NMsO",
-	"q4iPyb5rTFyZUy6wsFt8jYaNHd9bZH1Dd3znubpa0k6udsLRrXlG15dOwe0R7Ux9+VKI9Sk6UyOuB2Gc",
-	"UKsnbZphInIgWjinoTJ/YX8pRQzFD9VmsIYbQ+EUdAmx5H9Dl3CUbx+OLru4hjpNy7QHFAeRdcsE3QLy",
-	"hkaDaiYiK3M+cBposKSY5Z7A1IGsh6ox3gi1X6s0tqeQm20/9d+KaBxNyLKhlYV3rYfE2tvxXSr2rHgQ",
-	"mfJoNrlzo/orv11cN8ns0RpHsCjm+o/SPENxfLSuatvgkxLRujw3Od2SOWCMj3D4RU/RO459cYwthb6s",
-	"4dRXJBAX5TNjSsyAyqyjvHGX3jSAP30Yv3xkD7V4b3tawuWSAH1+08DusP26s1083Cg3mmWzOU3WrS7r",
-	"XQXx5agQjiceFW/4VykiWjmzyLHxkBhHSqOrKPFgmRKXdfiHW0SBXVankw3dzjJrmpyQId/wbx6EDmwB",
-	"mdv1/pDCHhDknubcTbPCmK/S8GKB5n8Q8+fRaBuuYleYe+IHMX+GPepcjbiZAN4NcfKEZlnrHdFBfHh9",
-	"kVO5ntnCLRtVpliBWnL3SwqJs5gkiAIb0K1EljoiSFiwLJtR7sHGJ3ZzQOkZ46qwWYf4WKWa/0mlKJr/",
-	"STKhoEtTwYWKPPcxh5JO2+EEL3jIQXzRQ+mTPT0GVKw1zVSRScIG26zYNoEzUeoMzVOvWsz/+QxrwGlm",
-	"/tArkE3MlZ+D2jv8IOYndaK4Ok77zC4XYpfRHaeByXlDw3N6RJlRStxzup3NwZfQB6LQSF3ZcRdG64xD",
-	"efA5rZcTvHqp8akp9MG0V1ok6/CqclXKIitVLwRxVYuSChulJFSt8ULP9DPXx6AoNTGH45Rgn1vzKxGS",
-	"JJQnkGWQtsIf31sCgDNvq41pkC0M2s4J4Almz2dpuFJpaM9t6GeSHtY4rWdW+C7v7VwU4sHIhO84jN+a",
-	"L0dm2n4QcyP7tpcmZte2FweMWVQanfAZ4yc5s3FDBwO+2w8TgMXzruBvUSWjo+gAo9Sio0lR2s9KnoKc",
-	"bbDUpA7FVPlIzfc3lGnGly1XWH+Nxl/c/bkdAfUl5ScgaUvY7OCwU7pV7ZUj4+Q0p/t1A8d6Pn5Dt2FI",
-	"fQfNd4dFEWnPB6061qZd6JUvqYY3VvPEt+5o9rax2fM2tG+MijkgonhLvvw2somO753DYUk1u4NnHn6V",
-	"adeoaNdXB8GNmLLtdcw0XL3AKA2VBklov7ImR2O14xkghfz0dOwh2uccJmF3YsK+BCo5pO9ZDqfkyywY",
-	"Z2oFqWVkZcRAcCBmHkTR7WNijmZlbThRKspTvVK3pFFy7mAPtTHtDT0VobIT1ovq2Z9ueorZ/3RD/l9i",
-	"7Y0MPbISaEbEHUhi67OJ27IQloRC97zKLRkXYIZ6M5VzSGPeEpwrFA68vOmZNuPmApVAcPVpYY7Sngdu",
-	"3A5uzY5PSSrphhMtNlSmymK1MUVKVdIssKb/UKyf3sRWsIel2tQlyLp5apRrW/w+U4RJ1uiuoLoUN87j",
-	"p2dkHr+EhX5dxk78hKPJ7eG92s0WxmDo7Jq4cwcNktlQ3brOPlc8Sdp54w6yN8Ih80WcGvjFvfOgMp7o",
-	"1nZuXZRZRn5z81uiRUOpZmJDMnzAb4xG+O0zLMzZupyPKbYrJaqUkG3bTo7zjvTKgR9SOOGuQLGbZDvb",
-	"uRBn1nXLRxq+05LFdwQthMi+ULadH9ErKcqlLYLvuL4IvmAyh7ADKjHH7JAJJ1dxo0acvLPXZJ8S3DMg",
-	"ExsbMTr/xWIzw26gZ7fjNNIecyRVGmJwRalFlg7QFhQfc25PUG99NykTEOgYKQ2jXc83ALT2dP4ulcJt",
-	"cX1RrfqH8fVJ7YcCq3D2MrRagfgF/m1ODkrQl1RVxNccSvFg4bvvVv4iV6taeagsjKUEmqzwf/bKP6NJ",
-	"AoWu/6f2BMoxkjijau3QxrNsJgrgu78qj5XSopjloNReBvcp/nibjnWsqYGln0VYtv3SaXpLXPYmwW7L",
-	"TJMVVa5eLLVdJ+Nzljz5jqiOV7B560a22u1dPPl3BpuTCuWIFwmiYIcEQ0nG+PrWF8eRXEjkMqQGgn62",
-	"GBkoFuFa0olRgEJoB5Tt2HfzJsq3I4Ej2LJ8df7RRPmydHUIB4y5WQm4cw42sw/ImRjhQ5yOAJ/ktuOq",
-	"mlBO5kDsVkFKViBh0KTg62tcXZTSXGTrqg6FHvkXuyJYneWUUavWsV84ws//jYN2oq4iSoWcxH/KxgIG",
-	"L6OPdL97O7nuv7i5EGklXg2JnVY6qrZJO/ViBadNw/5114gp4sj3b766Bs50sygz5IvLza2Q7M7YNcYs",
-	"ULPchqZaU8Jc7uYlo+NKsMomqemJLVjH2JEkqFqktjnVQihNM5KIFKy1ZrNiNyuhgLjYHXpLje2GT7+1",
-	"Oh83CO+lZCEyc/VH34CxUYzGth5HKoFksNDEdpKuJza0yTBL1teOEFHfhv48ECeQJ+SBXFwoP0vbZ2kL",
-	"LzGrkaaV72u9i0+DxajSypRmWUawD+OU5EJpUiowhECAn3OayoT3Ionp8HF2l6bNanvChlR9P3wjG9/4",
-	"wzyudYvMJdqWnMR6KG1E3DctNdewhQb5mLwSNuHCfvKMuLA5bGpCyc1ljYP9ih8iSm2L9QfIzmBprdXj",
-	"0CB1fnTtFWNc3nj6OQ/gwih3skq5f9h5BZ2xzleweT5XwJMTUnNAKsEJIlhuViIDK+Z0Q7fn4lfGiPfF",
-	"Dn60gXLGy7bj2/5f2bM3EwnNSM5S3oXCn9NfrG355dM/3BwFqkVCj9CRUIt7WM8ed9frDi00dZ3O9TlW",
-	"S+vi41Mc2/t+5IbHeCQ/cWfjyVD3cKhr9RVsvs6EKmVsRjGVQNtNVGOfhjjx4uR9kBy3/a2EO5BbdACb",
-	"/TErslqylfQxfTxjip+1KBQWLjkHzOEV5uyctR6B6s4qa8zrmGSd1geL3XX0RovjjZXIg8l9YplES+bs",
-	"2WHAmB5oZh9mc5B6dVLLjBVbRIR335nh0bm/da7yO1JlYdXnX0sIdhPrYipfuTcmImoiuI7qg/+1/QK6",
-	"ZkJK9Maty+nZhM5E/lew+UbShR6Vrj6Hfa8fEdGCPP0qLFkQL+qXctv0EHI3j54U9lew+dYVQ8T3d5VK",
-	"YxHKsypaOSXmEMFL8gcxN6vEy2+iH5NvmbEjSA15AWvi3J+3BOzn7hAyn5lfzza4a8LYJx6OCJXsngAy",
-	"88FiBh2pj/UCiAf2MY3GNNTHBx/OWNRy9Ol2VB8LmSV1cM05nQJ2cX2xWIBsawsQc1G6dCGBu0Icvm8h",
-	"JFmJDckEX96Sp793jspdOYWiLO29ZTz98uZYxkI4fv4gvoLrqDwIhHOvltzJtCMDlX8yWNYxqOAdxP4r",
-	"RPcsRG/4ihZ4vZya48PaXF8oshGyLbsl8jSoqlD7FONPAGtXr+paZ9X8hYeF4bb7wyNRanT42qyvrSiJ",
-	"glMSkkTpartC6hK6KsHqmsjYLgqoTFa35ASV9Ls/3BzVSQo6AP8ifCR1Olc71cFaJ6A9xJrXaaC3e6DU",
-	"+Okkw/fMyrzNZ5VIkYOWEPisE5WF4DPDzCe1nGLJQCAp51Sp1/nJOXQq5VWrVvfrbGxfcxGdjLfNgcfy",
-	"Hs1FyQdik31nUAqFUMw1eVpKUPgcxrG0ScKi5O31xTnolQhHhA4LZkhIgN2dnW/fXhnVoGK1gK6NQtfy",
-	"vfl2IKcsO7WELsizswrL25pO1JrtY/RWPmF7A5hOijLLsEViAty6crEcw1wc2bKdfU71sXh5tLPq2r2M",
-	"8rdl7PatAYq+okDKNaSYMJxgKgLQZOXrsMkcGF9i0eTUpin4aqBbLKg3pzvTtvVOsgJagLLHfe/Z+ec/",
-	"/7mmOev45QOc+EGjA89ltO5o6IM/duxamRejnsqLTGxmeWb2eHaKQ/ECHtdwXXmAXb0RNpvR6BqxRjjF",
-	"pRHyn2NOvQMXpofvadKuQ+7+2yfUxijNTIlZrT6i5YTDUmQ/pLr0kzkolgKKlQVEhl3WuxYkWQmhgLhW",
-	"iCc5sA/9mrFQu1E4cQyztU6q/q3Pq2Nz3u5KFWK259z7v8Nq20OasCUZduMYVxp16h/J0ydfhgTRTrPu",
-	"cCruyx00eseW/PVicWasNJWU8Zlkam1blODhuEQ9PfMHI/rjZJl1FMRkQJW2gwcy6cMVC1tySA/7C4Wo",
-	"L3PUYbV8y1WXrkG5zDyld+iyTFlsBQt45vzaRvmYj3dzOYQ8a7fydt/o3OJoFZU4oKfw3KVA7bA0Eht8",
-	"V8TR4fu48yU1NyKFpQSzFQhMoYETY/DYTPkLeJ3a11ZAYMV8FWsPGiwhYT7p2UtnwTjWD9BE171StSB+",
-	"ybuzVCUsWWg8PKZ7H0+FnBVUqcC6erme3VveDb79XnJkdvUmzTd+//zV86mDIapQWIBYy8ZHx+JOiybE",
-	"974PM7Egdo4batzToXX+pqIDuuPfAalSGyHTQAGNyrUSWcM2FRvuroOqoDpZ4R8aktVx69SSodoBfHJt",
-	"7h30DsvUbT/GY/I0uxyou+7/J+G4tK5KaJZEW9dpij6dkC2mWkNe6NDL4dxVaQTUbq4o54G542l5fkop",
-	"SClkIFBLO/yPqw8grmiZZAyULRvmghiGJArkHUjCFFGgQ2zWK2idHYzLZAaGJxU7IrlpH+9MZHvWhA29",
-	"q47vIHcFH6GFd1pinWJGWd7o1n1n7XjgeKhRZoF5VWk0JaQO7dF3D1JlURhB7EBrjKmY0CJ8a2ztx2zo",
-	"1gX1HLodr1RbO63Uzk72p7WaC9QclajvzXLncqj0UY0RGtzWrSVHh6dyyjggE8poi9YqW6tlPCwCWYpn",
-	"hHq1grnjC5FZah43AAYGRH+dpioy9Pqd2CBOEaE2isnU1Np/G4C1chBqVBNJeSryw0BsFPinmV8g+OcR",
-	"xDvnvlUW7s7dPo0BeeDF9RiXHjuBqQqDsz8l4+bmqFFrb/vds8RbsxljSezee/Zrd/V4HS3jqTLnnSqM",
-	"XJMtaEzM2lBFzGWeE6pIAlJTxptM2mEGGI1p1Mssp3LJ+GwI46n21M7HmY3MMizCUESLJegVyGl9s29J",
-	"1CsLITJ1dJeiOuobjn4jRBYBxjDGDBxjhXQ2LXlwFCG8mCkm3kC5d2e2sK6xy1Ziw3dld1vs/iwKcHfD",
-	"KlXAn/OZsIgE2t1T+6tV7xwyS/9lATZvYXGgePG7joRu0bUF1TbYs5pLwGxh9m6p6qlt8urzhOQaplyP",
-	"AvilgERDatWkka0vEDH6woDRl6lwui/NFfU42yVrtqLZotUIxjYS862hCSdmlAcp3Ad27TWP3Vs68dca",
-	"b+GMg/Mzms0AHmOF36N4B+F728zoKInc26IDatbW3SW3eEjECe57jDljhEVbcCijVQwNM7HxYFjKFikm",
-	"Igd17R0Bsl404IbddraN5Paw/rqQ02klpO6W6/kWs+vyMlkhwqcLXiL6PkK4r+gdYAxT5OCawzi9a7bs",
-	"QKzq6OxMk2TX4R2ozBjKwcCdFq5MRONrgbMmMPL+PjcO5OZ2dormSVD+LdK5B+3PVAeW/6eImd9/XRtW",
-	"tk9w+Laogz0TfCMIcg6VKUFHpNq7SgbK4ikaxDFMU4cAT53uwDtumPIwX3K6o371bb4hFZ+eXvkkeyXs",
-	"I7z3KLtW5bZYgDzBpXZC2+zQ9BeLKc3Azqn3Xmsm/5PFArx0dZ1taNvV130NUGAlE/rJbAKhk7kpEdIB",
-	"hzONCEfmZMA8kuO36DH1c281A2JcUluZZb3kRJT6ltzsvGZb0GPojAiB8yAFHe6TKjkzznnSZLKd8+TL",
-	"FtfJaZCJZ2kGx8EHJZ07YnhWbW5xpzZwa41vMW0bkTa6Fjn0Um/2XNSDAJmmxxLrdw1d0LOdCKWVhc51",
-	"rbLCOBrfFVNwrfR3QNMQZ9wgZl2Em66zMpAq39kg4qYvirZeVFnm/RMfxPwL5dvxUGWB26wFkjEIFdEa",
-	"gFcARQcwAiqU1tYnNbJVkaDWeMHcQav6HYpvFJjrsJUTfbWSdVdIxRBNiap43u9yn0+y8FjQEQrlNbct",
-	"NrQgqfC88pi8K3PbcckfSEyRVHAgXGy8NUs2K5YBlrChKWhOppaolK2OGaj0BraBQHu67XRlqbJQhQsh",
-	"rc0/JR8E45CS+dbc9nOqbgnkhd4+Q9C4kMghPmcWVH41rZOzORFjnWiR0u0XikiqQ3NSM7THD17olmC2",
-	"02IEOD2QUE0zsSyDFpZbSMXu3k4EF13HSxwUMTs885Fu5zRZz3LBu2BO2s0wzvhyINdx4P7jcafpL6FN",
-	"r+4gtQ+dbYHKngOWEjPA7HMhNkYf0jtI41pr7eW4MqwR4InPQqwxk22zwLgtCe7Y9KfHuiM9bT81bHAx",
-	"VKC42GBI1d3g3bfDFm5MutMahWHJVg1YW028KHrd48i6k6JujT16poU7GI5Y1cGpDZ9i6W8ouMDnCmF5",
-	"Qlf3e8PNHq4auR91+8TW659r3B9kjfvwde2Gf0Y/BlBvh9hdA6fC7Rqx11JCObgETyFTkLYr9y4XDM25",
-	"3Se+qB1/xfy+1NJayzJZ2/THtIoF21wQ4HpmHuOc1e59bd7q+0cUCDx9BgMeoCnMAttuPSCQgroDvx2p",
-	"YLf0Vj4FmUdXPNCiyNglewRca+8UplR5STo4gT6lTcLO+X78allmWVXJ6V9Uqprb2CgivHL8fE2GT6Ve",
-	"e60WZPgT7Jb/AKb/zM1HtO3Bgdrgq4eB/DIy9O9VA8Sg0RRcZn0VN7gmcM1R3aYEP0W39fDhZ0yhhgY4",
-	"iiNkN2H8i43VN/dxtVkJW5cU1e9WwynQOQktdGjd/Ap8XCDyJaH4q5AyOrP/Dqm3o2vgZ0cDNyw1r4hc",
-	"U5tSqU1/6vbDP76i3Y7gtfl38sD4PI6cFiuiPZxrbJZzZj1U3se7QoQ1Aw+OrUfVlZyTaeaKUGpJInbF",
-	"PTHaNxnlpxSNNPOBzgZhHcydGJFtlkq6CE4wunSOmStILs8vfq49KtDFwrEQNpSMEblm++e1z3jqhajf",
-	"81w2KbO/vNqu7tbRxffj68iM3o8VcBJW4hyGEsJEAtVwfge3VHCYRWEhRsk0IOeMgUzRcRCsgKbjZIuF",
-	"OmxD4DBDM196s/pXYkPEQoPViIeFzj4BxBWWt6NsCp5tHTo1xSQUPHZiZpnBQhvdEMg+uYt/VbhSFs0z",
-	"hw7HNWr60PLWKwH1BMm66oyNoiUC+9lbZg/riV7yN4JxvR/Pb7OZbMex4QE9XNNYW4HL7W+pPX6VFkVh",
-	"+cUCevzckbHo+pm1XrQjoVAPDPzaqeShMKoaYfvkij+mtTyfugJsTLKhY1uPACGydyuHVRaZflfQJVTw",
-	"m4UQWUv6rm3E3lRmxxXgMTUW2pql3pPFw2QebefixwX3ZbGpXDKio9IPYh4a1Axt9oJjC0giml4VkATN",
-	"wGfpBj31vUjp9p0WRdijJSuOPfEl3EH2Dke2JMb7BnYNV7AlhN+VXQpqxY6toiChGN/Uk1C83a8UOO9C",
-	"7J4Y3apUiMymt+el0q6+dGphPjDTUyvXQgMbPRzKNsXekuFLd70oQ8Rb8AWTubuHnK7+TyhCEuVcd1ef",
-	"iTQldC5Km0UqLaquCslJHbsmuu2kLCSkDIEaKAfXAr025zAamof7eqvWtwhXU+hKCl1/kEz45tZRb+rE",
-	"FojZdv+g6AmjHYnttoPfZaNJZ0853H9ebWCo2Hns59NcVb8bpvP0Xg6N0DMLrbazxxpNZtOqA6drN5tZ",
-	"W6jkTjV0mGdV3cUA5RttuF1RXl+6nWVWL49d7eVfNa10co1PapZkp3NPinkGeeQR8vbF1+TPX/3+j+aq",
-	"Zr5OUtCUZcrmiotSkkSktqGfTcGGLFUkETwByVtrvUKzCu2LwkxJ+9pgaXlhhnt6hFyoHYB5sCCUoXc1",
-	"zXQWGKUIC2fsQ6LbKIJ9TTU3l27ayiWfUo+GT6CVw5UEtwPbRhyJepd5cULM+3NXj1bRPqOTh9mI8S9B",
-	"RpMMdwM6qfUIHpQDWG7VgwKDJvNeLteyhJYVJuaIcSiplwsuDVoBGds9ZXjM5Kg71Uh4wtiEukIOpkUh",
-	"hc0JTyHJGHf2r3MXt1q49Jdh9kMLTbNhHmXb11yYOe/t7KvM8x3WTI21d7q2TuD6vu3LVYWJvE/G/hMT",
-	"lZ5zqZyi+ups2caHbczX5o/ZrAT6h4gSTT9IyOG4pxQOIEUMr7iiTT/HW1t/LEpdKxOu7+u57Zj29txR",
-	"CxffuQ+jn5j2iBvuyLyfhlBzMPaHZhkMU8cVeOTqsLD5qb2lML2gubRpo+FUJ++8BaoEf8G0ik6tcZ14",
-	"LRTGgmkLjmEu/BaC7OqQVEKr2wZpPH644SGi7vasvpzuXbsIJlb1jfZSd0qMIQE1/MAKViSnWzIHokWW",
-	"BgFHLRwTHvEkenYd2aPdsVyLC8P0sQr+E6OKCnSUW1UJ/g72gni/a4/gxcBZnQ0uHe9AxJX3OAh3i43T",
-	"Uy9oUmEoOYQDhD4jlHwQc4sQxqt2cJB7PCg84unmspDSlxO2U6CnNg7YVekG/tSUCDsjUIC4N0sZkfay",
-	"MPvT0nST8VSZPcHPp0SV1ojGjPkpWYlSqikpyrw4FTjl6ZcdSR+zcZpOLrCrRqMFVeThYEk1DT8kEiFd",
-	"ZVSEwLwz9g+i5WmfPSvdkxyyNmmViuCWpGVg/7rApOX9TE3z/F49spCgVvGxaimWkuZGAlOFkWlpn0S0",
-	"WANHuKxbQslcio0CWRuXCLFmNghBuUVIInY+bYhPdywJjcLh62f4+kBCtVGjVJCGBO/3AyVZmYdtpLnM",
-	"headoZIP9FWugtsb0qw85d6FE5/6pfrnVLNs5S6fYBaPwjwHpa1yVYIsKKJamXMpFzlwbfMNZckPeQYy",
-	"WihIZ3loWGeI3M42ZMnIDEZMFguNRA3lKtpv77ejnZ/QvtvEUqtts9+BUvGocWavbZvYR4wT29jwMXlv",
-	"pNjCxi3ZHXCbCKCF1zuK/Ob/R0lX/5+WJfz21isaRZagnY5pgc6nSQJKhSsJH1iBcAb5C34hxLr1pcjn",
-	"HrDRqs8WbB5bCHbJ3OcQ/GKNKo1VtHOFfgXRp+5zghhYBN1yTPCpbcKlCiphWgWwFWh7KjPfC2UJ+jGx",
-	"a0dE7ZoDoy26fTxtvg6zt0MRCcuk30QZuTFNVhrYaB3I8o06zhVkC4+QgvUVHfHLFVt6RJ+ANY554TRf",
-	"KIz5GZog71tnBaEstucKNxCNAtO8ggcH33rEHcguttwIqVd4+HFM984EX9bEQBFjvpCyCEQajKCvl8Qw",
-	"Y3UlpIPNDL+L7KvHWjwh9hyrJlvt0Y61nXTsFSfViO44pEuZCf2jZ7UIA3FUGPCorTm8Rzy9OTUFqkbn",
-	"zhvGO9Cv+TtUQHEkCxeYHhSwY4Vs1tvin9Ax//d0DSfsd5R4RYztE4yI2Fl9iruH7qbSQwwVSQ3tvxOW",
-	"Bu8ovg/xaaNX/u8jkRb7yo41/ASwPqV2FjGh6VYRDrbZGlopjyhPHyVCpkYTq6m1F7BJsbDBVTx+d2ZL",
-	"Vd3s0JKNhUuAJqvK3MGLsmrDQEbI9i74mkNbxQIBN30rT9uTIMrlqmYNhbiqAFTcF6TIZ4EWjD+kQw5W",
-	"gDSKudAebTlwGh04gx/mz4OWBzZP8qA+M05Nhr7da9aWl6OtPAhdVCmLrIx4lB3v62la0NwDmWDvmhtA",
-	"wJLnoE85CCrerOY3bciaZ7OKrtPKqPbkqTPQnkA1hGXP2Gher+0C+k0Q7bPNoy5U9tCGlDhN7+s4ESIc",
-	"dZMsM1DWs2Lvd+Q3H8RcPfav/G0LWMApuVNxOaiIs3fuFTkGp7CrocqIaSwNaKKqtt4mofj19yMO+j36",
-	"ekX5MtZYOWEX9xdgntA6rxVbxLr/NgDrlG7JjTnI3pW8tZEpCmzOeKmhLW/B/N+hjWcioRnJWcodGkt3",
-	"n7Ivn/7haJ+yXUNJ+5ITkly1uJeZO7qeoh79V6cNutdX0kKYVn5gS/59PG6JQB+hEb++IMF+eNBY964c",
-	"lilix01t4zVfJPu7G6LIUtIErOLLhNJVKKPKNDqqM8LhvAqq1EbIND6rxb6j9oQu+r5exF61TkWNlZTx",
-	"mWRq7Y5DM70l+o1nHh8Mg9p4srQ6nGyzdRw8EJJ0eHY3ep3PTym1jzk4XEKy7TZMr7AZf5s/qgeTdvfO",
-	"+jLqz2vnjeik7EgwIKbDjtihYEaqBIHACS6phllwUROODuenUOB/qmfwx5YuGbCUAMp1g9TASc6yzF7J",
-	"g3yR3D12SF9k4RJwjg8USgcTtpCQMO/CqBA7GMdoAk1s62UJaAhXDza2cTd0qYRlsAfMPjpoKOIfzmI8",
-	"kdPJHfBUyJlR09fT0mCKtSuze7Oa8O33ZPf4Fn/NN37//NXzqe8/lQN1/UrdzeffQS2bjjaKqOmnWumP",
-	"Y21UlxXrNlh9j/EaGrM/C90o+VP6R4Sq7lFV6Gfd+HB0Y6ya+6x/Rtc/wQqmS3GMXjXhcXEujatn3vvO",
-	"ghnHLa/WuS6ssaUd/4ImwVhCocarquZ/xPlqRvXZFc7xZ583JYdmxgmZQ34h0x1mtCfdkfOqgOSE7ENY",
-	"sCyDlCzYsvS5tyuxcZkgqAsPPQUxOQJzyE7OputQgFTyeJ62M/Hvaaeg0PEUzGhifSOUrCBLbUfXWww8",
-	"2RavCN7vG72qFVtgkr85gVuiUgtzf6/D3x5C1CktCt8m3rzJ97Gvukpi6GpFFbYBncOy5CFFZCMW0Vyu",
-	"qjck+RxzzPWKcoeryFyMkSPMyP22PAY+CDLg2cnm+921WvvjWj9mrUuum31Hu9xWkdOUp/PtDxaMLkrw",
-	"Poj5rtF2InLALvNtZRWizNqpullZjCQcYSSF8V2rei4qoM5c3EW0fr5AGcd91K+lJVyuBHrsZv9d/krH",
-	"EYoYM9dyBDbndt/ZKVu26xcsSj1GN/K40ipzqI2Qx3xCvVVn+pIV9fEt451KCVC4A9Sk9RjLWsTCCtlQ",
-	"+dlnwJy1tk/erFiyIhnLmSYrkWEhSUhU5gTFg8sYpIP/EGfimPrEB3P6WUgx/SPj6fffVKDJoerKHkID",
-	"YL/5J50L/4bVcTMLJhiYjhMHqpfRZD1QD/BhKu8qtJOAGtfTO1dULSvatW4Vstop231FbPlqWtMi7fZZ",
-	"fQf96loVWC0B6bSC8CCijSmdwVz3r5Jy7Zy3QSVltslseFJV1NG683JX89p/Z8eGhbhmmpLw7R3IrS3N",
-	"xIu9DeAbPntMnhM0Laq0eOdmY/ZyaYdv2/IrVYmTikp2u4Ptu7Jay9Gju8stY3eC7Hz+gX3n430Ku1dU",
-	"y+3eFb+0U8tmrT8I0meEkrlIt3jVp9rcVehBlQ8lRkmWTD9+3FLZ12Ec2NJv+z3yQTDeqIGu2fH/eP7o",
-	"f9NH/7559OfZo59/fTr9w1ftZnxYz4YTHryfQOFwsl2mVy2b3q0Gd6goMvMpy7IyZ5xqgQhH/ypZkVvQ",
-	"qpSpZEXl0hZjLliWtXd3DM6nX3ThLWsyh0zwpSJaNK9IoRRAsexJXgwRtr+jK+zjsZy0esKEU0ru7d3M",
-	"/nfvzYu601tdQxUBrjHFkvL0uDey7XQvOfuFRFkKc6qgFQMqA2I+IyVntoytgnwdFMqn8ql6nnaYCxKo",
-	"7Y9GVSkhnW0wIlH9mcrtkahVS9QwGEzoy5sB0YQcvsD+THes856u4blax5oaVaZmH8f/BLB2OZ3DXPvc",
-	"a1vXIZyjJLJ8N5Gw+UKhK8UVPCB49kWRQiRsVDvIBCKWLRaY+qcFSVZCqOAOKV9L2IScCJdEgBziZpAJ",
-	"msZV5x2jQFbyZDXAbc8+59y7Xi4kZ3w5s4gogTdWbK0wLFUk6FLyAS5yozX8OM2CtD50x8ftbnZHTsdr",
-	"+1vi19Sph+7PCTVWh5zg5EjBNY25gnxtv/A1lWlMq56YHhwc4vDaXxcgKdL+QtEj+EVLOqNZJjaUJxF1",
-	"T8/9V0JmOkzy0+W9CSf4+napWCEJVixnQxxKEWlag/UmCc9OG62jVHgm2YN2wEa6U0dqnXVZx6rSUET2",
-	"uninIbRVV3CuXrh713d2j3cqhTqCHRpzqNO3N2q3l+lWHZ27/vSHjcegULseg9Vh7xRBuz2SpS8daldk",
-	"1ZJv5GUuxTbBBUO1th5J0gX6B/q6Me9uiVWrnto1Lu2o+RjgqAhqe9QEra45gQshsllCpTcPJ9OJvYO1",
-	"93AMDi9vViKeM82Xqvnu+NC1KO67D5t9HznuWzHXcFDS7yWLBlxCeINE5L4A2JLF5tUhyitmg2lRSlsr",
-	"jPgCtvkr/g07Z7xRmrbBWVutXkBiRyNdIRVgnfYLpmPznFpcmAizsAKauhUqgkVUg2dEefTeQ5AhBFDb",
-	"hSEHf7N9vuv0NsYLPoi5mjEeYwi5/vhBT3aIeQM/2uNJBD32JdXwxho9Qc821m8MQJxYA39pvhTydJvF",
-	"FZx/bEajKR/TXq4H1RmxgCXRG1Gh7aogSF2La2AzQwfsj2EZe6A2Gee7U1HOW+e2J4l+I2tcvhOlqp2e",
-	"Y6WefKT3cvsp+Jr/xrUosZXgCedUBbOP+ZNaELYgXGBwMWXm6LEn0TP0TCuyFERw54Nl0h5dh0fTeC3e",
-	"x9Q9EZl52K4aWrKzXY43xsodGW1qaU7XwZ7yOMUzFoCpE6NqrT2C9LdCRaOn/2RjzdZyz4GnLaiS+zFe",
-	"pC76Q6US3Am++8OrBPSbuk/KvJhV3cWSTCiorlTc/VIpD9cH1li19vqVCb7EP/31h6qZuZWpjsKwHSR2",
-	"IMS++8KgnFnWdUEvImk1cH/fmzZ9ta76s1t5QAX06jkoncC9I5teUIqYUFfKFJ1nXQ3sw6Elxm2b51g2",
-	"8CVSZI1bq9hw5McG4LuGZHVdbRQ9xobzL+AqahvUX8pkuOkk/J1+Bjh1v8KBRi65uR87CDf6RdvCGV++",
-	"9NDbSLEnDUtWts8EtsIWa3On1s/86YOAyC71yZWM7txIU3tv1ytwqF9msIf9wmN+K0qioCVEHwf4gVOJ",
-	"GxyHpWAIEOO/+ti6AYrFHvSvuStY886Qc3V8XDrDEBGx4ds1nhBFEqU2NnqYDmJ8FkNSM/5ieRcPPPJy",
-	"jUnp1elRoKkrRamdyZaCnG0ww8B56TdU6QBn9/13oPRBjb1YR5/VgBJzktmwJzDNJdvGKoiCa2WAcezf",
-	"FFI30ylZ5zx0GB70DNABmNVOXaeP6om3vki9kFC4MAWTiU25RVgzG026A6ntbxwQe4NxVdjfEpFjhbvL",
-	"180y92+aZbM5TdatHFpzscQfSM4nj20yRJEZjYY91x4Tay24fv5UApFAU5JCgV13BCeGH4cp2zYbIEr0",
-	"wVCeVn+GNf2cTqraZaYqHOTJM15mGaacXk6hm5t1KY/6xOxmfe0GR5bJXmwxlvoHr3LbRrPMWn2N4nr7",
-	"Lwd5e3DpqGM1X2D+IbAwyK0VKoudvhI5oMOKKYJsKEV+u2vQhWbwzvGCHFvztXTDujz96nd/PgbrYpQ+",
-	"TXRHoCkHnjK+tPErG0aztd90DdwV31bwPlSud51+O+O4kWZai5PvGWbAWg6emj2cEn+oT0lTG9zu063u",
-	"siK/2T3nt9OKpM+IZxvzHoujfEtqHq1n9g+WWpwdP/qWWD/XM+Kk8pZYf9eUOHcX+Y2hkbnGOCJNPU25",
-	"0PBbO845w8hvrB757TP7lPSW1J1jz4hf4tRn2t/aghQ/forqk/HlLfHus2cueI/d3wohtUvyN29PCc3M",
-	"F7a1Hb1ip5/Pd9rn2TDLIMpP4DY7zKew63/cp49fmcu0HdlnU6zEhmBvFKOgkErOajEGC8KU9sj+H7/8",
-	"000d1OkPNyM2xhUXbNB+cpEnqpQ249XYMy9YFmvNvJFinkHumgCqDUi/zAXLQH1BzPTIbzQonVJN3e63",
-	"4I8XGeXR+OOb3u4PIXDX+IQuevzdBc4i6PGScnPAzcUdTEkGd5ARsxOFwnqrzRSjsPQXph6T77nSlGtr",
-	"5v3t/de3xJjDtlcr48ge53p1nBKOCIbtzKOAQokZSk6L0GJnjf9Jnu7hrzWq+c6BgD86s9BKgSi3F9pm",
-	"FzalztVKY8ZCeQRjGbkIemqt1WLYg2GhX5dBoUpum4Ge4cSJ9GFi+JJFZI2+NArjnflOWOh1gENroOjt",
-	"qeUndYxVJys7MXOivBMFv2a7lw0d5BmyonmNl7wY7LfoqNRj6wEgpF6d3mJYkAXj6MPHpBtBXMEkmYNR",
-	"BbeoJTKmGj1+5luyaaRFKHrXdgjY7JQ77w7fR8s39qhNWF1zW7taXfsJ4qIod205vC0mK0jWLbxg/+87",
-	"JzMLu4+G8Uktqjsy7SBL40pVD23FWqEu4WKzy0A012Wqnc0YX+L681nYgqIA3lbViJiHjqzGDGhgGqBR",
-	"ldFkjVnGg5La8JUaRu7to475BIlYeAwry55OIwW/wDYWCHlNJjZg6GB9BOIOnMMqzC++PpqRZiR4A2DP",
-	"eWxu7NuBbYTEv1yvieAXHl3VkG/cgUAEgKbj2NnJKAnmLtoBQKDIkjLDDYxb32fz0vplQCdDvxSvOaYV",
-	"xKa9A1uhq3Rak+v3Gbedz5ossb9f06Ym7jxFRo+I27Nqr4/16Ynn9j5eSqa378wb/KlDpTV87G8vPLP9",
-	"8NN7Qxocib5KHFc9daV1YashxZrZ9Dk8UeyfPitiAvN5xjjMbGPn3ddpwX4EM/eP0wnji5b4mZljWmaV",
-	"yBv14hMY8JwqhMgeWYASCVqKBdPqMUHUGfLm9bv3zqNAOfk+hbwQGniyffQjbMlv5qXG3KBHjP/21ubG",
-	"e+89BpTdaY/f9xGpxwS7z9PMXu3evvia/Pmr3/+RFO6unIKmLPNpejSHHaDDY/JCZJnYWOsAL0+JSOGW",
-	"QAaJlsz8wyIDbhFzJQGuwHv0jKGgmTZ3+Mm3lpq1iNWzyVN/EtGCTZ5Nfvf46eMbezdZ4QY/waPSlVwu",
-	"bUqd8OWf36eTZxNjrzz3g7ASh+agQarJs3+4bf1XCQgI4Xa1bt/tWM/ezC33Bvkw2h/u2r92P3fsS1rX",
-	"xLS432n9jFBNheDKbuaXNzcWiJRrcD38iyJjCe7skw/KRlp3E+wts7X7jzoNhXLv6i/sRS+FBS0z3fW0",
-	"anpPnAfJap0yz6ncTp5Nalym6dLw18Rx5+RnB8R/yJ62tYL76iF/ts1jN+RJTfZR4fxstxCU9l0YBqHf",
-	"K9j4GX5sKmTDJh8Pdu7p0DvXtms5xd4DK6yswhd/+552unDdsCc45uN08lLY+RwbX41zMziLQ14JDWhF",
-	"+rj1IZ98nO502pNfWfrRFS6B9Zs3mUdCLu5OZ55vJkYZHBu1sKjsLQL6VYsXbRhRek/XQOZ4jThKLauu",
-	"j5wAf/GDRtQy9h0jK5naQjw5LAH2qPHk1+oY+/gkAyo5pOhS6afTSzvyPQ6MZSg7N8NWYyrz2hRHpjUm",
-	"3C8YZ2oFaQVGT7cezwqUZjnV5tzTjmB+T5RvlNqzK8oV3rduhlqJzTvQ52xCjwXiXFU7gg9nRzj3V4uh",
-	"1BLnPpLsNCYb+Ubc47HP+xVgT25rNGPvbZFjVN438bZduW1WCtaG2hpYDE+7r2CLQpIIzG/x3FVQqXts",
-	"CmPan887kabHJ8JtwxtPVdf6INPpITH4W1Ag7xyTI9PW+83bOk4MDQpJuL0Y7HFwn26sGk336Uc76DoP",
-	"qmp6XTtwovE6gCH6dq/tNuNkIWQC7SfYdFKUbVcX9CkMsAmxRugoMlpvYH15Sb1WRnlOOGzqTdv3GrZ3",
-	"mzwO4QDVvWjLD3y92JWTGMOKwy8V/rAD2scz02KNoCf+MXm92OVC1UtOKM7TlkamAtRj8h21KXAMm00g",
-	"DDMnNNG2uFwRh4p6eHI6HrjSq7iH+7zwPfwbQ9lP5BaOl0u6S2jWwjNijZu13HpGriWkdN6bvvaDPnsY",
-	"/yM9jG7/R76Q1rjM86nPJD/mYfRZUtfrYazyuC6r2Rqv/TQ8jNRnMrfySV2nBXoYT2aeh+BhDKCWyAsq",
-	"mWOrzuvI17thQadAlcg3wiGwYXo1q72gS83uCmqCymcOLC+S0aqEZlwFuyPuiB6bjUA7U5E5KJY6pwyi",
-	"j03JfIvQXdb4nW/JBzGvc8xufp5pLBpgqIjZ4Z+SiL3FhdnuGG5tFbU8WN+Ry+UlqTL8oeZmj8+88JXS",
-	"E+76bpT2enWMK1CCPKx+t9WNIy5oco+q4SRsxrYfHb0qgkvYHLccLYLm1ZqN2CThwjZj9c4HbzA+T1Ni",
-	"s28P+aISwuoM61PVJ7HJdehpCZt7UdIdbHQ1GrqbK5ymPqKeq1HRKvpsA/hfjYccTfA/yoPPETI1YKCD",
-	"1hz1pHB0Hfu0qG1fu+HWd2rU4Jiv9eTwU7z06dF47yfjcthteJc95/mpOk66r9Inc883lxG9K1TbCNLR",
-	"uwnoNU1WnSf4OUS/glPcTf9+YnhXzBi78zxSRJ/UmwG1K3uapiPf0S9zHERf1Z9e4qr+cO8Tx+72Kd0+",
-	"crWtnYfAN3T7Smw+leu9W8145tp3YkO0wIiZIhJolm3JUljPrd+FlG5nhuxuEyRd6H4T/hs75AqimrUK",
-	"28uGMh/QxQB3a+RbQcURFU9h5PzYfeAbF1+/1stALcHhc1bFSeZnAbxCJ8c6M8QpOeSTneY5GhpJpShO",
-	"ZJzrDYt8I0XRknCyE6PuA/FkUoyudK70PtRF5D0efLJwKEL9pEesoWsjfwWCNG4iuxFmi8SWUU6oslhJ",
-	"AaRdUZ4+cugo7QeEGfG6vNQF4iytMNy2vckov0Kh+a6q0jf77RA3juywLHnPDRGxTsxq35b8Yd8RX8HG",
-	"r+PCdkLjtccshXs5/d8gVrxDe6DJeilFiSDEVcJ/RvlMlryFfxDQpE/5vreIJ9eld6v+fGPWn7X0cAwQ",
-	"SA8x13+a/WTNs+s7zRDCbtzTzFqp1GaYm3eSgi7x3xtlc6HaaAzcCDyDHm1nLzvf4sDtFV93/AwvrMh+",
-	"EPNPK+qBbgmSWIQmzzMfxNxzjKsQDQh5/AiF/tYNvzqxrCY2InoCr+ppjWAym2m4hqIujX6EJ+8vhZBG",
-	"660Z7yGvpms4xcB8D3mRUQ0/Mp6G2CHGDLdVTaGjXwiZd+5cPxWtzT9AgY91232hLC6MmvpjPBFZmWOD",
-	"KbJBhHe9gi2iw1gUacQG9hvDcrMT1bZoSR9thFy7A8mBPXVHEfDzb83XfhJyfaU3geEVMa74uSXOheNV",
-	"O2JfYdFZUUhxh50/JSxKBQQ5ClGEajxnEbQsy+Hvjyqu6jmhLTz7C4e+dZXnM07uL5bzLssVuze/dr1z",
-	"RkZXMDo+RXxhW+5eCJF1bvGytwzLHKIv3JirqcK6kqqrT6TKym/viDlP2HVFGRVCzNcy8GD7K1E2MqE8",
-	"O1rmxHrV3kjadzjiEwlmfneByy/jqdgosoIsRUQ8Y2Q3k9EM0XsCT+Zj+5QrvogZSl76FrZ754O/hpml",
-	"EMqJWCwQjXiD+438okQOxLVvOWSaSmgD6nMyoAq+O9UJdaVhqJegCbXS5Yi2FG2y1XnWfneNXrku1r6C",
-	"WFSN1MfY8clciLXrR9Ku28yAMTnyOoMmV7q7fxFi3ZSl6e7KbHEtMGq2Big6VdExZLbvRA6fkP0wOnib",
-	"p1dUrZP50lUbCzlc3ljI4ZPKTdxSmbZXtaAQhtQ6ncYmV5ElbaZ+H7VO3/U5E64gN7qbK6xr81EmxLrH",
-	"rWQ+fn5ahki82zjGIf3KnAmBY/9qljZIwL19L/wQVvNfj8Zx3+O+vRRiPbYTS9M1Ik1xDAhl4BqhJOYC",
-	"osUt4cJCriPyFLb6aEY1Gs5zx27axR6OBjeMKW6X6sMVF4lzXEPkAmmNXWuyrCccYf/ot66+d2NGLFT8",
-	"eXxeH9eier8CgiypbfKX66wDRyJCXRaXHfBZY56rMZ8OzEVXnGWEoD2oZr9+93cr/kISGxgyN+IjGuB4",
-	"EN5R4Nq8Gt0bM+QxRjmxhCIpS7tI+UHMHxW0TszemsIfxPwNlQ8VwMXN/n4qCl9g5d31mcx/taA+hgmI",
-	"qGv8BU1qXNJ/3v5gBlweFUBpax9FIQMMAi/Q9hBfE3fC4h5QUdIPYj6yYeKY6TD9yrDhcaX/AwJ5XZfG",
-	"70iUuwI3dhP2zNJ6evQQeLgHwP0o/+vc/8pb0sYEDYF7cqRsPNGv+YhscXWZXj+I+fNEf+aimgHxQcyb",
-	"9kMrG2FyXD8AwXPfSvJh15bE5AEO2GCr9tarvPNhovWm6qDiTCaiaOOOUkgoDpinyhbuO/3PyrnuMOz+",
-	"LVxb5460K9/f1xUgqFLewZZsmLKNnbp7mHx5pIVJx3ywj2TPfNawtSW7tuGka2+UUE0zsSyh2eY0xsLN",
-	"qEbJ7Hoxs+1v5+jgML9hK1NzqbczKYTC7qOKZLCwDZzxkVPyQWAn1vmWJCLPqQqY4wNPkH9f6zhlu634",
-	"rrRV5+juTPlDoXgiiipTtvOa9tqN+Swbn2XjZNmwTHSJXm0J5WQOhKo1pFOCCM7zLf6MkoyNb6PfKRe2",
-	"efFnqfgsFadXOlZdtseOTgqyYNyitQtJcqCqlOBbz6FdRbULWSp6FyUqPYZ5Ttfw2bb6T5GUEy9SI11q",
-	"+qyxK7nW/AhQNJqIBondrrCu93iqirvU9VWS+qmNrPq+rSrGCF1KgDSgwmhH6IV3X3VXGuGIa6Nuf8xo",
-	"oANFaZZlNpkVKfpBzO19ZA6MLzHVlUPaHRhyuDBMaSG3x6JE37lh43h3rilO8rxMmb6EQbCiRQFGwWvh",
-	"9++IFy6nskpHb8uKVKD/6oY8TD+/m/19JEZea5jX9qpfAXGbTzRL1qCPiTUW4hxxKtghA9qE2Jr7SKOj",
-	"lVBAqJTsjmaEKV8xdEt2LZBsw2WqNBEcrFmc0y3hQpMNDeiQ1Gmq5bZ9c9fcVmJDcsq3t+T3rhm0TRM0",
-	"L3Z+zh6z9eY0u3XDUr2a7eqjuiZnofywquEWgRlsoajv9hk/4T82Zvy7mwv3/Ubuu0CmXLICWoDSFc9t",
-	"XEHjAlOWzKHpSIkFInojEHOrHshGFj2QMMy+6Q2IjJx0c5mIiFvEfSAyd6rkK7k72DqGwm5xrza2mVoS",
-	"OGxo1oeJwGHjCK4uyTYP1Az+i8QD0ZwWTOGdHglNysLYVCnVgKeKk+6N0QIt17yOHdvmZg69Av7GDnr4",
-	"cHpuHZ/l+9D0ygWHLZGQALs7fpsqQJoLSo+B/saOeJj2uZ38Z/O8xTwv/L7288dKaNFvlr+xQ67NpYHT",
-	"Gtles0u3btrmbRjpdkDNf5VCHynX/W875NqoidMamZp26W3URLodLcLF7z/4s82u4sInW+2lD75a96+2",
-	"TT/yjPUvUiycazOlPGM1xVQCTc0dtdeWemsHPXh+8+u4MMc1Xnu91hR10S9Z7XZv5phagVXsnf7/N0Jk",
-	"73DU1R2Y1czGdXAUQmREORJ4atq/D8jJlvyRWCz6JfEdW/LXi8WDl0S/js+3mjY5lEytCU0SKLSNMaM/",
-	"8oj5ig7efu75uxny4HnHruIzKvNZnjHkFh/dSlaUtWeZZ4yv1ZNftVgD768Qesl4PCjte/PccVW9mdc4",
-	"aOmQlJLp7eTZP34+TChCvxdfE4bO7Ftiq3yUxzmoEdsMa6N2QF4/DjiH8Fcj1mYR9wPye3H+eF9P0fd7",
-	"HMAOBS0sPnSvCL7BUaezQ2tFKPt3syAUeJnjXEHb/Cr61eTn1khfk542dsiXJV0CZlutBNyB3EnLhiqi",
-	"gKNiKnkGShFqJAakESTMWTXiNJl2ZHvZR7fOFYyCA9U2zzj1U6SLJndVYbw54xTns/+CA8YyC7aXNqrI",
-	"m29e3BpqVAHVigo029Cty9GjOZD5VoMahSHtZOawYq63DW6H4KRw/NTCnjnwtKGdmmts5lFgv8VEyBRS",
-	"s2ablq8JU4/Jc9dqgiki7OBd5r4hxYpy8y1RapuQSYkssZGKmQDJRQrmq9hDx7IHYfrxZLqfawk8Pa2d",
-	"x8UMm78CTz+31zvdsnmLDGYZp2I8wzHIKC38VONrM8TxNReaJUdcl6/cmPsH0R6sXP+DmH/aRfZ2zy6R",
-	"PcaU7UWkhTni8hqbWd5qMtrx6ns786vzorhpjUfM1xwI92s/SsIndGmuMd1d1oCndsrPl/a+89Bj+KNv",
-	"wHu5JZQsKMuMwpSk5L6OzryY0GXz3tjYGpGm/enBr9M0PvhjTHV3Zk2DBodjYJnRtuVgh4bEJn496XMA",
-	"awf4RaVtlMVvydObm5v4BDDzrUbS2s1NeNqaAujQ4/49l80mM/s8bk9vVUrE28EOe430MPNuy49VTlh3",
-	"dJeODG83FFDOAzp0DU0vkUlYqxWqohZUHu+5fVoS4AWzf+TFXZ27d34Svk7v4+zmkEo7hOAaP2Cotrhc",
-	"0ZvRGepakHr2skTrXAFSHav/f+PGfCKw83Y5YycTVTSriI7/Oa6u7bArVth2gpdW2bW3fiIBqsLv9AGH",
-	"1AQzSGGfyDLXktSpBL8Xpd3JUlejtvs5pMrm7E4Rx8TFIL1dOccG99+11mWd+KyE2j0a9jpxsvIUiQb9",
-	"SGkJNG8yXpOhfnjz7f8iQpI3r/7X1DrO5lvCtHKdg23UYxoWZ7mgzkXuufLqeUoKx+Rt2bpWRo77HzsE",
-	"ZRD3I8vpEp58KGB5dlRtyMQtluhSQhfdMnosQPDGDnlI7q2aJrpS09TQdGxMhDuQW9vi01UhukwZ59df",
-	"2Z64FVeYgTuu4I9kyUMEKqP8bcmvLy/SzWtcb92CSusLbRKSz2TJW2n5BO58vVcrSRciy8YmqoZftJ1H",
-	"64l2KeX0RoqlxLwIRRTIO5CPMFXAUSiUoEqLoidSokVxDjWvK0oyPlO/06LAQPPaI9bMQWmihGH1/j05",
-	"eorwSweZH5JzOaMXwczrzBowO+g3U0LRv5dmwKfiJJJQjO0iklCQDV6uWwsRijIvjggPjvhUKF7mo1Pc",
-	"0asidpkXxx1yZtAVu+PM9C59Maze+am44uwe7/FFJYRBTriT2OQ6XHBlXtyLA66Dja7G/dbJFbb09/gt",
-	"6PQi1tHLf6+0sci/HMXaajprVHelA8cqBy5ZRHz/coyrvZ8ag2tlqQogwdcjfKFcRUIAjx2vR8Bln1aQ",
-	"0ANkNlg1wrd8mTG18oUGNjvrc43BeTUGLVUFLVUEXTylgKf9CZzXrLP+w7THCwnwb0C/B+5b+/ZKoEdT",
-	"KN66MQ/JWz5ARHBMprEkHd05svUwfQ4huyrS2ewA0zOwpT71UK3lCsciCpRyN5sUMrDNaPZEny35a3S9",
-	"7FHsq8Nw4lBOPbbke+4eP1FzKe489d65QSNurn/FmDsrCM3J9x2L79DPbMm/52EeFyxqbGZTO/GYC5GB",
-	"EbyxDMF3dpoXtgFH27OOqj5k34bM7TawJnRPJCwkqFUf8CEO2LH1de/uW7eeT3x73wKHDVptNElAqe59",
-	"ZsdguN4xDfeR9n5Ga9f/tCx6s0Ujn+WeCyouYgEwZOZLV+z9xeld2Pu7e+eD9/46NBrFGj4nxxiVbjnu",
-	"5zuNS74ZX6Su1MvXTvBpn3/9ZBLfv1/OTP0+/OtXygCVfz1E7J7Y1k390meHXKP8uald3yb81Oga6fpR",
-	"7W+InfwxwTyd+lcgmrX9uaxgXi1n7Frteva4JSJLyR3NSlBY+LuGQrfxCYqupjyd93f0eefGXKU3bFSV",
-	"YBc+sqH7g5i7Ku2EcpKIHAhQmW293wqwlHhJC+e+0nSNQZI6jIPfRrepuMOPsE3WkasWjnxhB46JyG3e",
-	"8K6A5AKlt3bZ5sCybQQNVVeikSXbEAEtUtp/Yr3HEUEXUjuwq7AgYXcsIynd+jYimK77hSL/tkqkoFqD",
-	"NCP/zz//mf761cdH5seX/sd/RdxlJWwGuseedsceUy7tfozHRc+JId8XCncKm0LAHcgtAuWRQsKCZVkT",
-	"3r/WkE5L1tdiU8uttaiu9Zr6Xm6fq/Wlz9j3kkE6dtqk4OBwD50qRWWrxa1HQcQztHlaaun1RKmONcn6",
-	"mzqlR9Y1+XXMCkYvtRVFZkwWQdSBS9jQ+KiTx0zyip08OL0LO3l273zwTp6XoKtaym4OqQRyl+yHN4+O",
-	"W89pLHMVdx4zdXdiXFgndzHVdTgkjHUyJVJkMCUFVWojJEJCqVWp98KkNZ6xoNRhTDMqOvXIXINzvx+2",
-	"qcFhXxXfvEPFkmEQhmAlXdEBMo3AWU9+xWrfWUq3/d7kk0A8X5hnf0O3kxCre/Aa75Ru1RUBchkKjgN5",
-	"3LgY2oqZR6LUxrBXvtu8eTsp6NIipKn9q7UvqWnGPs3KxZrB5Nk/fjZUngOVIPGvn81AeecZoZTZ5Nnk",
-	"CS3Yk7unk48/f/y/AQAA//8=",
+	"Qw6fPjxApQLJaBZoeEARhpNmbqbIym547Vz65/NH/4c++u3m0V9nj379/en0z1+0H0sxeEHall6dAc9B",
+	"szI0m/t04CAcchic6oCPaSiWSA0WCH0Skf+zfyUsiowh23pDc5HR5TLu3s92oblOAtSweyNhOjZS8CVZ",
+	"mIc8s40WbA4K7rVLXkhoDh4J2+J7AZFsuWqJrOGDwmKqnpmO03VDuT7Bi2vn4t/kHtNJwrsCkmi3Lr7C",
+	"Q6BZNxNJKMcrYEfY0eN2HSVQshK+9HC4EsGlFGUR9KQV43pgQJWcvguN3DEemnQfei/+d0m5Znobo5eD",
+	"xpoNHXSX9tjYz2W6f/OsVtTL06N7YnbSM7Bdd2csh8gwFC29IXh0E5ZOWbcUW7HlapZ5SMRgN+RxSRGb",
+	"qMeG+3wArMPfHzyaoTG4M7qsMplgPSxWS+xh8TWS+4JLtpQoZQLBUnIidKydUcX+rgzZrrmdeZalhNNq",
+	"TkuaDZV9J7i7SJ5SzjZe8jYG8eIn5HOChoou2ay3EyayA0qK+mJQEnV9z2qIRftrn+5ziqNqbV3dfBkC",
+	"4DU6W2pIL5fcMyqAV2bs0FMkLD64Ohj3RyKDGfN1BAyiXRgoCMerwTcV3ZvTCxCVbsHwfZCiahFKqaoE",
+	"ipR4lDoJNJvuGqJlQCXXJBFSQmK+2uKtGVbG/Itm6IHNshYn9dObm5saPEiVF8KUvVuFvcr7XS6b92Bb",
+	"1jQWF+oSOFtzO3dApZz3Ftaim9u2o5sNX1dOoQgVHeFJGoYKO+xR+7ju9dzpkHyl5nI8MF1sDX54QvVI",
+	"Os0H4xwgWv013RT6BWD94VqKTInZxq1gLOPv5EM2F/xiZsb1WKgjMbcjZm3L9y3WUw/lGPtVnYLPvqGK",
+	"pNiPojqUNZ1noIgtHyCsxZcYV+9Xu/UF+MHaq1tG6hIQu4hAiE/EHot8NBpZIZFjVkDGOEQ+3h42Ic+3",
+	"jKZmp15H/fdzmsIpR5Vz6rf57Dq80MeW1FbmNAZDuVBY3MY4qyZgGUaxxHIVnqCx3j+H4IHeKGUT9u27",
+	"dxWalsNr3FgLBDY5aJ8jnNy1qbFvRZZGO/ptdV7VLHQFme0zQUlCswykLYTEFqLnljkHplEOVRQ0nqcp",
+	"/t5/yS4LY5aOBiMBRRcsDoDNdJgYZ8NklnttjR/KqBHXDKjaLx36tb2B47nzwgB161NQ2mz8+qo6SZwd",
+	"5a7XL51VwHnYrKILJcJxUI3cuxTGuHooo0fPCS61lMZiiqatN0GfCJUZA6W99o0CREA1P1xE6tv4/II4",
+	"tR+MbK1n8JdQTDXBwwefWGKltHQdi4/f+q8II8lNuyJoRaxjTJ/DCdCOH+6utSc/d1Kvi2ajR6G/HTax",
+	"8Lu8EFKfctWlnDD8MklZahMKFc1tm23roD6eO2jGhpsFkSl6AdkJF67JM+bS0Lcxn14Vyj+v7fjXIsh9",
+	"IMVGueKB+LsnfhnzGFtQxbEENENTzGWm5mQLulcLdr+F2xj4KV+VDjz6tO9WxI+GcQWIyIW3YvqGZtlh",
+	"FfEx2XeNiStzygUWdouv0bCx43uLrG/oju88V1dL2snVTji6Nc/o+tIpuD2inakvfxRifYrO1IjrQRgn",
+	"1OpJm2aYiByIFs5pqMxf2F9KEUPxQ7UZrOHGUDgFXUIs+V/RJRzl2w9Hl11cQ52mZdoDioPIumWCbgF5",
+	"RaNBNRORlTkfOA00WFLMck9g6kDWQ9UYb4Tar1Ua21PIzbaf+q9FNI4mZNnQysK71kNi7e34LhV7VjyI",
+	"THk0m9y5Uf2V3y6um2T2aI0jWBRz/UdpnqE4PlpXtW3wSYloXZ6bnG7JHDDGRzi801P0jmNfHGNLoS9r",
+	"OPUVCcRF+cyYEjOgMusob9ylNw3gTx/GLx/ZQy3e256WcLkkQJ/fNLA7bL/ubBcPN8qNZtlsTpN1q8t6",
+	"V0F8OSqE44lHxRv+XYqIVs4scmw8JMaR0ugqSjxYpsRlHf7hFlFgl9XpZEO3s8yaJidkyDf8mwehA1tA",
+	"5na9P6SwBwS5pzl306ww5qs0vFig+e/F/Hk02oar2BXmnvhWzJ9hjzpXI24mgHdDnDyhWdZ6R3QQH15f",
+	"5FSuZ7Zwy0aVKVagltz9kkLiLCYJosAGdCuRpY4IEhYsy2aUe7Dxid0cUHrGuCps1iE+Vqnmf1IpiuZ/",
+	"kkwo6NJUcKEiz33MoaTTdjjBCx5yEF/0UPpoT48BFWtNM1VkkrDBNiu2TeBMlDpD89SrFvN/PsMacJqZ",
+	"P/QKZBNz5deg9g7fi/lJnSiujtM+scuF2GV0x2lgct7Q8JweUWaUEvecbmdz8CX0gSg0Uld23IXROuNQ",
+	"HnxO6+UEr15qfGoKfTDtlRbJOryqXJWyyErVC0Fc1aKkwkYpCVVrvNAz/cz1MShKTczhOCXY59b8SoQk",
+	"CeUJZBmkrfDHD5YA4MzbamMaZAuDtnMCeILZ80karlQa2nMb+pmkhzVO65kVvst7OxeFeDAy4TsO49fm",
+	"y5GZtm/F3Mi+7aWJ2bXtxQFjFpVGJ3zG+EnObNzQwYB3+2ECsHjeFfwtqmR0FB1glFp0NClK+1nJU5Cz",
+	"DZaa1KGYKh+p+f6GMs34suUK66/R+Iu7P7cjoP5I+QlI2hI2OzjslG5Ve+XIODnN6X7dwLGej1/TbRhS",
+	"30Hz3WFRRNrzQauOtWkXeuWPVMMrq3niW3c0e9vY7Hkb2jdGxRwQUbwlX34b2UTH987hsKSa3cMzD7/K",
+	"tGtUtOurg+BGTNn2OmYarl5glIZKgyS0X1mTo7Ha8QyQQn56OvYQ7XMOk7A7MWF/BCo5pG9YDqfkyywY",
+	"Z2oFqWVkZcRAcCBmHkTR7WNijmZlbThRKspTvVK3pFFy7mAPtTHtDT0VobIT1ovq2X/d9BSz/9cN+f8T",
+	"a29k6JGVQDMi7kESW59N3JaFsCQUuudVbsm4ADPUm6mcQxrzluBcoXDg5U3PtBk3F6gEgqtPC3OU9jxw",
+	"43Zwa3Z8SlJJN5xosaEyVRarjSlSqpJmgTX9h2L99Ca2gj0s1aYuQdbNU6Nc2+L3mSJMskZ3BdWluHEe",
+	"Pz0j8/hHWOiXZezETzia3B4+qN1sYQyGzq6JO3fQIJkN1a3r7HPFk6SdN+4heyUcMl/EqYFf3DsPKuOJ",
+	"bm3n1kWZZeQPN38kWjSUaiY2JMMH/MFohD8+w8Kcrcv5mGK7UqJKCdm27eQ470ivHPghhRPuChS7Sbaz",
+	"nQtxZl23fKThnZYsviNoIUT2mbLt/IheSVEubRF8x/VF8AWTOYQdUIk5ZodMOLmKGzXi5J29JvuU4J4B",
+	"mdjYiNH5LxabGXYDPbsdp5H2mCOp0hCDK0otsnSAtqD4mHN7gnrru0mZgEDHSGkY7Xq+AaC1p/N3qRRu",
+	"i+uLatU/jK9Paj8UWIWzl6HVCsQv8G9zclCCvqSqIr7mUIoHC999t/IXuVrVykNlYSwl0GSF/7NX/hlN",
+	"Eih0/T+1J1COkcQZVWuHNp5lM1EA3/1VeayUFsUsB6X2MrhP8cfbdKxjTQ0s/SzCsu2XTtNb4rI3CXZb",
+	"ZpqsqHL1YqntOhmfs+TJd0R1/Ayb125kq93exZP/YLA5qVCOeJEgCnZIMJRkjK9vfXEcyYVELkNqIOhn",
+	"i5GBYhGuJZ0YBSiEdkDZjn03b6J8OxI4gi3LV+cfTZQvS1eHcMCYm5WAe+dgM/uAnIkRPsTpCPBJbjuu",
+	"qgnlZA7EbhWkZAUSBk0Kvr7G1UUpzUW2rupQ6JF/sSuC1VlOGbVqHfuFI/z83zhoJ+oqolTISfzHbCxg",
+	"8DL6SPe7t5Pr/oubC5FW4tWQ2Gmlo2qbtFMvVnDaNOxPtPiaRifaRcQ/wuLANsP0vEBwBsuOvINUsntM",
+	"ACBCpiCn9j66EjkQ1+bEHM/Y7Nv885ZQG5iurA/sTsrFhps/MlhoYnsch3XlpMWPsDzMY+mMoDgEVLOc",
+	"ji0zz4vs+CVF3mp5UR+DD2sGDUULjTOqmS5To33NdZ4v7V/OEEFYDYJWKOJucEdxsBQ3JhfWdBAEcMOA",
+	"LCcpLKU5tZ3rmOQsyywnH1rj3be8Ax2jJUXw09aMPS1O8u170voH1F7jKdaxja88Fnp0ylWrxWe0BRH2",
+	"cN1SmYb30o285nSV++1a4VXaq/XQ2cFVNNfR3HQN3G+7D6+RzYplQFwZu5HIwLTBczEvOpq6LxYzKWg6",
+	"y0E75MLmglDP2IJimrbNFEuSPbsQW7bHyyw7jk8HCWs3/1diQzaQZbv8GqO0UHs9M0ax2Elm9RR01pnt",
+	"Uk0j7IubnoY1h3q2ep6R4I2QqXK11WihLQTmzGOil9XIIRZfXWT3wQyQrMRe2sw9B1HSuOCAsaZM0BTS",
+	"Z177m381KK1ac8hORS6pR+r2UUx2u1VB0dVUhBfBdiVR9UmM0BHeMLhYDlYwuNBmUWZotl1uboVk91TD",
+	"DLd8ltvMkVb970orLpm8pgSrXAY1BboFG7c6kqNcS6RqTrUQStOsknXqilY2K6GAuNQa1LKVari1VzLc",
+	"IHQbO3ElToXZ3k02IIjCtTOC6nmHbYcFS9bXDuBU34b+NE0nkCekaV5cKD9J2ydpC68Ar5Gmle9tA/sT",
+	"Wlh71Koq61tplmUE2yRPSS6UJqUCQwi8KJzT8y28VVhMA66zmyhuVtsTNqRqy+X7zPm+XOZxrVsk7iG1",
+	"FaGxAUSbsOZ7ivOUYBrcY/KzsPmQ9pNnxGW1waYmlPzWmVzmK36IKLXF0hkgeZKltU7MQ2PI+tG1V4zh",
+	"W+XppzS9C4PQyqoi7sNO++tMRfoZNs/NrTg5IXMWpBKcIMD0ZiUysGJON3R7Lrz08L7BAQ5+tIFyxsu2",
+	"49v+X9mzNxMJzUjOUt7VJCen76xt+fnTP98cvacjoUdoGKzFA6xnj7vrsADWZ1mnc32O1dK6+PiUuPO+",
+	"16kR0B0pjNvZFzo0ehsa+fwZNl9lQpUy1j9IJdB2E9XYpyEelzh5HyQFfX8r4R7kFuOzZn/Minq8iTFt",
+	"tmOwSbQoFNYVOwdMq8P4vJX3CFR30ndjXsck67Q2ley+o3VpHG+sRB5M7hOrGFsKW87O0olpUWr2YTYH",
+	"qVcndbRasUVE9tWdGR5dmlPnKr8jlY+yPv9avY6bWBdT+cL6MQHLE8G1RwQLK4eyX0DXTEgF/bhlsz2b",
+	"0Fln9zNsvpZ0oUela9rqvn9KtCBPvwiLpuBF/VJumx5C7ubRU2H2M2y+cbWK8e3XpdJYI/qsSiaa2jCb",
+	"uSS/FXOMKXNEB3pMvmHGjiA1YCQsWXd/3hKwn7tDyHxmfj3b4K4JY594OCJUsnsCBtxbC+l3BL7CCyAe",
+	"2Mc0GtNQHx98OGPN6dGn21F9LGSW1ME15zTy2aXdicUCZFvXnpiL0qXr/NwVoiWgKSRZiQ0G+W/J0y+d",
+	"o3JX7agoS3tvGU8/vzmWUBje3mYQX8F1FAYGdlupltzJtCP3EfloWk3ENO3oIPZPEN1SGL3hK1rg9XJq",
+	"jg9rc32mbMD87NOgAonoU4y/AKwdnITrbFnzFx7G9W1zpkei1OjwtWlRW1ESBafkC4vSlV6HlA12FWrX",
+	"NZGxXRRQmaxuyQkq6U9/vjmqkxR04PFG+EjqdK52qoO1TgBjijWv00Bv90CVa9NJhu+ZlXmbzyqRwmXR",
+	"TEdUFoLPDDOf1BGSJQNhmJ0DIlPnJ+fQqZRXDUzGr7Oxfc1FdDLeNgcey3s0FyUfiE32nUEpFEIx14Nx",
+	"KUHhcxjHymMJi5K3w3/koFcivGFDWDBDQgLs/uxyuPbC5QYVqwV0bRS6lh/MtwM5ZdmpFe5Bnp1VWFr1",
+	"dKLWbB9Cv/IJ2xvAdFKUWYYdjBPg1pWL1ZLm4siW7exzqo/Fy6OdVdfuZZS/LmO3bw1Q9NXsU64hxXqe",
+	"BFMRMLfWlRuQOTC+REyDqU1T8MW6t5ikZ053ZjN0SbICWoCyx33v2fnXv/61pjnr7UUGOPGDRgeeyzbl",
+	"LvTB7zt2rcyLUU/lRSY2szwzezw7xaF4AY9ruK48aC2xETab0egasUa046UR8l9jTr0DF6ZH12vSrkPu",
+	"/tvXu8QozUyJWa18seWEQ6QQP6S69JM5KJYCitXCJWZXRWlakGQlhALiOhWf5MA+9GvGIuFHwbgyzNY6",
+	"CZyjPq+OzXm9qySM2Z5z7/8OSnWvLsJWTNqNY1xp1Kl/IU+ffB4SRDvNusOpuC930OiOLfnLxeLMWGkq",
+	"KeMzydTadhDDw3GJenrmD0b0x8ky66hXzYAqbQcPZNKHKxa25JAetv8LUV/mqEMwm5arLl2Dcpl5Su/A",
+	"35my0EcWj9T5tY3ysVnzfi6H2eTtVt7uG51bHK2iEofDGJ67FKgdlkZig++KODp8H6PrQB6y2KOAQECb",
+	"KtYeNLheyOGls2Acy/toohtlBLsgfsm7s1QlLFloPDymuS5PhZwVVKlA2Bu5nj1Y3g2+/UFyZHbloM03",
+	"fvf85+dTX8bkQdJ84aOPjsWdFs0OHPs+zMRizDpuqHFPh9b5u4oO6I5/B6RKbYRMAwU0KtdKZA3bVGy4",
+	"uw6qgupkhX9oSFbHrVNLhmoH8Mm1uXfQOyxTt/0Yj8nT7HKg+g+mp8Gsta5KaBZd0EjTFH06IVtMtYa8",
+	"0KGXw7mr0giAVlhRzgNzx9Py/JRSkFLIQBy1dnQ+Vx9AHKYIyRgoi+rBBTEMSRTIe5CEKaJAh9isEdnF",
+	"YyciH52rGRieVOyI5KZ9vHGgbSkXNvS+Or6D3BV8kOTm5r06LRFGIKMsR9eWjdfMxL2144HjoUaZxc1X",
+	"pdGUkDowZt/cT5VFYQSxA0w5pmJCi/CtsbUfs6E7C9Vz6Ha8Um3ttFI7O9mf1mouUHNUor43y53LodJH",
+	"NUZocFu3lhwdPdIp44BMKKMtWkEwrJbxqEVkKZ4R6tUK5o4vRGapedwAGLhfycs0VZGh12/FBmEELboD",
+	"J0w5IIgNwFo5hFOqiaQ8FflhIDYKm9vMLxCb+wggrXPfKotG626fxoA88OJ6CGoPbcRUBZHdn5Jxc3PU",
+	"qLW3/e5Z4q3ZjLEkdu89+7W7erx21J8VVea8U4WRa7IFjYlZG6qIucxzQhVJQGrKeJNJO8wAozGNepnl",
+	"VC4Znw1hPNWe2vk4s5FZhkUYimixBL0COa1v9i2JemUhRKaO7hLmt4XCmBiOfiVEFoGVNMYMHGOFNB4v",
+	"eXAUIbyYKSbeQLl3Z7awrrHLVmLDd2V3W0S1EAW4u2GVKuDP+UxYwCDt7qn91ar3Djit/7IAm9ewOFC8",
+	"+F1HQrfo2oJqG+xZzSVgtjB7t1T11DZ59XlCcg1TroUQvCsg0ZBaNWlk6zNs6HDhfg6XqXB6KM0V9Tjb",
+	"xHK2otmi1QjGLk8WkYkTM8oDlezjrveax+4tnfCojbdwxsH5Gc1mAI+xwh9QvIPab9jM6CiJ3NuiA2rW",
+	"1t0lt3hIxAnuG4w5Y4RFW+xGo1UQbEtsPFalskWKichBXXvDnqwXrL9ht51tI7k9rL8u5HRaCam75Xq+",
+	"xey6vExWCMDtgpfYHAc7rKzoPWAMU+Tgerc5vWu27ECs6s1TmCYJPgO/C1RmDOVg4EZIVyai8bXAWbNv",
+	"wf4+Nw7k5nZ2iuZJnXZapHOv8w5THa12PsaWNv3XtWFl+wSHb4s62DPBN4Ig51CZEnREqr2rZKAsnqJB",
+	"HMM0dQjw1OkOvOOGKQ/zJac76lff5htS8fHplY+yldF+A5YeZdeq3BYLkCe41OL1U3D6i235wMDOqfde",
+	"ayb/i4XqvXR1ne03rzo4eQ1QYCUT+slsAqGTOcTas309mEaEI3MyYB7J8Vv0mPq5t5oBIaiprcyyXnIi",
+	"Sn1LbnZesy3oMXRGhMB5kIIO90mVnBnnPGky2c558nmL6+Q0ROOzNIPj4IOSzh0xPKs2t7hTG7i1Rhbw",
+	"ceL6hDeaCjpwcW/2XNSDAJmmxxLrd/3W0LOdCKWVRbZ3nSzDOBrfFVNwrfS3QNMQZ9wgZl2Em66zMpAq",
+	"33go4qYv2lCPaZZ5/8RbMf9M+W55VFngNmuBZAyCgaJ3AF4BFB3ACKhA1Fuf1MhWRYJa4wVzBx2EtgXZ",
+	"j8JaH7Zyoq9Wsu4KqRiiKVEVz/td7vNJFr5VQ4RCecltBywtSCo8rzwmd2VuEWn9gcQUSQUHwsXmAOzY",
+	"Y49voeWG5apjBiq9gW0g0J5uO11Z6tDRF0Jam39K3grGISXzrbnt51TdEsgLvX2GoHEhkUN8ziyo/Gpa",
+	"J2dzIsY60SKl288UkVSH5qRm7dDDbgk7dHOnBxKqaSaWZdDCcgup2N16keCi63iJgza0CM98pNs5Tdaz",
+	"XPAumJN2M4wzvhzIdRy4/3jcafoutCflPaT2obMtUNlzwFJiBph9LsTG6EN6D2lc58u9HFeGNQI88VmI",
+	"NWayXZA8hnbHpj891rzwafupYYOLoQLFxcai+tsbvPt22MKNSXdaH08s2ar1vVATL4pe91RA2l6KujX2",
+	"6JkW7mA4YlUHpzZ8jKW/oeACnyqE4yuEHxA3e7hq5H7UbSMSJ0Buf6px/yBr3Ievazf8M/oxgHo7xO4a",
+	"OBXOvPduPyWUg0vwxI5H+FstFwzNud0nvqgdf8X8vtTSWssyWdv0x7SKBdtcEOB6Zh7jnNXufW3e6odH",
+	"FAg8fQYDHqApzAK7Yn5AIAV1B347UsFu6a18CjKPrnigRZGxS/YIuNbeKUyp8pJ0cAJ9SpuEnfP9+NWy",
+	"zLKqktO/qFQ1t7FRRHjl+PWaDJ9KvfZaLcjwJ9gt/wFM/4mbj2jbgwO1wVcfBvLLyNC/Vw0Qg0ZTcJn1",
+	"VdzgmsA1R3WbEvwU3dbDh58whRoa4CiOkN2E8S82Vt88xNVmJWxdUlQ7eg2nQOcktNChdfMr8HGByJeE",
+	"4q9CyujM/juk3o6ugZ8dDdyw1Lwick1tSqU2/anbD//4inY7gtfm38kD4/M4clqsiPZwrrFZzpn1UHkf",
+	"d4UI8kqEx9aj6krOyTRzRSi1JBG74p4Y7auM8lOKRpr5QGeDsA7mTozINkslXQQnGF06x8wVJJfnFz/X",
+	"HhXoYuFYCBtKxohcs/3z2mc89ULU73kum5TZX15tV3fr6OL78XVkRh/GCjgJK3EOQwlhIoFqOL+DWyo4",
+	"zKKwEKNkGpBzxkCm6DgIVkDTcbLFQh22IXCYoZkvvVn9K7EhYqFd7/rDQueqo7YtLG9H2RQ82zp0aopJ",
+	"KHjsxMwyg4U2uiGQfXIX/6pwpSyaZw4djmvU9KHlrVcC6gmSddUZG0VLxD1IXz8YxKevS/5KMK734/lt",
+	"NpPtODY8oIdrGmsrcLn9LbXHr9KiKCy/WECPXzsyFl0/s9aLdiQU6oGBXzuVPBRGVSNsn1zxx7SW51NX",
+	"gI1JNnRs6xEgRHa3clhlkel3BV1CBb9ZCJG1pO/S0nyhqcyOK8Bjaiy0NUu9J4uHyTzazsWPC+7LYlO5",
+	"ZERHpe/FPDSoGdrsBccWkEQ0vSogCZqBz9INeuobkdLtnRZF2KMlK4498Ue4h+wOR7YkxvsGdg1XsCWE",
+	"35VdCmrFjq2iIKEY39STULzerxQ470LsnhjdqlSIzKa356XSrr50amE+MNNTK9dCAxs9HMo2xd6S4Ut3",
+	"vShDxFvwBZO5u4ecrv5PKEIS5Vx3V5+JNCV0LkqbRSotqq4KyUkduya67aQsJKQMgRooB9cCvTbnMBqa",
+	"h/t6q9a3CFdT6EoKXX+QTPjm1lFv6sQWiNl2/6DoCaMdie22g99lo0lnTzncf15tYKjYeezn01xVfxqm",
+	"8/ReDo3QMwuttrPHGk1m06oDp2s3m1lbqORONXSYZ1XdxQDlG224XVFeX7qdZVYvj13t5V81rXRyjU9q",
+	"lmSnc0+KeQZ55BHy+sVX5K9ffPkXc1UzXycpaMoyZXPFRSlJIlLb0M+mYEOWKpIInoDkrbVeoVmF9kVh",
+	"pqR9bbC0vDDDPT1CLtQOwDxYEMrQu5pmOguMUoSFM/Yh0W0Uwb6mmptLN23lko+pR8NH0MrhSoLbgW0j",
+	"jkS9y7w4Ieb9qatHq2if0cnDbMT4lyCjSYa7AZ3UegQPygEst+pBgUGTeS+Xa1lCywoTc8Q4lNTLBZcG",
+	"rYCM7Z4yPGZy1J1qJDxhbEJdIQfTopDC5oSnkGSMO/vXuYtbLVz6bpj90ELTbJhH2fY1F2bOBzv7KvN8",
+	"hzVTY+2drq0TuL5v+3JVYSLvk7H/xESl51wqp6i+Olu28WEb87X5YzYrgf4hokTTDxJyOO4phQNIEcMr",
+	"rmjTz/HW1h+LUtfKhOv7em47pr09d9TCxXfuw+gnpj3ihjsyH6Yh1ByM/aFZBsPUcQUeuTosbH5qbylM",
+	"L2gubdpoONXJO6+BKsFfMK2iU2tcJ14LhbFg2oJjmAu/hSC7OiSV0Oq2QRqPH254iKi7Pasvp3vXLoKJ",
+	"VX2jvdSdEmNIQA0/sIIVyemWzIFokaVBwFELx4RHPImeXUf2aHcs1+LCMH2sgv/EqKICHeVWVYLfwV4Q",
+	"70/tEbwYOKuzwaXjHYi48h4H4W6xcXrqBU0qDCWHcIDQZ4SSt2JuEcJ41Q4Oco8HhUc83VwWUvpywnYK",
+	"9NTGAbsq3cCfmhJhZwQKEPdmKSPSXhZmf1qabjKeKrMn+PmUqNIa0ZgxPyUrUUo1JUWZF6cCpzz9vCPp",
+	"YzZO08kFdtVotKCKPBwsqabhh0QipKuMihCYO2P/IFqe9tmz0j3JIWuTVqkIbklaBvavC0xa3s/UNM/v",
+	"1SMLCWoVH6uWYilpbiQwVRiZlvZJRIs1cITLuiWUzKXYKJC1cYkQa2aDEJRbhCRi59OG+HTPktAoHL5+",
+	"hq8PJFQbNUoFaUjwfj9QkpV52Eaay1xo3hkq+UBf5Sq4vSHNylPuXTjxqV+qf041y1bu8glm8SjMc1Da",
+	"KlclyIIiqpU5l3KRA9c231CW/JBnIKOFgnSWh4Z1hsjtbEOWjMxgxGSx0EjUUK6i/fZ+O9r5Ce27TSy1",
+	"2jb7DpSKR40ze23bxD5inNjGho/JGyPFFjZuye6B20QALbzeUeQP/y9Kuvp/tCzhj7de0SiyBO10TAt0",
+	"Pk0SUCpcSfjACoQzyN/wCyHWrS9FPveAjVZ9tmDz2EKwS+Y+h+AXa1RprKKdK/TPEH3qPieIgUXQLccE",
+	"n9omXKqgEqZVAFuBtqcy871QlqAfE7t2RNSuOTDaotvH0+brMHs7FJGwTPpNlJEb02SlgY3WgSzfqONc",
+	"QbbwCClYX9ERv1yxpUf0CVjjmBdO84XCmJ+hCfK+dVYQymJ7rnAD0SgwzSt4cPCtR9yD7GLLjZB6hYcf",
+	"x3TvTPBlTQwUMeYLKYtApMEI+npJDDNWV0I62Mzwu8i+eqzFE2LPsWqy1R7tWNtJx15xUo3ojkO6lJnQ",
+	"P3hWizAQR4UBj9qaw3vE05tTU6BqdO68YdyBfsnvUAHFkSxcYHpQwI4Vsllvi39Cx/zf0DWcsN9R4hUx",
+	"tk8wImJn9SnuHrqbSg8xVCQ1tP9OWBq8o/g+xKeNXvm/j0Ra7Cs71vALwPqU2lnEhKZbRTjYZmtopTyi",
+	"PH2UCJkaTaym1l7AJsXCBlfx+N2ZLVV1s0NLNhYuAZqsKnMHL8qqDQMZIdu74GsObRULBNz0rTxtT4Io",
+	"l6uaNRTiqgJQcV+QIp8FWjD+kA45WAHSKOZCe7TlwGl04Ax+mD8PWh7YPMmD+sw4NRn6dq9ZW16OtvIg",
+	"dFGlLLIy4lF2vK+naUFzD2SCvWtuAAFLnoM+5SCoeLOa37Qha57NKrpOK6Pak6fOQHsC1RCWPWOjeb22",
+	"C+g3QbTPNo+6UNlDG1LiNL2v40SIcNRNssxAWc+Kvd+RP7wVc/XYv/KPLWABp+ROxeWgIs7euVfkGJzC",
+	"roYqI6axNKCJqtp6m4Ti19+POOj36KsV5ctYY+WEXdxfgHlC67xWbBHr/tsArFO6JTfmILsreWsjUxTY",
+	"nPFSQ1vegvm/QxvPREIzkrOUOzSW7j5lnz/989E+ZbuGkvYlJyS5avEgM3d0PUU9+q9OG3Svr6SFMK38",
+	"wJb8u3jcEoE+QiN+fUGC/fCgse5dOSxTxI6b2sZrvkj2TzdEkaWkCVjFlwmlq1BGlWl0VGeEw3kVVKmN",
+	"kGl8Vot9R+0JXfR9uYi9ap2KGisp4zPJ1Nodh2Z6S/Qbzzw+GAa18WRpdTjZZus4eCAk6fDsbvQ6n59S",
+	"ah9zcLiEZNttmF5hM/42f1QPJu3unfVl1J/XzhvRSdmRYEBMhx2xQ8GMVAkCgRNcUg2z4KImHB3OT6HA",
+	"/1TP4C8tXTJgKQGU6wapgZOcZZm9kgf5Irl77JC+yMIl4BwfKJQOJmwhIWHehVEhdjCO0QSa2NbLEtAQ",
+	"rh5sbONu6FIJy2APmH100FDEP5zFeCKnk3vgqZAzo6avp6XBFGtXZg9mNeHbH8ju8S3+mm/87vnPz6e+",
+	"/1QO1PUrdTef34JaNh1tFFHTT7XSH8faqC4r1m2w+h7jNTRmfxa6UfKn9I8IVd2jqtBPuvHD0Y2xau6T",
+	"/hld/wQrmC7FMXrVhMfFuTSunnnvnQUzjlterXNdWGNLO/4FTYKxhEKNV1XN/4jz1Yzqsyuc488+b0oO",
+	"zYwTMof8QqY7zGhPuiPnVQHJCdmHsGBZBilZsGXpc29XYuMyQVAXHnoKYnIE5pCdnE3XoQCp5PE8bWfi",
+	"39NOQaHjKZjRxPpGKFlBltqOrrcYeLItXhG83zd6VSu2wCR/cwK3RKUW5v5eh789hKhTWhS+Tbx5k+9j",
+	"X3WVxNDViipsAzqHZclDishGLKK5XFVvSPI55pjrFeUOV5G5GCNHmJGHbXkMfBBkwLOTzfe7a7X2x7V+",
+	"zFqXXDf7jna5rSKnKU/n2+8tGF2U4L0V812j7UTkgF3m28oqRJm1U3WzshhJOMJICuO7VvVcVECdubiP",
+	"aP18gTKOh6hfS0u4XAn02M3+u/yVjiMUMWau5Qhszu2+s1O2bNcvWJR6jG7kcaVV5lAbIY/5hHqrzvQl",
+	"K+rjW8Y7lRKgcAeoSesxlrWIhRWyofKzz4A5a22fvFmxZEUyljNNViLDQpKQqMwJigeXMUgH/yHOxDH1",
+	"iQ/m9LOQYvoHxtPvvq5Ak0PVlT2EBsB+8086F/4Nq+NmFkwwMB0nDlQvo8l6oB7gw1TeVWgnATWup3eu",
+	"qFpWtGvdKmS1U7b7itjy1bSmRdrts/oO+tW1KrBaAtJpBeFBRBtTOoO57t8l5do5b4NKymyT2fCkqqij",
+	"deflrua1/86ODQtxzTQl4Zt7kFtbmokXexvAN3z2mDwnaFpUafHOzcbs5dIO37blV6oSJxWV7HYP27uy",
+	"WsvRo7vLLWN3gux8/oF95+N9CrtXVMvt3hW/tFPLZq0/CNJnhJK5SLd41afa3FXoQZUPJUZJlkw/ftxS",
+	"2ddhHNjSb/s98lYw3qiBrtnx/3z+6P/QR7/dPPrr7NGvvz+d/vmLdjM+rGfDCQ/eT6BwONku06uWTe9W",
+	"gztUFJn5lGVZmTNOtUCEo3+XrMgtaFXKVLKicmmLMRcsy9q7Owbn0y+68JY1mUMm+FIRLZpXpFAKoFj2",
+	"JC+GCNs/0BX2/lhOWj1hwikl9/ZuZv+H9+ZF3emtrqGKANeYYkl5etwb2Xa6l5y9I1GWwpwqaMWAyoCY",
+	"z0jJmS1jqyBfB4XyqXyqnqcd5oIEavujUVVKSGcbjEhUf6ZyeyRq1RI1DAYT+vxmQDQhhy+wP9Md67yh",
+	"a3iu1rGmRpWp2cfxvwCsXU7nMNc+99rWdbAMQhBF9tlYSzYvdeuZpgWZA1Erc96ijx7MoU1yWljcmKDc",
+	"Oqp0ePg2p+9mvwkRWpWXMx4znAupV+GTUaKshg8a0e40Iuz2OsRnTO8WNN3Dw/+iNToB4VTuNCfqvFBb",
+	"/e7pNQruNra2C7X96+HQ0Z0xXhLenwznhk03TiiFTyRsPlPolnTFQwhEf1HUHQkb1Q7Yguh/iwWm0WpB",
+	"kpUQKrjb0FcSNiHW1SXRVIe4ZWeCpnGVrscokJU8WQ3gObHPOddvkgvJGV/OLLpQoPcH25QMSxUJupR8",
+	"AKfIaM1zTruN2XiU4+P2kJUjp+O1/S3xa+rUQw/n0B2r21RworHgmsZc57+yX/iKyjSm7VVMPxsOcb0P",
+	"XhYgKdL+QpFYeKclndEsExvKk4gawuf+KyEzHSaR8PKeuRP85ru0xpBkRZazIQ6liJTHwfr8hGd6jtad",
+	"LTwr84MOZkSGJkZqQ3fZIIXSUET2jbnTENr2LjjvNTxUMp3YKqh4B21oUMUhm4cGUHoj4HtZo9XR6VfR",
+	"1sQPCrXr11kd9k4RtNsjWfqjQ8CLrAD0TfG0yFxDPEx7sLV9ki7Q19bX2XzncanaXtVcImlH/dQAR0VQ",
+	"C7EmAHwtoFIIkc0SKr15OJlO7B2svR9qcKrGZiXiOdN8qZrvjg9du+8e3xLu+9jXds9cw8Gyv5EsGrwM",
+	"oUISkftieksW65JBxGTMrNSilLbuHrE6bCNl/Bt2gS2jNG2zwLa614AkqUbqTyrABsAWTMfmDLaEAxCy",
+	"ZAU0Jd7rhAWJg2cXeiTsQ8AuBCPchfQHf7N9vuuaOMYL3oq5mjEeYwihbzfwyQ59cuBHe2yWoMf+SDW8",
+	"skZP0LON9RsDtijWwH80Xwp5us2IDM7lN6PRlI9p1diDkI642pLojaiQq1UQPLXFCLFZ1gP2mrGMPVDL",
+	"mfNDEyjnrXPbk0S/kTUu34lS1ZrSsVJPbt8buf0Y4jZ/51qU2JbzhHOqalmBuchaELYgXGCgPmXm6LEn",
+	"0TP0TCuyFERw54Nl0h5dh0fTEJC6l9c9EVmu2PodWiodXL0E5p04Mto07Zyugz3lcYpnLDBgJ0bVWnsE",
+	"6e+Fiu5E8IvN27CWew48bUFo3c+XQOqiP1QqwZ3guz+8SkC/qfukzItZ1akvyYSC6krF3S+V8nA9lY1V",
+	"a69fmeBL/NNff6iamVuZ6iiy3MHLB7arcF8YlDPLui7oRfetBu7ve9Omr9ZVf3YrD6iAvlcHZUi4d2TT",
+	"C/ASE+pKmaLzzC7/0F4Mh2kZtwWlY9nAl0iRNW6tYsORHxvNEzQkq+tqSerxapx/AVdR26D+skDDTSdh",
+	"WfUzwKn7FQ7ac8nNfd9BuNEv2hYa/PJlvN5Gij1pWLKyPVuwrbxYmzu1fuZPHwQXd2mErvx650aa7lIp",
+	"rO/HDPYQenjMb0VJFLSE6OPAc3AqcYPjcEkMAWL8V+9bN0Cx2IP+JXfFn94Zcq6Oj0tnGCIiNnzr0xOi",
+	"SKLUxkYP00GMz2JIasZfLO/iA4+8XGOBR3V6FGjqSlFqZ7KlIGcbzDBwXvoNVTrA2f3w3Vx9UGMv1tFn",
+	"NaDEnGQ27AlMc8m2SREiSlsZYBx7oYVkL3ZK1jkPHYYHPQN0gM+1U9fpo3oSuwd8KCQULkzBZGLT1xEi",
+	"0EaT7kFq+xsHxLFhXBX2t0TkiBbhct+zzP2bZtlsTpN1K4fWXCzxB5LzyWPLGVFkRqNh/8LHxFoLmCht",
+	"G9BIoClJocAOVoITw4/DQCCYDRAl+mAoT6s/wxroTicVDgBTFab45BkvswzTty+n0M3NupRHfWJ2s75y",
+	"gyNLzi+2GEv9g1e5baNZZq2+BlCF/ZeDjz64dNRxzy8w/xCIJeTWCuHITl+JHNBhxRRBNpQiv901u0Mz",
+	"eOd4QY6t+Vq6IZKefvGnvx6DSDJKnya6I9CUA08ZX9r4lQ2jWRwFugbuCtkrqCwq17uu2Z1x3EgzrcXJ",
+	"9wwzYC0HT80eTok/1KekqQ1u9+lWd1mRP+ye88dpRdJnxLONeY/FJL8lNY/WM/sHSy1mlR99S6yf6xlx",
+	"UnlLrL9rSpy7i/zB0MhcYxyRpp6mXGj4ox3nnGHkD1aP/PGZfUp6S+rOsWfEL3Hqq1ZubXGXHz9F9cn4",
+	"8pZ499kzF7zHToqFkNoVzJi3p4Rm5gvb2o5esdPP5zvt82yYZRDlJ3CbHeZT2PUS79PHP5vLtB3ZZ1Os",
+	"xIZgnyGjoJBKzmoxBgtC/vbI/l8+/6+bOkDan29GbDItLqdlTy+YRpXSZrwae+YFy2KtmVdSzDPIXUNN",
+	"tQHpl7lgGajPiJke+YMGpVOqqdv9Fiz/IqM8Gst/09tJJQQ6Hp/QRY+faDEqYnHqHOthYRlafO1CLvtJ",
+	"h4ahoh70Ci83bd0xWAYzF00JLFFxduPMlvq0yq8WhKapLQaaOgApbPNsDNxMUOvgj+wJVUc6dRRwFO3a",
+	"zn+4OGgEe/9IubFX5uIepiSDe8iImU6hsBR1M8WgOn3H1GPyHVeacm2t9r+/+eqWmNuNbWPNOEr7uU46",
+	"d6ZGxDZ31m5A3csMFWHLHmLTof9Fnu5BUzYKnc/pjnF0ZqGFH1FeTDS1L2wZn3vIjBna5hGMZeQi6Km1",
+	"LrRhD4aFflkGRZ657ZN8hk8u0iWN0WgWkQT8o1EYd+Y7YZH0AWyQgYLxp1YT1ZWyk5WdmDlR3omCX7Pd",
+	"y4YO8gxZ0bzGS14M9rsXVeqx9QAQUq9O774uyIJxDMlgDpUgrpaczMGoglvUEhlTjfZn8y3ZNLJcFL1v",
+	"OwRsstG9j27sNxIx1wubf7zmtqy/8uIQhIxS7hZ6ePlPVpCsVVuhrvm/byrPbEcSvOec1L2/I3ESsjSu",
+	"iv/QdKhhGBAuNruEUi40odpdAeKr/389C3ZVFMDbilQRDtaRlaKRU4N7QRs5o8kak8YHJbXhKzWM3NtH",
+	"HXPxErHw8H6WPZ1GCn6B7bkS8ppMbMDQwbp8xD04/2NYmGN9NMHQSPAGwJ7z2Pfdd0rcCIl/uTY8wS88",
+	"uqoh37jDxwnoJ4FjZycDyGxW2y5sFkWWlBluYNy6spsG/ecBBr1fitcc0wp92Lo0rNBVOq3J9fuM285n",
+	"TZbY369pUxN3niKjJzjYs2qvxf/pdQTWvVJKprd35g3+1KHSGj72txee2b7/5Y0hDY5E1zOOq5660rqw",
+	"xa1izWw2JJ4o9k+f5DKB+TxjHGa25/3u67RgP4CZ+/vphPFFSzjUzDEts0rkjXrx+Sh4ThVCZI8sdpME",
+	"LcWCafWYICAXefXy7o1zEFFOvkshL4QGnmwf/QBb8od5qTHV6xHjf7x1cCAuGIP5Ae60x+/7AONj8hoW",
+	"paKZvdq9fvEV+esXX/6FFM71kYKmLPNZlzSHHdbNY/JCZJnYWOsAL0+JSOGWQAaJlsz8w4KmbhGOKgGu",
+	"wDtojaGgmc4M1b6x1KwFIJ9NnvqTiBZs8mzyp8dPH9/Yu8kKN/gJHpXOM7C0d3rhq3m/SyfPJsZeee4H",
+	"YWEVzUGDVJNn/3Tb+u8SECvH7WrdvtuxnnW0WO4Nckm1P9x1xu5+7tiXtK6JafGw0/oVUewKwZXdzM9v",
+	"bixGM9fArSoqiowluLNP3iobON9NsLdq2u4/6jQUyr2rv7AXvRQWtMw6/ULV9J44h6DVOmWeU7mdPJvU",
+	"uEzTpeGviePOya+uR8khe9quM+6rh/zZNo/dkCc12UeF86vdQlDaN6gZhH4/w8bP8H1TIRs2eX+wc0+H",
+	"3rm2XcsptmVZYaEcvvibN7TTI++GPcEx76eTH4Wdz7Hx1Tg3g7M45GehAa1In4ZwyCfvpzud9uR3lr53",
+	"dWhgwyBN5pGQi/vTmefriVEGx0YtbMOKFgH9osWLNowovaFrIHO8RhylllXXR06Av/lBI2oZ+46RlUxt",
+	"IZ4clgB71Hjye3WMvX+SAZUcUnSp9NPpRzvyDQ6MZSg7N8NWYyrz2hRHpjXWTywYZ2oFadWng2491B8o",
+	"zXKqzbmnHcH8nijfQ7pnV5TDUWjdDLUSmzvQ52xCjwXiXFU7gg9nRzj3V4uh1JK2cCR3bUw2ugP9C8B6",
+	"RPZ5swJi9tgazYZhEpFjkgXdKsIB0qlNSsJYEZb62pJmzDZwX8HurSQRmK7kuaugUvfYFMa0P593Ik2P",
+	"j4Tbhjee7kCb40yFmU4fEoO/BgXy3jE5Mi2m4K0gW0yJK8vF0KCQGAo95OA+3Vj14O/Tj3bQdR5U1fS6",
+	"duBE43UAQ/Q1xRQ1nhLsG21ucQshE2g/waaTomy7uqBPYYBNiDVCR5HRem//y0vqtTLKc8JhUxXjiAWR",
+	"Tc7pNnkcYAWqe9GW7vlysasOMoYVh3cVNLvrQYJnpoWOQU/8Y/JysUttq1cQUZynrXRNBajH5FtqMxoZ",
+	"9uFBhHpOaKItVoAiDjD68OR0PHClV3GPhHzhe/jXhrIfyS0cL5d0l5+uhWfEGjdrufWMXEtI6bw3feUH",
+	"ffIw/kd6GN3+j3whrXGZ51NfGHDMw+izpK7Xw1jlcV1WszVe+3F4GKlPTG/lk7pOC/Qwnsw8H4KHMYBa",
+	"Ii+oZI6tOq8jX+2GBZ0CVSLfCIfAhunVrPaCLjW7q48KqoY6sLxIRquKqHEV7I64I3psNgLtTEXmoFjq",
+	"nDIIJjcl8y0isVnjd74lb8W8zjG7+XmmseCOoSJmh39MIvYaF2YbB7m1VdTy2ItHLpeXpMrwh5qbPT7z",
+	"wldKT7jru1Ha69UxrkAJ8l0Suq1uHHFBk3tUDSdhM7b96OhVEVzC5rjlaAFRr9ZsxJ4XF7YZq3d+8Abj",
+	"8zQlNvv2kC8qIazOsD5VfRKbXIeelrB5ECXdwUZXo6G7ucJp6iPquRoVraLPNoD/3XjI0QT/ozz4HBFw",
+	"AwY6pNRRTwpH17FPi9r2tRtufadGDV37Wk8OP8VLnx6N9340LofdhnfZc56fquOk+yp9Mvd8fRnRu0K1",
+	"jZgrvZuAXtNk1XmCn0P0KzjF3fQfJoZ3xYyxO88jRfRJvbdTu7KnaTryHf0yx0H0Vf3pJa7qH+594tjd",
+	"PqXbR662tfMQ+Jpufxabj+V671Yznrn2LYIQYMRMEQk0y7ZkKazn1u9CSrczQ3a3CZIudL8J/7UdcgVR",
+	"zVqF7WVDmR/QxQB3a+RbQcURFU9h5PzYfeBrF1+/1stALcHhU1bFSeZnAbwCm8c6M4SdOeSTneY5GhpJ",
+	"pShOZJzrDYt8LUXRknCyE6PuA/FkUoyudK70PtRF5D0efLJwoFD9pEfoqGsjf4VpNW4iuxFmC6yXUU6o",
+	"stBXAaRdUZ4+cugo7QeEGfGyvNQF4iytMNy2vcoov0Kh+baq0jf77RA3juywLHnPDRGxTsxqX5f8w74j",
+	"/gwbv44L2wmN1x6zFB7k9H+F0P8O7YEm66UUJWJKVwn/GeUzWfIW/kFAkz7l+8YinlyX3q3aLY5Zf9bS",
+	"kjNAID1iYP9p9os1z67vNEMIu3FPM2ulUpthbt5JCrrEf2+UzYVqozFwI/AMerSdvex8gwO3V3zd8TO8",
+	"sCL7Xsw/rqgHuiVIYhGaPM+8FXPPMa5CNCDk8QMU+hs3/OrEsprYiOgJvKqnNYLJbKbhGoq6NPoRnrzv",
+	"CiGN1lsz3kNeTddwioH5BvIioxp+YDwNsUOMGW6rmkJHvxAy79y5fipam3+AAh/rtvtMWVwYNfXHeCKy",
+	"Msd+YWSDgP16BVtEh7Gg4Aj17DeG5WYnqm3Rkj7aCLl2B5IDe+qOIuDn35iv/SLk+kpvAsMrYlzxc0uc",
+	"C8erdsS+wqKzopDiHhu5SliUCghyFKII1XjOImhZlsPfH1Vc1XNCW7T9Fw596yrPZ5zc3yznXZYrdm9+",
+	"6VohjYyuYHR8ivjCtty9ECLr3OJlbxmWOURfuDFXU4V1JVVXH0mVld/eEXOesImOMiqEmK9l4HsnrETZ",
+	"yITy7GiZE+tVeyNp3+KIjySY+e0FLr+Mp2KjyAqyFBHxjJHdTEYzRO8JPJmP7VOu+CJmKHnpW9junR/8",
+	"NcwshVBOxGKBaMQb3G/kFyVyIK4bzyHTVEIbUJ+TAVXw7alOqCsNQ/0ImlArXY5oS9EmW51n7bfX6JXr",
+	"Yu0riEXVSH2MHZ/MhVi79jLtus0MGJMjrzNocqW7+zch1k1Zmu6uzBbXAqNma4CiUxUdQ2b7VuTwEdkP",
+	"o4O3eXpF1TqZL121sZDD5Y2FHD6q3MQtlWl7VQsKYUit02lschVZ0mbqD1Hr9G2fM+EKcqO7ucK6Nh9l",
+	"Qqx73Erm4+enZYjEu41jHNI/mzMhcOxPZmmDBNzb98IPYTX/9Wgc9x3u249CrMd2Ymm6RqQpjgGhDFwj",
+	"lMRcQLS4JVxYyHVEnsJWH82oRsN57thNu9jD0eCGMcXtUn244iJxjmuIXCCtsWtNlvWEI+wf/dbVd27M",
+	"iIWKv47P6+NaVG9WQJAltU3+cp114EhEqMvisgM+acxzNebTgbnoirOMELQH1exXd/+w4i8ksYEhcyM+",
+	"ogGOB+EdBa7Nq9G9MUMeY5QTSyiSsrSLlG/F/FFB68TsrSn8XsxfUfmhAri42T9MReELrLy7PpP5Jwvq",
+	"Y5iAiLrGX9CkxiX95+33ZsDlUQGUtvZRFDLAIPACbQ/xNXEnLO4DKkr6XsxHNkwcMx2mXxk2PK70v0cg",
+	"r+vS+B2Jclfgxm7CnllaT48eAh/uAfAwyv8697/ylrQxQUPgnhwpG0/0Sz4iW1xdptf3Yv480Z+4qGZA",
+	"vBXzpv3QykaYHNcPQPDct5L8sGtLYvIAB2ywVXvrVd75MNF6U3VQcSYTUbRxRykkFAfMU2UL953+Z+Vc",
+	"dxh2vwnX1rkj7cr393UFCKqU97AlG6ZsY6fuHiafH2lh0jEf7CPZM581bG3Jrm046dobJVTTTCxLaLY5",
+	"jbFwM6pRMrtezGz72zk6OMxv2MrUXOrtTAqhsPuoIhksbANnfOSUvBXYiXW+JYnIc6oC5viBJ8i/qXWc",
+	"st1WfFfaqnN0d6b8oVA8EUWVKdt5TXvpxnySjU+ycbJsWCa6RK+2hHIyB0LVGtIpQQTn+RZ/RknGxrfR",
+	"75QL27z4k1R8korTKx2rLttjRycFWTBu0dqFJDlQVUrwrefQrqLahSwVvY8SlR7DPKdr+GRb/adIyokX",
+	"qZEuNX3W2JVca34AKBpNRIPEbldY13s8VcVd6voqSf3URlZ931QVY4QuJUAaUGG0I/TCu6+6K41wxLVR",
+	"tz9mNNCBojTLMpvMihR9K+b2PjIHxpeY6soh7Q4MOVwYprSQ22NRom/dsHG8O9cUJ3lepkxfwiBY0aIA",
+	"o+C18Pt3xAuXU1mlo7dlRSrQP7khH6af383+IRIjrzXMa3vVr4C4zSeaJWvQx8QaC3GOOBXskAFtQmzN",
+	"faTR0UooIFRKdk8zwpSvGLoluxZItuEyVZoIDtYszumWcKHJhgZ0SOo01XLbvrlrbiuxITnl21vypWsG",
+	"bdMEzYudn7PHbL05zW7dsFSvZrv6qK7JWSg/rGq4RWAGWyjqu33GT/gvjRn/6ebCfb+R+y6QKZesgBag",
+	"dMVzG1fQuMCUJXNoOlJigYjeCMTcqgeykUUPJAyzb3oDIiMn3VwmIuIW8RCIzJ0q+UruDraOobBb3KuN",
+	"baaWBA4bmvVhInDYOIKrS7LNB2oG/03igWhOC6bwTo+EJmVhbKqUasBTxUn3xmiBlmtex45tczOHXgF/",
+	"ZQd9+HB6bh2f5PvQ9MoFhy2RkAC7P36bKkCaC0qPgf7Kjvgw7XM7+U/meYt5Xvh97eePldCi3yx/ZYdc",
+	"m0sDpzWyvWaXbt20zdsw0u2Amv8uhT5Srvvfdsi1UROnNTI17dLbqIl0O1qEi9//4M82u4oLn2y1l37w",
+	"1bo/2Tb9yDPWv0ixcK7NlPKM1RRTCTQ1d9ReW+q1HfTB85tfx4U5rvHa67WmqIt+yWq3ezPH1AqsYu/0",
+	"/78SIrvDUVd3YFYzG9fBUQiREeVI4Klp/z4gJ1vyR2Kx6JfEO7bkLxeLD14S/To+3Wra5FAytSY0SaDQ",
+	"NsaM/sgj5is6ePu55x9myAfPO3YVn1CZz/KMIbf46Fayoqw9yzxjfK2e/K7FGnh/hdCPjMeD0r4xzx1X",
+	"1Zt5jYOWDkkpmd5Onv3z18OEIvR78TVh6My+JbbKR3mcgxqxzbA2agfk9eOAcwh/NWJtFvEwIL8X5483",
+	"9RR9v8cB7FDQwuJD94rgKxx1Oju0VoSy35oFocDLHOcK2uZX0S8mv7ZG+pr0tLFDvizpEjDbaiXgHuRO",
+	"WjZUEQUcFVPJM1CKUCMxII0gYc6qEafJtCPbyz66da5gFByotnnGqZ8iXTS5qwrjzRmnOJ/9Fxwwllmw",
+	"vbRRRV59/eLWUKMKqFZUoNmGbl2OHs2BzLca1CgMaSczhxVzvW1wOwQnheOnFvbMgacN7dRcYzOPAvst",
+	"JkKmkJo127R8TZh6TJ67VhNMEWEH7zL3DSlWlJtviVLbhExKZImNVMwESC5SMF/FHjqWPQjTjyfT/VxL",
+	"4Olp7TwuZtj8BDz91F7vdMvmNTKYZZyK8QzHIKO08FONr80Qx9dcaJYccV3+7MY8PIj2YOX6b8X84y6y",
+	"t3t2iewxpmwvIi3MEZfX2MzyVpPRjlff25lfnRfFTWs8Yr7kQLhf+1ESPqFLc43p7rIGPLVTfr60950P",
+	"PYY/+ga8kVtCyYKyzChMSUru6+jMiwldNu+Nja0RadqfHvwyTeODP8ZUd2fWNGhwOAaWGW1bDnZoSGzi",
+	"15M+B7B2gF9U2kZZ/JY8vbm5iU8AM99qJK3d3ISnrSmADj3u33PZbDKzz+P29FalRLwd7LDXSA8z77b8",
+	"WOWEdUd36cjwdkMB5XxAh66h6SUyCWu1QlXUgsrjPbdPSwK8YPaPvLirc/fOj8LX6X2c3RxSaYcQXOMP",
+	"GKotLlf0ZnSGuhaknr0s0TpXgFTH6v9fuTEfCey8Xc7YyUQVzSqi43+Oq2s77IoVtp3gpVV27a0fSYCq",
+	"8Dt9wCE1wQxS2CeyzLUkdSrBH0Rpd7LU1ajtfg6psjm7U8QxcTFIb1fOscH9d611WSc+K6F2j4a9Tpys",
+	"PEWiQT9SWgLNm4zXZKjvX33zv4mQ5NXP/3tqHWfzLWFauc7BNuoxDYuzXFDnIvdcefU8JYVj8rZsXSsj",
+	"x/2PHYIyiPuR5XQJT94WsDw7qjZk4hZLdCmhi24ZPRYgeGWHfEjurZomulLT1NB0bEyEe5Bb2+LTVSG6",
+	"TBnn11/ZnrgVV5iBO67gj2TJQwQqo/x1ya8vL9LNa1xv3YJK6wttEpLPZMlbafkE7n29VytJFyLLxiaq",
+	"hnfazqP1RLuUcnolxVJiXoQiCuQ9yEeYKuAoFEpQpUXREynRojiHmtcVJRmfqe+0KDDQvPaINXNQmihh",
+	"WL1/T46eIvzSQeYPybmc0Ytg5nVmDZgd9JspoejfSzPgY3ESSSjGdhFJKMgGL9ethQhFmRdHhAdHfCwU",
+	"L/PRKe7oVRG7zIvjDjkz6IrdcWZ6l74YVu/8WFxxdo/3+KISwiAn3Elsch0uuDIvHsQB18FGV+N+6+QK",
+	"W/p7/BZ0ehHr6OW/V9pY5N+OYm01nTWqu9KBY5UDlywifng5xtU+TI3BtbJUBZDg6xE+U64iIYDHjtcj",
+	"4LJPK0joATIbrBrhG77MmFr5QgObnfWpxuC8GoOWqoKWKoIunlLA0/4EzmvWWf9h2uOFBPgN0O+B+9a+",
+	"vRLo0RSK127Mh+QtHyAiOCbTWJKO7hzZepg+h5BdFelsdoDpGdhSn3qo1nKFYxEFSrmbTQoZ2GY0e6LP",
+	"lvwlul72KPbFYThxKKceW/I9d4+fqLkUd556d27QiJvrXzHmzgpCc/Jdx+I79DNb8u94mMcFixqb2dRO",
+	"POZCZGAEbyxD8M5O88I24Gh71lHVh+zbkLndBtaE7omEhQS16gM+xAE7tr7u3X3t1vORb+9r4LBBq40m",
+	"CSjVvc/sGAzXHdPwEGnvZ7R2/U/LojdbNPJZ7rmg4iIWAENmvnTF3l+c3oW9v7t3fvDeX4dGo1jD5+QY",
+	"o9Itx/18p3HJ1+OL1JV6+doJPu3zr59M4of3y5mpP4R//UoZoPKvh4jdE9u6qV/67JBrlD83tevbhF8a",
+	"XSNdP6r9DbGTPyaYp1P/CkSztj+XFcyr5Yxdq13PHrdEZCm5p1kJCgt/11DoNj5B0dWUp/P+jj53bsxV",
+	"esNGVQl24SMbut+LuavSTigniciBAJXZ1vutAEuJl7Rw7itN1xgkqcM4+G10m4o7/AjbZB25auHIF3bg",
+	"mIjc5g13BSQXKL21yzYHlm0jaKi6Eo0s2YYIaJY1LqTNiX1x84XbAy6IFDS1MpUJmkJ6a9G87VSIoltF",
+	"VmJDtCA0Rdii/BD3x5D9DcvgDvSoJHfvuADBc2qbihk+lTDFmM5CSAI0WSHJyIJl9ZPKULxO/Ce///b+",
+	"ye/v3j/5ffu+cyNeG9pPHSSskQyb9E6o2ep7SLSQxDyNzLfkHqRigpPPHz/1h+VPtJiLd+QfdqAhDjH8",
+	"yBaOukbaEO6JoCxRmT4mbxAebAvS7vnGdlq02bZq6rmhmspj0sssh6xgrKE3ljR7mrW59N+EyKfkBmFc",
+	"VkbbiwzIRkjkaXQ9FBRb2/p2m2FRgEOQhz/XEB468B2aM0tEVubc4mPh1EDpKZlDJjbkc1/pXIgNSLMP",
+	"v7VP992J0/3zl1/+6cvYGUux2U2XC6lX0fPdXnK+ZkLI1gr0Z6re+WqKk7UlSYLDZwrHdYSJnUR0uaS+",
+	"OLuR7j1PH+coY4+sMD7C2QwRNDYPujXiCXmht6heVlQZEfOVWCcbX39qi9e4LrTfLR79LDg8QpMW38j0",
+	"QBhCuKFOMeW06FCNIqX9N6k3OCLIUWoHdhW8JeyeZSSlW9/eChXaZ4r8Zo3bgmoN0oz8v//6V/r7F+8f",
+	"mR+f+x//I8LHKmEzkH/1NN/vmPai3Y/xDtvnxJDvM4U7hc2K4B7kFgFcSSFhwbKs2Xam1ihVS9bX+lnL",
+	"rb3pX6v79I3cPlfrS9/93kgG6djp/Eaj2du5M/HxEqDFrUfnxbtd8xanpbdfS3WseePf1Sm9G68p3mBW",
+	"MDoEhCgyNK6IOghVGhofDT6YSV5x8AGnd+Hgw+6dH3zw4UfQVY1/N4dUArlLQkePWIc37jSWuQpfnJm6",
+	"OzEurJO7mOo6HOXGOjF3wwympKBKbYREqEK1KvVe+k6NZ2yzhDCmGbVrwshcg3N/GLaptWm4Kr65Q8WS",
+	"4U2MYIV30dH8YAOwfmTuC10+kpcLQi149dQ8CRHNqXm6tZVrNYPooDGWfkq3CHmtIVmRJWh79xEbXrM1",
+	"VfWkZuFhu0fjF4D1T7S4qLv4oP2xWYSd6COzWrOIW8IBzMz9FRoJZe8PbfcLvFnP9i9Ow12FzJwmgY6Z",
+	"L470ix7T9vL7OaYRbH3chr8/U5VjT4J1gaNjyeaEU41sqUgq2T2QOegNAN/3hpvnzIyc7MRGPfm92s/+",
+	"5ICTMNlfmGd/TbeTkMvq4JA9xznp4gwzTgeLhtt5T7yJc9uYt5OCLi3grdrnDV8h3UxlMysXawaTZ//8",
+	"1VB5DlSCxL9+NQPlvWeEUmaTZ5MntGBP7p9O3v/6/v8LAAD//w==",
 }
 
 // decodeSpec returns the embedded OpenAPI spec as raw JSON bytes,

@@ -1480,6 +1480,66 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/week-map": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Where a week's places are, and the ways that crews drive between them
+         * @description Of a draft, or of what a branch handed out for the days. A tech gets the own crew's days of what was handed out.
+         */
+        get: operations["showWeekMap"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/tiles": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The maps there are, one for each road file
+         * @description 404 where no roads are loaded; the problem says how to add them.
+         */
+        get: operations["listTileSets"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/tiles/{z}/{x}/{y}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * One tile of the map
+         * @description Roads, water and places as a vector tile by version 2.1 of the Mapbox Vector Tile Specification, an open standard. The layers are water, streams, roads and places. 404 where no roads are loaded.
+         */
+        get: operations["showTile"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/notices": {
         parameters: {
             query?: never;
@@ -5252,6 +5312,89 @@ export interface components {
              */
             actual_seconds: number;
         };
+        TileSetList: {
+            items: components["schemas"]["TileSet"][];
+        };
+        TileSet: {
+            /** @description changes with the roads */
+            version: string;
+            /** @description to be shown with every map of it */
+            attribution: string;
+            /**
+             * Format: int64
+             * @description degrees times ten million
+             */
+            south_e7: number;
+            /** Format: int64 */
+            west_e7: number;
+            /** Format: int64 */
+            north_e7: number;
+            /** Format: int64 */
+            east_e7: number;
+            /** Format: int64 */
+            min_zoom: number;
+            /** Format: int64 */
+            max_zoom: number;
+        };
+        WeekMap: {
+            /** Format: uuid */
+            branch_id: string;
+            tile_set?: components["schemas"]["TileSet"];
+            /** @description how to add roads, where none are loaded */
+            without_roads?: string;
+            places: components["schemas"]["MapPlace"][];
+            days: components["schemas"]["MapDay"][];
+        };
+        MapPlace: {
+            /**
+             * Format: uuid
+             * @description of the site or the yard
+             */
+            id: string;
+            /** @enum {string} */
+            kind: "home" | "site";
+            name: string;
+            street: string;
+            /**
+             * Format: int64
+             * @description degrees times ten million; absent while nobody knows
+             */
+            lat_e7?: number;
+            /** Format: int64 */
+            lon_e7?: number;
+            /** @description how well the place is known: a code of the precisions of sites */
+            precision: string;
+            /** @description the precision in words, with what follows for drives */
+            says: string;
+            /** @description no road reaches it, or none are loaded: drives are straight lines */
+            straight: boolean;
+            /**
+             * Format: int64
+             * @description from its road
+             */
+            off_road_metres?: number;
+            job_ids: string[];
+        };
+        MapDay: {
+            /** Format: uuid */
+            crew_id: string;
+            /** @description civil day in the branch's zone */
+            day: string;
+            /** @description the drives in order, from home by the stops to home; a place that is not known is left out */
+            legs: components["schemas"]["MapLeg"][];
+        };
+        MapLeg: {
+            /**
+             * Format: uuid
+             * @description a place's
+             */
+            from_id: string;
+            /** Format: uuid */
+            to_id: string;
+            straight: boolean;
+            /** @description latitude and longitude of the first point, then the steps to each next one, all in degrees times a million */
+            steps: number[];
+        };
     };
     responses: {
         /** @description the file */
@@ -8306,6 +8449,95 @@ export interface operations {
                 content: {
                     "application/json": components["schemas"]["WeekView"];
                 };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    showWeekMap: {
+        parameters: {
+            query?: {
+                /** @description the draft that is looked at; without it, what was handed out */
+                draft_id?: components["parameters"]["ViewDraft"];
+                /** @description whose handed-out plan is looked at */
+                branch_id?: components["parameters"]["ViewBranch"];
+                /** @description of the handed-out days; needed without draft_id */
+                first_day?: string;
+                days?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WeekMap"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listTileSets: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TileSetList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    showTile: {
+        parameters: {
+            query?: {
+                /** @description the tile set's; without it, the first one's tile */
+                version?: string;
+            };
+            header?: never;
+            path: {
+                /** @description zoom, 0 is the whole world */
+                z: number;
+                /** @description column from the west, below 2 to the power of z */
+                x: number;
+                /** @description row from the north, below 2 to the power of z */
+                y: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description the tile; an empty one has no bytes */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/vnd.mapbox-vector-tile": string;
+                };
+            };
+            /** @description as the If-None-Match has it */
+            304: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
             };
             default: components["responses"]["Problem"];
         };
