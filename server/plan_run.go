@@ -11,7 +11,8 @@ import (
 func (h *handlers) StartPlanRun(ctx context.Context, r api.StartPlanRunRequestObject) (api.StartPlanRunResponseObject, error) {
 	var in jobs.RunData
 	if r.Body != nil {
-		in = jobs.RunData{Seed: val(r.Body.Seed), Strands: val(r.Body.Strands), Rounds: val(r.Body.Rounds), Seconds: val(r.Body.Seconds)}
+		in = jobs.RunData{Seed: val(r.Body.Seed), Strands: val(r.Body.Strands), Rounds: val(r.Body.Rounds), Seconds: val(r.Body.Seconds),
+			KeepPermille: val(r.Body.KeepPermille)}
 	}
 	out, err := h.s.Desk.StartPlanRun(ctx, h.s.call(ctx, r.Params.IdempotencyKey), r.ID, in)
 	if err != nil {
@@ -47,9 +48,14 @@ func (h *handlers) StopPlanRun(ctx context.Context, r api.StopPlanRunRequestObje
 
 func toPlanRun(x jobs.PlanRun) api.PlanRun {
 	heads := mapped(x.Heads, toCostHead)
-	return api.PlanRun{ID: x.ID, DraftID: x.DraftID, State: api.PlanRunState(x.State), Seed: x.Seed, Strands: x.Strands, Rounds: x.Rounds,
+	mode, series := api.PlanRunMode(x.Mode), mapped(x.Series, toRunPoint)
+	return api.PlanRun{Mode: opt(mode), Series: &series, KeepPermille: opt(x.KeepPermille), KeptPermille: x.Kept, ID: x.ID, DraftID: x.DraftID, State: api.PlanRunState(x.State), Seed: x.Seed, Strands: x.Strands, Rounds: x.Rounds,
 		Seconds: x.Seconds, DoneRounds: x.DoneRounds, BestCents: (*int64)(x.Best), Placed: x.Placed, LeftOut: x.LeftOut, Heads: &heads,
 		StopAsked: x.StopAsked, Error: opt(x.Error), CreatedAt: x.CreatedAt, StartedAt: opt(x.StartedAt), EndedAt: opt(x.EndedAt)}
+}
+
+func toRunPoint(p jobs.RunPoint) api.RunPoint {
+	return api.RunPoint{ElapsedMs: p.ElapsedMS, Round: p.Round, TotalCents: int64(p.Total), LeftOut: p.LeftOut, Heads: mapped(p.Heads, toCostHead)}
 }
 
 func toCostHead(c jobs.CostHead) api.CostHead {
