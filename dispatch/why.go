@@ -11,10 +11,10 @@ import (
 )
 
 // Explain writes for each job that a plan leaves out why: where it would fit and what
-// that costs against leaving it out, or which facts keep it out, each tried by granting
-// it with all other jobs' tours and orders kept. The plan must be one of this week. The
-// dearest jobs are looked into first; of those that ctx's end leaves no time for it says
-// so.
+// that costs against leaving it out, or which smallest sets of facts keep it out, each
+// tried by granting them with all other jobs' tours and orders kept. The plan must be one
+// of this week. The dearest jobs are looked into first; of those that ctx's end leaves no
+// time for it says so.
 func Explain(ctx context.Context, w *week.Week, p *week.Plan) {
 	if len(p.LeftOut) == 0 {
 		return
@@ -25,7 +25,8 @@ func Explain(ctx context.Context, w *week.Week, p *week.Plan) {
 		fits, asked := why[l.Job]
 		switch {
 		case asked:
-			l.Why = reasons(w, l.Job, fits)
+			l.Reasons = reasons(w, l.Job, fits)
+			l.Why = texts(w, l.Reasons)
 		case ctx.Err() != nil:
 			l.Why = []string{NotLookedInto}
 		default:
@@ -37,42 +38,59 @@ func Explain(ctx context.Context, w *week.Week, p *week.Plan) {
 // NotLookedInto is the reason given where the time was up.
 const NotLookedInto = "Not looked into: the time was up."
 
-func reasons(w *week.Week, id string, fits []search.Fit) []string {
+// reasons writes down how a job fits, or what lets it in.
+func reasons(w *week.Week, id string, fits []search.Fit) []week.Reason {
 	job := &w.Jobs[0]
 	for j := range w.Jobs {
 		if w.Jobs[j].ID == id {
 			job = &w.Jobs[j]
 		}
 	}
-	if len(w.Tours) == 0 {
-		return []string{"There is no crew in this week."}
-	}
-	if len(fits) == 0 {
-		return []string{"It does not fit, and no one or two facts alone keep it out."}
-	}
-	var out []string
+	var out []week.Reason
 	for _, f := range fits {
-		if len(f.Facts) == 0 {
-			if f.DeltaCents >= 0 {
-				out = append(out, fmt.Sprintf("It fits %s, and costs %s more than leaving it out.", at(w, f), money(f.DeltaCents)))
-			} else {
-				out = append(out, fmt.Sprintf("It fits %s and would save %s; the search had not come to it.", at(w, f), money(-f.DeltaCents)))
-			}
-			continue
-		}
-		var say []string
+		r := week.Reason{Tour: f.Tour, Start: f.Start, DeltaCents: f.DeltaCents}
 		for _, k := range f.Facts {
-			say = append(say, factText(w, job, k))
+			r.Facts = append(r.Facts, string(k))
 		}
-		text := strings.Join(say, ", and ")
-		text = strings.ToUpper(text[:1]) + text[1:]
-		cost := "would save " + money(-f.DeltaCents)
-		if f.DeltaCents >= 0 {
-			cost = "would cost " + money(f.DeltaCents) + " more than leaving it out"
-		}
-		out = append(out, fmt.Sprintf("%s; otherwise it fits %s and %s.", text, at(w, f), cost))
+		r.Text, r.Customer = dispatcherText(w, job, f), customerText(w, job, f)
+		out = append(out, r)
 	}
 	return out
+}
+
+// texts are the reasons as sentences for a dispatcher.
+func texts(w *week.Week, reasons []week.Reason) []string {
+	var out []string
+	for i := range reasons {
+		out = append(out, reasons[i].Text)
+	}
+	switch {
+	case len(out) > 0:
+		return out
+	case len(w.Tours) == 0:
+		return []string{"There is no crew in this week."}
+	}
+	return []string{"It would not fit even into empty days of all crews with everything else granted."}
+}
+
+func dispatcherText(w *week.Week, job *week.Job, f search.Fit) string {
+	switch {
+	case len(f.Facts) == 0 && f.DeltaCents >= 0:
+		return fmt.Sprintf("It fits %s, and costs %s more than leaving it out.", at(w, f), money(f.DeltaCents))
+	case len(f.Facts) == 0:
+		return fmt.Sprintf("It fits %s and would save %s; the search had not come to it.", at(w, f), money(-f.DeltaCents))
+	}
+	var say []string
+	for _, k := range f.Facts {
+		say = append(say, factText(w, job, k))
+	}
+	text := strings.Join(say, ", and ")
+	text = strings.ToUpper(text[:1]) + text[1:]
+	cost := "would save " + money(-f.DeltaCents)
+	if f.DeltaCents >= 0 {
+		cost = "would cost " + money(f.DeltaCents) + " more than leaving it out"
+	}
+	return fmt.Sprintf("%s; otherwise it fits %s and %s.", text, at(w, f), cost)
 }
 
 // factText says in words how a fact keeps a job out.

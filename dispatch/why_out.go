@@ -2,8 +2,9 @@ package dispatch
 
 import (
 	"context"
-	"errors"
+	"fmt"
 
+	"ebbline/dispatch/search"
 	"ebbline/dispatch/week"
 )
 
@@ -19,8 +20,26 @@ type Reasons struct {
 	Reasons []week.Reason `json:"reasons"`
 }
 
-// WhyOut says why a plan of the week leaves a job out. The error says that the plan does
-// not leave it out.
+// WhyOut says why a plan of the week leaves a job out; see [Explain]. The error says that
+// the plan does not leave it out, or is no plan of the week.
 func WhyOut(ctx context.Context, w *week.Week, p *week.Plan, job string) (Reasons, error) {
-	return Reasons{}, errors.New("reasons are being built")
+	out := false
+	for i := range p.LeftOut {
+		out = out || p.LeftOut[i].Job == job
+	}
+	if !out {
+		return Reasons{}, fmt.Errorf("job: %q is not left out of the plan", job)
+	}
+	fits, ok := search.Why(ctx, w, p, job)[job]
+	switch {
+	case !ok && ctx.Err() == nil:
+		return Reasons{}, fmt.Errorf("plan: it is not one of the week, or %q is no job of it", job)
+	case !ok:
+		return Reasons{Job: job, Reasons: []week.Reason{}}, nil
+	}
+	r := Reasons{Job: job, Looked: true, Reasons: reasons(w, job, fits)}
+	if r.Reasons == nil {
+		r.Reasons = []week.Reason{}
+	}
+	return r, nil
 }

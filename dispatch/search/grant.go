@@ -44,6 +44,7 @@ func grant(x *week.Week, job *week.Job, f Fact) bool {
 		each(func(v *week.Visit) bool { was := len(v.Allowed) > 0; v.Allowed, v.EndInside = nil, false; return was })
 	case FactPins:
 		each(func(v *week.Visit) bool { was := v.Pin != nil; v.Pin = nil; return was })
+		changed = thaw(x, job) || changed
 	case FactNotBefore:
 		changed = job.NotBefore != nil
 		job.NotBefore = nil
@@ -56,8 +57,9 @@ func grant(x *week.Week, job *week.Job, f Fact) bool {
 			if l.Hi != nil {
 				changed = true
 				l.Hi = nil
-				if l.Lo == nil {
-					continue
+				if l.Lo == nil { // a link stays, or the order of the chain would bind
+					l.Lo = new(int64)
+					*l.Lo = -400 * 86400
 				}
 			}
 			links = append(links, l)
@@ -69,6 +71,24 @@ func grant(x *week.Week, job *week.Job, f Fact) bool {
 		return morePumps(x, job)
 	default:
 		return job.Water != nil && grantWater(x, job.Water, f)
+	}
+	return changed
+}
+
+// thaw takes a job's visits out of the orders that are frozen.
+func thaw(x *week.Week, job *week.Job) bool {
+	is := func(id string) bool {
+		return slices.ContainsFunc(job.Visits, func(v week.Visit) bool { return v.ID == id })
+	}
+	changed := false
+	for i := range x.Tours {
+		if !slices.ContainsFunc(x.Tours[i].Frozen, is) {
+			continue
+		}
+		if !changed {
+			x.Tours, changed = slices.Clone(x.Tours), true
+		}
+		x.Tours[i].Frozen = slices.DeleteFunc(slices.Clone(x.Tours[i].Frozen), is)
 	}
 	return changed
 }
@@ -140,6 +160,9 @@ func grantWater(x *week.Week, wt *week.Water, f Fact) bool {
 		if wt.Way == week.WayWindow {
 			if wt.Window == nil {
 				return false
+			}
+			if len(wt.Covered) == 0 { // what needs covered water waited for the window's end
+				wt.Covered = far
 			}
 			wt.Window = &week.Span{From: wt.Window.From, To: x.End + 30*86400}
 			return true

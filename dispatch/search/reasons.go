@@ -31,35 +31,44 @@ var facts = []Fact{FactSkill, FactPeople, FactPumps, FactDrain, FactNotBefore, F
 
 // Fit is where a job would go and what the plan's cost would change by.
 type Fit struct {
-	// Facts that would have to be granted; none: it fits as things are.
+	// Facts that would have to be granted, all of them and no fewer; none: it fits as things
+	// are.
 	Facts []Fact
-	// Tour and Start are of the visit that ends the conversion.
+	// Tour and Start are of the visit that ends the conversion; no tour: after the week.
 	Tour       string
 	Start      int64
 	DeltaCents int64 // against leaving the job out
 }
 
+// whyReasons is how many sets of facts are looked for.
+const whyReasons = 3
+
 // Why finds for each job that p leaves out how it fits into p with all other jobs'
-// tours and orders kept, or which facts keep it out: up to three smallest sets of one
-// or two facts with which it fits. Facts are granted for that job only, or for the
-// crews and pumps as if there were one more. The dearest jobs come first; those that are
-// not looked into before ctx ends, or past the first few of a very large week (see
-// [whyMost]), have no entry.
-func Why(ctx context.Context, w *week.Week, p *week.Plan) map[string][]Fit {
+// tours and orders kept, or which facts keep it out: up to three smallest sets of facts
+// with which it fits. Facts are granted for that job only, or for the crews and pumps as
+// if there were one more of each. Only the jobs of the given ids are looked into; none:
+// all. The dearest come first; those that are not looked into before ctx ends, or past
+// the first few of a very large week (see [whyMost]), have no entry.
+func Why(ctx context.Context, w *week.Week, p *week.Plan, ids ...string) map[string][]Fit {
 	out := map[string][]Fit{}
 	if ctx.Err() != nil {
 		return out
 	}
-	g := &granting{w: w, p: p, in: newInserter(nil, 24, 24)}
-	g.in.all = true
+	g := newGranting(w, p)
 	plain := g.with(false, false)
 	if plain == nil {
 		return out
 	}
-	in := newInserter(nil, 48, 60)
-	in.all = true
-	in.perDay = 5
-	order := append([]int32(nil), plain.absent...)
+	asked := map[string]bool{}
+	for _, id := range ids {
+		asked[id] = true
+	}
+	var order []int32
+	for _, j := range plain.held.absent {
+		if len(ids) == 0 || asked[w.Jobs[j].ID] {
+			order = append(order, j)
+		}
+	}
 	sort.Slice(order, func(a, b int) bool {
 		x, y := plain.m.leftOutPrice(order[a]), plain.m.leftOutPrice(order[b])
 		return x > y || x == y && order[a] < order[b]
@@ -68,9 +77,7 @@ func Why(ctx context.Context, w *week.Week, p *week.Plan) map[string][]Fit {
 		if ctx.Err() != nil {
 			break
 		}
-		if f, ok := in.fit(plain, j); ok {
-			out[w.Jobs[j].ID] = []Fit{f}
-		} else if fits := g.whyNot(ctx, int(j)); ctx.Err() == nil {
+		if fits := g.why(ctx, int(j)); ctx.Err() == nil {
 			out[w.Jobs[j].ID] = fits
 		}
 	}
@@ -81,48 +88,125 @@ func Why(ctx context.Context, w *week.Week, p *week.Plan) map[string][]Fit {
 // the week is, and a plan is waited for.
 func whyMost(w *week.Week) int { return max(20, 200_000/max(1, len(w.Jobs))) }
 
-// fit tries a job where it fits best.
-func (in *inserter) fit(st *state, j int32) (Fit, bool) {
-	spots, delta, moved, ok := in.find(st, j)
-	if !ok {
-		return Fit{}, false
+// why says how a job fits, or grants facts to it: first each alone; what then lets it in is
+// a smallest set. The others are looked for among what is left, by granting all of it and
+// taking one fact after the other away for good if the job fits without. Further sets lack
+// one fact of each set that was found. If ctx ends it returns what it has.
+func (g *granting) why(ctx context.Context, j int) []Fit {
+	if at, ok := g.fits(j, nil); ok {
+		return []Fit{g.fit(j, nil, at)}
 	}
-	st.moved[j] = moved
-	mark, ok := st.place(j, spots)
-	if !ok {
-		return Fit{}, false
+	a := &asking{g: g, ctx: ctx, j: j}
+	for _, f := range facts {
+		if _, binds := granted(g.w, j, []Fact{f}); binds {
+			a.binding = append(a.binding, f)
+		}
 	}
-	f := Fit{DeltaCents: delta / week.MoneyUnit}
-	if t := st.tourOf[st.m.jobs[j].conv]; t >= 0 {
-		f.Tour, f.Start = st.m.w.Tours[t].ID, st.ss[st.m.jobs[j].conv]
+	a.fails = append(a.fails, 0)
+	rest := uint16(0)
+	for i := range a.binding {
+		if x := uint16(1) << i; !a.fits(x) {
+			rest |= x
+		} else if a.found = append(a.found, x); len(a.found) == whyReasons {
+			break
+		}
 	}
-	st.unplace(j, spots, mark)
-	st.moved[j] = false
-	return f, true
+	a.without(rest)
+	var out []Fit
+	for _, x := range a.found {
+		if ctx.Err() != nil {
+			break
+		}
+		set := a.set(x)
+		if at, ok := g.fits(j, set); ok {
+			out = append(out, g.fit(j, set, at))
+		}
+	}
+	return out
 }
 
-// whyNot grants facts to a job that does not fit: each alone, then pairs until three fit.
-// If ctx ends it returns what it has.
-func (g *granting) whyNot(ctx context.Context, j int) []Fit {
-	var fits []Fit
-	try := func(set ...Fact) {
-		if f, ok := g.try(j, set); ok {
-			f.Facts = set
-			fits = append(fits, f)
+// asking is the hunt for the smallest sets of facts that let one job in. A set is written
+// as bits, in the order of binding.
+type asking struct {
+	g       *granting
+	ctx     context.Context
+	j       int
+	binding []Fact // those that bind the job at all
+	does    []uint16
+	fails   []uint16
+	found   []uint16
+}
+
+func (a *asking) set(x uint16) []Fact {
+	var out []Fact
+	for i, f := range a.binding {
+		if x&(1<<i) != 0 {
+			out = append(out, f)
 		}
 	}
-	for _, f := range facts {
-		try(f)
-	}
-	if len(fits) > 0 {
-		return fits[:min(len(fits), 3)]
-	}
-	for i, f := range facts {
-		for _, h := range facts[i+1:] {
-			if len(fits) < 3 && ctx.Err() == nil {
-				try(f, h)
-			}
+	return out
+}
+
+// fits reports whether a set lets the job in. More never does less than less.
+func (a *asking) fits(x uint16) bool {
+	for _, y := range a.does {
+		if y&^x == 0 {
+			return true
 		}
 	}
-	return fits
+	for _, y := range a.fails {
+		if x&^y == 0 {
+			return false
+		}
+	}
+	if a.ctx.Err() != nil {
+		return false
+	}
+	_, ok := a.g.fits(a.j, a.set(x))
+	if ok {
+		a.does = append(a.does, x)
+	} else {
+		a.fails = append(a.fails, x)
+	}
+	return ok
+}
+
+// without looks for sets among the facts of x until there are enough.
+func (a *asking) without(x uint16) {
+	if len(a.found) >= whyReasons || a.ctx.Err() != nil || !a.fits(x) {
+		return
+	}
+	least := x
+	for i := range a.binding {
+		if b := uint16(1) << i; least&b != 0 && a.fits(least&^b) {
+			least &^= b
+		}
+	}
+	if a.ctx.Err() != nil {
+		return
+	}
+	known := false
+	for _, y := range a.found {
+		known = known || y == least
+	}
+	if !known {
+		a.found = append(a.found, least)
+	}
+	for i := range a.binding {
+		if b := uint16(1) << i; least&b != 0 {
+			a.without(x &^ b)
+		}
+	}
+}
+
+// fit is where a job goes at the least cost with a set of facts granted.
+func (g *granting) fit(j int, set []Fact, at placed) Fit {
+	f := Fit{Facts: set}
+	g.cheapest(j, set, at).withPlaced(j, func(st *state) {
+		f.DeltaCents = st.heads().Total - g.p.Cost.Total
+		if conv := st.m.jobs[j].conv; st.tourOf[conv] >= 0 {
+			f.Tour, f.Start = st.m.w.Tours[st.tourOf[conv]].ID, st.ss[conv]
+		}
+	})
+	return f
 }
