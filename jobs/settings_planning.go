@@ -36,6 +36,11 @@ type PlanningSettings struct {
 	// Drives without roads: straight line times the factor, at the speed.
 	SpeedKmPerHour     int64 `json:"speed_km_per_hour"`
 	RoadFactorPermille int64 `json:"road_factor_permille"`
+	// ParkingSeconds are added to every drive by road to a customer: finding the
+	// house, parking, walking to the pool.
+	ParkingSeconds int64 `json:"parking_seconds"`
+	// TravelPeriods are the hours in which traffic is not the usual.
+	TravelPeriods []TravelPeriod `json:"travel_periods"`
 
 	// What it costs to let a job wait: a share of its value for each whole day;
 	// for each civil day past its due day; and when it is left out of a plan.
@@ -103,7 +108,7 @@ func DefaultPlanning() PlanningSettings {
 		NoticeLeadHours: 18, ToldWidthMinutes: 120, WindowMinutes: 120,
 		LunchMinutes: 30, LunchFromMinute: 11 * 60, LunchToMinute: 14 * 60, LunchAfterMinutes: 6 * 60,
 		PayCentsPerHour: 84_00, OvertimeCentsPerHour: 126_00, DrivingCentsPerKm: 45,
-		SpeedKmPerHour: 45, RoadFactorPermille: 1350,
+		SpeedKmPerHour: 45, RoadFactorPermille: 1350, ParkingSeconds: 60, TravelPeriods: []TravelPeriod{},
 		WaitingPermillePerDay: 4, LateCentsPerDay: 60_00, LeftOutPermillePerWeek: 500,
 		PromiseCents: 75_00, ToldAnewCents: 15_00, ToldAnewMinutes: 15, OwedCents: 40_00, CommissionInDays: 7,
 		LowFreeHours: 24, LowCentsPerHour: 5_00, LowDays: 3,
@@ -117,6 +122,7 @@ func (p PlanningSettings) check(f *Faults) {
 	checkHours(f, "planning.water_hours", p.WaterHours)
 	checkHours(f, "planning.customer_hours", p.CustomerHours)
 	checkHours(f, "planning.notice_hours", p.NoticeHours)
+	checkTravelPeriods(f, "planning.travel_periods", p.TravelPeriods)
 	for _, r := range []struct {
 		name     string
 		n        int64
@@ -134,6 +140,7 @@ func (p PlanningSettings) check(f *Faults) {
 		{"driving_cents_per_km", int64(p.DrivingCentsPerKm), 0, maxRate},
 		{"speed_km_per_hour", p.SpeedKmPerHour, 1, 200},
 		{"road_factor_permille", p.RoadFactorPermille, 1000, 5000},
+		{"parking_seconds", p.ParkingSeconds, 0, 1800},
 		{"waiting_permille_per_day", p.WaitingPermillePerDay, 0, 1000},
 		{"late_cents_per_day", int64(p.LateCentsPerDay), 0, maxRate},
 		{"left_out_permille_per_week", p.LeftOutPermillePerWeek, 0, 10_000},

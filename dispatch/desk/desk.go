@@ -18,6 +18,7 @@ import (
 	"strings"
 	"time"
 
+	"ebbline/dispatch/travel"
 	"ebbline/jobs"
 	"ebbline/jobs/store"
 )
@@ -32,6 +33,10 @@ type Desk struct {
 	plans     planCache
 	warm      warmCache
 	odds      oddsKept
+	roads     []*roadTable
+	learnt    learntCache
+	maps      []*roadMap // of the road files, one each; nil where it has none
+	ways      ways
 	publicURL string // where customers' links lead, without a slash at its end
 }
 
@@ -64,6 +69,9 @@ type Config struct {
 	// https://pools.example.com; customers' links begin with it. Empty: notices
 	// carry no link.
 	PublicURL string
+	// Roads are road files; a branch drives by the smallest that covers its yard.
+	// None: drives are straight lines made longer.
+	Roads []*travel.Roads
 	// HashMemoryKiB is the memory of one password hash; zero means 19 MiB, as
 	// OWASP's password storage sheet has it (from memory). Tests set it low.
 	HashMemoryKiB uint32
@@ -81,8 +89,11 @@ func New(c Config) (*Desk, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Desk{store: c.Store, clock: c.Clock, ids: c.IDs, bell: c.Bell, passwords: p,
-		publicURL: strings.TrimRight(c.PublicURL, "/")}, nil
+	d := &Desk{store: c.Store, clock: c.Clock, ids: c.IDs, bell: c.Bell, passwords: p, publicURL: strings.TrimRight(c.PublicURL, "/")}
+	for _, r := range c.Roads {
+		d.roads = append(d.roads, &roadTable{roads: r})
+	}
+	return d, d.openMaps()
 }
 
 // Now is the business instant, for the Call of a request that just came.

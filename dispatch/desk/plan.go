@@ -71,7 +71,7 @@ func (d *Desk) readWeekFacts(ctx context.Context, branchID string, in jobs.NewDr
 		if err := in.Check(jobs.DayOf(now, zone)); err != nil {
 			return weekFacts{}, err
 		}
-		f, err := readYard(tx, branchID, in.FirstDay, int(in.Days), now)
+		f, err := d.readYard(tx, branchID, in.FirstDay, int(in.Days), now)
 		if err != nil {
 			return f, err
 		}
@@ -141,6 +141,9 @@ func (d *Desk) StartPlanRun(ctx context.Context, call Call, draftID string, in j
 		}
 		if len(runs) > 0 {
 			return Outcome{}, jobs.Errorf(jobs.CodeConflict, "This draft is being planned already; stop that run first")
+		}
+		if draft.Upset != nil && in.KeepPermille == 0 {
+			in.Mode = jobs.RunMend // what mends stays a mend however often it is planned
 		}
 		draft.State, draft.UpdatedAt = jobs.DraftPlanning, call.Now
 		if err := tx.UpdateDraft(draft); err != nil {

@@ -17,6 +17,7 @@ type weekFacts struct {
 	Days       int
 	PlanNumber int64 // of the plan that was handed out last; 0: none was
 	Rules      jobs.PlanningSettings
+	Labour     estimate.LabourSettings
 	Homes      []jobs.Home
 	Persons    []jobs.Person
 	Crews      []jobs.Crew
@@ -29,6 +30,7 @@ type weekFacts struct {
 	Tours      []jobs.Tour // live, of the days
 	Stops      []jobs.Stop // live, that end today or later
 	Promises   []jobs.Promise
+	Drives     drives      // how drives are measured
 	Holds      []jobs.Hold // live: held for a caller, or booked
 }
 
@@ -56,7 +58,7 @@ var plannedStates = []jobs.State{jobs.StateEnquiry, jobs.StateSurveyed, jobs.Sta
 const dry = 45
 
 // readYard reads what a week of a branch is made from, but for its jobs.
-func readYard(tx *store.Tx, branchID string, first jobs.Day, days int, now time.Time) (weekFacts, error) {
+func (d *Desk) readYard(tx *store.Tx, branchID string, first jobs.Day, days int, now time.Time) (weekFacts, error) {
 	f := weekFacts{Now: now, FirstDay: first, Days: days}
 	var err error
 	if f.Branch, f.Zone, err = branchZone(tx, branchID); err != nil {
@@ -67,6 +69,11 @@ func readYard(tx *store.Tx, branchID string, first jobs.Day, days int, now time.
 		return f, err
 	}
 	f.Rules = rules.Settings.Planning
+	set, err := estimateSettings(rules)
+	if err != nil {
+		return f, err
+	}
+	f.Labour = set.Labour
 	from, to := first.Start(f.Zone), first.Add(days).Start(f.Zone)
 	today := jobs.DayOf(now, f.Zone).Start(f.Zone)
 	for _, ask := range []func() error{
@@ -94,7 +101,8 @@ func readYard(tx *store.Tx, branchID string, first jobs.Day, days int, now time.
 			return f, err
 		}
 	}
-	return f, nil
+	f.Drives, err = d.drivesOf(tx, &f)
+	return f, err
 }
 
 func earlier(a, b time.Time) time.Time {

@@ -1,7 +1,6 @@
 package desk
 
 import (
-	"math"
 	"slices"
 	"time"
 
@@ -112,17 +111,11 @@ func (v *weekViewer) metres(c jobs.Crew, stops []StopView) int64 {
 	if i < 0 || len(stops) == 0 {
 		return 0
 	}
-	home := point{v.facts.Homes[i].LatE7, v.facts.Homes[i].LonE7}
-	at, sum := home, 0.0
-	drive := func(to point) {
-		sum += math.Ceil(line(at, to) * float64(v.facts.Rules.RoadFactorPermille) / 1000)
-		at = to
-	}
+	way := []point{{v.facts.Homes[i].LatE7, v.facts.Homes[i].LonE7}}
 	for _, s := range stops {
 		if site := v.sites[v.jobs[s.JobID].SiteID]; site.LatE7 != nil && site.LonE7 != nil {
-			drive(point{*site.LatE7, *site.LonE7})
+			way = append(way, point{*site.LatE7, *site.LonE7})
 		}
 	}
-	drive(home)
-	return int64(sum)
+	return v.facts.metresAlong(append(way, way[0]))
 }

@@ -88,14 +88,13 @@ func (m *weekMaker) wayHome(t *week.Tour, home jobs.Home) {
 	if t.Begun == nil {
 		return
 	}
-	places := []point{{home.LatE7, home.LonE7}, {home.LatE7, home.LonE7}}
+	places := []spot{{point{home.LatE7, home.LonE7}, true}, {point{home.LatE7, home.LonE7}, true}}
 	for i := range m.facts.Jobs {
 		if s := m.facts.Jobs[i].Site; s.ID == t.Begun.Place && s.LatE7 != nil && s.LonE7 != nil {
-			places[0] = point{*s.LatE7, *s.LonE7}
+			places[0] = spot{point{*s.LatE7, *s.LonE7}, false}
 		}
 	}
-	seconds, _ := lineTravel(places, m.facts.Rules.RoadFactorPermille, m.facts.Rules.SpeedKmPerHour)
-	t.OvertimeTo = max(t.OvertimeTo, t.Begun.FreeAt+seconds[0][1])
+	t.OvertimeTo = max(t.OvertimeTo, t.Begun.FreeAt+m.facts.longest(m.facts.legs(places).seconds[0][1]))
 }
 
 // crewSkill ties a visit to a crew without tying it to a day: only that crew

@@ -81,68 +81,54 @@ type LeftOut struct {
 func (d *Desk) DraftWeek(ctx context.Context, id string) (WeekView, error) {
 	now := d.Now()
 	return read(ctx, d, func(tx *store.Tx) (WeekView, error) {
-		draft, err := tx.Draft(id)
+		v, err := d.viewDraft(tx, id, now)
 		if err != nil {
 			return WeekView{}, err
 		}
-		v := &weekViewer{tx: tx, now: now}
-		if err := v.read(draft.BranchID, draft.FirstDay, int(draft.Days)); err != nil {
-			return WeekView{}, err
-		}
-		v.kept = draft.KeptOut
-		if draft.Plan != "" {
-			w, p, err := readDraft(draft.Week, draft.Plan)
-			if err != nil {
-				return WeekView{}, err
-			}
-			v.plan(w, p)
-			if err := v.readJobs(); err != nil {
-				return WeekView{}, err
-			}
-			h := handingOut{d: d, draft: draft, w: w, p: p, zone: v.facts.Zone, rules: v.facts.Rules, now: now, live: v.live,
-				jobs: v.jobs, visit: v.visits, holds: v.facts.Holds, loose: true}
-			rows, err := h.make(0)
-			if err != nil {
-				return WeekView{}, err
-			}
-			v.live = rows.After
-		} else if err := v.readJobs(); err != nil {
-			return WeekView{}, err
-		}
 		out := v.view()
-		out.DraftID = draft.ID
+		out.DraftID = id
 		return out, nil
 	})
 }
 
+// viewDraft gathers what the view of a draft needs.
+func (d *Desk) viewDraft(tx *store.Tx, id string, now time.Time) (*weekViewer, error) {
+	draft, err := tx.Draft(id)
+	if err != nil {
+		return nil, err
+	}
+	v := &weekViewer{desk: d, tx: tx, now: now}
+	if err := v.read(draft.BranchID, draft.FirstDay, int(draft.Days)); err != nil {
+		return nil, err
+	}
+	v.kept = draft.KeptOut
+	if draft.Plan == "" {
+		return v, v.readJobs()
+	}
+	w, p, err := readDraft(draft.Week, draft.Plan)
+	if err != nil {
+		return nil, err
+	}
+	v.plan(w, p)
+	if err := v.readJobs(); err != nil {
+		return nil, err
+	}
+	h := handingOut{d: d, draft: draft, w: w, p: p, zone: v.facts.Zone, rules: v.facts.Rules, now: now, live: v.live,
+		jobs: v.jobs, visit: v.visits, holds: v.facts.Holds, loose: true}
+	rows, err := h.make(0)
+	if err != nil {
+		return nil, err
+	}
+	v.live = rows.After
+	return v, nil
+}
+
 // Week draws what was handed out. days 0 means five. CodeInvalid, CodeNotFound.
 func (d *Desk) Week(ctx context.Context, branchID string, first jobs.Day, days int64) (WeekView, error) {
-	if days == 0 {
-		days = 5
-	}
-	var f jobs.Faults
-	f.Check(first.Valid(), "first_day", string(first), "a day like 2026-03-09")
-	f.Check(days >= 1 && days <= jobs.MaxDays, "days", itoa(int(days)), "1 to 14 days")
-	if err := f.Err(); err != nil {
-		return WeekView{}, err
-	}
 	now := d.Now()
 	return read(ctx, d, func(tx *store.Tx) (WeekView, error) {
-		v := &weekViewer{tx: tx, now: now}
-		if err := v.read(branchID, first, int(days)); err != nil {
-			return WeekView{}, err
-		}
-		if n := v.facts.PlanNumber; n > 0 {
-			last, err := d.handed(tx, branchID, n)
-			if err != nil {
-				return WeekView{}, err
-			}
-			if last.FirstDay < first.Add(int(days)) && last.FirstDay.Add(int(last.Days)) > first {
-				v.plan(last.week, last.plan)
-				v.kept = last.kept
-			}
-		}
-		if err := v.readJobs(); err != nil {
+		v, err := d.viewWeek(tx, branchID, first, days, now)
+		if err != nil {
 			return WeekView{}, err
 		}
 		out := v.view()
@@ -151,8 +137,37 @@ func (d *Desk) Week(ctx context.Context, branchID string, first jobs.Day, days i
 	})
 }
 
+// viewWeek gathers what the view of handed-out days needs.
+func (d *Desk) viewWeek(tx *store.Tx, branchID string, first jobs.Day, days int64, now time.Time) (*weekViewer, error) {
+	if days == 0 {
+		days = 5
+	}
+	var f jobs.Faults
+	f.Check(first.Valid(), "first_day", string(first), "a day like 2026-03-09")
+	f.Check(days >= 1 && days <= jobs.MaxDays, "days", itoa(int(days)), "1 to 14 days")
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	v := &weekViewer{desk: d, tx: tx, now: now}
+	if err := v.read(branchID, first, int(days)); err != nil {
+		return nil, err
+	}
+	if n := v.facts.PlanNumber; n > 0 {
+		last, err := d.handed(tx, branchID, n)
+		if err != nil {
+			return nil, err
+		}
+		if last.FirstDay < first.Add(int(days)) && last.FirstDay.Add(int(last.Days)) > first {
+			v.plan(last.week, last.plan)
+			v.kept = last.kept
+		}
+	}
+	return v, v.readJobs()
+}
+
 // weekViewer gathers what a view needs.
 type weekViewer struct {
+	desk   *Desk
 	tx     *store.Tx
 	now    time.Time
 	facts  weekFacts
@@ -176,7 +191,7 @@ type planned struct {
 
 func (v *weekViewer) read(branchID string, first jobs.Day, days int) error {
 	var err error
-	if v.facts, err = readYard(v.tx, branchID, first, days, v.now); err != nil {
+	if v.facts, err = v.desk.readYard(v.tx, branchID, first, days, v.now); err != nil {
 		return err
 	}
 	from := first.Start(v.facts.Zone)

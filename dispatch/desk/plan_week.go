@@ -99,6 +99,7 @@ func (m *weekMaker) make(skip map[string][]string) {
 		m.w.Days = append(m.w.Days, week.Day{Date: string(day), Start: m.sec(day.Start(f.Zone))})
 	}
 	m.w.End = m.sec(f.FirstDay.Add(f.Days).Start(f.Zone))
+	m.w.Uncertainty = m.uncertainty()
 	m.w.NextWorkday = m.nextWorkday()
 	for _, s := range jobs.Skills {
 		m.w.Skills = append(m.w.Skills, week.Name{ID: string(s), Label: s.Label()})
@@ -216,10 +217,10 @@ func jobValue(j *jobFacts) *jobs.Cents {
 
 // places lists homes and sites in use, with travel between them.
 func (m *weekMaker) places() {
-	var at []point
+	var at []spot
 	for _, h := range m.facts.Homes {
 		m.w.Places = append(m.w.Places, week.Place{ID: h.ID, Label: h.Name})
-		at = append(at, point{h.LatE7, h.LonE7})
+		at = append(at, spot{point{h.LatE7, h.LonE7}, true})
 	}
 	seen := map[string]bool{}
 	planned := map[string]bool{}
@@ -233,9 +234,9 @@ func (m *weekMaker) places() {
 		}
 		seen[j.Site.ID] = true
 		m.w.Places = append(m.w.Places, week.Place{ID: j.Site.ID, Label: j.Site.Label(), Area: jobs.FoldKey(j.Site.Postcode)})
-		at = append(at, point{*j.Site.LatE7, *j.Site.LonE7})
+		at = append(at, spot{point{*j.Site.LatE7, *j.Site.LonE7}, false})
 	}
-	m.w.Travel.Seconds, m.w.Travel.Metres = lineTravel(at, m.facts.Rules.RoadFactorPermille, m.facts.Rules.SpeedKmPerHour)
+	m.travel(at)
 }
 
 // closures states what is shut, where the week knows the place or the area.

@@ -199,7 +199,7 @@ func (v *looked) crewDays(f weekFacts) map[string]week.Tour {
 
 func (d *Desk) yardOf(ctx context.Context, v *looked) (weekFacts, error) {
 	return read(ctx, d, func(tx *store.Tx) (weekFacts, error) {
-		return readYard(tx, v.ask.branch(), v.first, len(v.w.Days), d.Now())
+		return d.readYard(tx, v.ask.branch(), v.first, len(v.w.Days), d.Now())
 	})
 }
 

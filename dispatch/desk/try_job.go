@@ -16,7 +16,7 @@ import (
 func (d *Desk) newJob(ctx context.Context, v *looked, jobID string, r *jobs.Reading) (*dispatch.NewJob, error) {
 	facts, err := read(ctx, d, func(tx *store.Tx) (weekFacts, error) {
 		now := d.Now()
-		f, err := readYard(tx, v.ask.branch(), v.first, len(v.w.Days), now)
+		f, err := d.readYard(tx, v.ask.branch(), v.first, len(v.w.Days), now)
 		if err != nil {
 			return f, err
 		}
@@ -60,16 +60,16 @@ func (d *Desk) newJob(ctx context.Context, v *looked, jobID string, r *jobs.Read
 
 // newPlace measures the drives between a site and the places of a week.
 func (v *looked) newPlace(f weekFacts, site jobs.Site) (dispatch.NewPlace, error) {
-	at := map[string]point{}
+	at := map[string]spot{}
 	for _, h := range f.Homes {
-		at[h.ID] = point{h.LatE7, h.LonE7}
+		at[h.ID] = spot{point{h.LatE7, h.LonE7}, true}
 	}
 	for i := range f.Jobs {
 		if s := f.Jobs[i].Site; s.LatE7 != nil && s.LonE7 != nil {
-			at[s.ID] = point{*s.LatE7, *s.LonE7}
+			at[s.ID] = spot{point{*s.LatE7, *s.LonE7}, false}
 		}
 	}
-	points := make([]point, 0, len(v.w.Places)+1)
+	points := make([]spot, 0, len(v.w.Places)+1)
 	for _, p := range v.w.Places {
 		x, ok := at[p.ID]
 		if !ok {
@@ -77,13 +77,12 @@ func (v *looked) newPlace(f weekFacts, site jobs.Site) (dispatch.NewPlace, error
 		}
 		points = append(points, x)
 	}
-	points = append(points, point{*site.LatE7, *site.LonE7})
-	seconds, metres := lineTravel(points, f.Rules.RoadFactorPermille, f.Rules.SpeedKmPerHour)
-	n := len(v.w.Places)
-	out := dispatch.NewPlace{Place: week.Place{ID: site.ID, Label: site.Label(), Area: jobs.FoldKey(site.Postcode)},
-		ToSeconds: slices.Clone(seconds[n][:n]), ToMetres: slices.Clone(metres[n][:n])}
+	points = append(points, spot{point{*site.LatE7, *site.LonE7}, false})
+	l, n := f.legs(points), len(v.w.Places)
+	out := dispatch.NewPlace{Place: week.Place{ID: site.ID, Label: site.Label(), Area: jobs.FoldKey(site.Postcode), OffRoad: l.offRoad[n]},
+		ToSeconds: slices.Clone(l.seconds[n][:n]), ToMetres: slices.Clone(l.metres[n][:n])}
 	for i := range n {
-		out.FromSeconds, out.FromMetres = append(out.FromSeconds, seconds[i][n]), append(out.FromMetres, metres[i][n])
+		out.FromSeconds, out.FromMetres = append(out.FromSeconds, l.seconds[i][n]), append(out.FromMetres, l.metres[i][n])
 	}
 	return out, nil
 }

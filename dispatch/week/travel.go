@@ -12,6 +12,9 @@ type Travel struct {
 	// which the permilles of the seconds d, d+1, ... t-1 add up to s*1000 or more.
 	// So who leaves later never arrives earlier.
 	Periods []Period `json:"periods,omitempty"`
+	// Roads names the road data that the drives are by, for people; empty: all are
+	// straight lines made longer.
+	Roads string `json:"roads,omitempty"`
 }
 
 // Period is a step of the speed.

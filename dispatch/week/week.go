@@ -79,6 +79,9 @@ type Place struct {
 	Label string `json:"label,omitempty"`
 	// Area groups places for closures; empty: in no area.
 	Area string `json:"area,omitempty"`
+	// OffRoad says that no road of the road data reaches the place, so that its
+	// drives are straight lines made longer. It changes nothing; people are told.
+	OffRoad bool `json:"off_road,omitempty"`
 }
 
 // Span is a closed interval of instants.
