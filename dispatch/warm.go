@@ -89,9 +89,6 @@ func (e *NotFittingError) Error() string {
 	return "the change does not fit: " + e.Limits[0].Text
 }
 
-// Places are all spots for a visit of the plan that has not begun, cheapest first.
-func (a *Warm) Places(visit string) ([]Spot, error) { return nil, errNotYet }
-
 // Offer gives the cheapest arrival windows for a job that is not in the plan.
 func (a *Warm) Offer(ask OfferAsk) (Offers, error) { return Offers{}, errNotYet }
 

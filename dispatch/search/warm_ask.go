@@ -24,6 +24,7 @@ type Warm struct {
 	places                     map[string]int
 	laxBase                    *model // m without upper limits on times; see [laxModel]
 	finder                     *inserter
+	heads0                     headsKept
 }
 
 // NewWarm lays out a valid week and a plan of it.
