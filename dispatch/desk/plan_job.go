@@ -159,6 +159,7 @@ func (m *weekMaker) visit(j *jobFacts, v jobs.Visit, first bool) (week.Visit, st
 	out.Skills = m.skills(j, v)
 	if e, ok := m.estimated(j, v.Kind); ok {
 		out.People = max(e.People, 1)
+		m.spread(&out, e)
 	} else if v.Kind == jobs.VisitConvert {
 		out.People = 2
 	}

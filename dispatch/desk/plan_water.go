@@ -125,7 +125,7 @@ func (m *weekMaker) water(j *jobFacts, out *week.Job) []string {
 // refilling lets what needs covered water wait until the pool is full again:
 // when it was lowered no longer matters.
 func (m *weekMaker) refilling(j *jobFacts, out *week.Job, needs map[int]string, done int64) []string {
-	t, err := m.clockTables(j, min(done-m.base, 0))
+	t, _, err := m.clockTables(j, min(done-m.base, 0))
 	if err != nil {
 		return []string{"its refill can't be followed: " + err.Error()}
 	}
@@ -261,10 +261,11 @@ func (m *weekMaker) tables(j *jobFacts, w *week.Water) []string {
 	if w.Customer != nil && w.Customer.Sent != nil {
 		from = min(from, w.Customer.Sent.Earliest)
 	}
-	t, err := m.clockTables(j, from)
+	t, clock, err := m.clockTables(j, from)
 	if err != nil {
 		return []string{"its water clock does not fit: " + err.Error()}
 	}
+	waterSpreads(w, clock)
 	switch w.Way {
 	case week.WayWindow:
 		w.Covered = weekTable(t.Covered)
@@ -278,7 +279,9 @@ func (m *weekMaker) tables(j *jobFacts, w *week.Water) []string {
 	return nil
 }
 
-func (m *weekMaker) clockTables(j *jobFacts, from int64) (estimate.WaterTables, error) {
+// clockTables lays the water clock over the horizon; the clock it gives back is the one
+// in use, refitted where the drain runs.
+func (m *weekMaker) clockTables(j *jobFacts, from int64) (estimate.WaterTables, estimate.Clock, error) {
 	first := jobs.DayOf(time.Unix(m.base+from, 0), j.Zone)
 	hours := pumpingHours(m.facts.Rules, m.facts.Closures, j.Site, j.Zone, first, m.facts.FirstDay.Add(m.facts.Days+dry))
 	spans := make([]estimate.Span, len(hours))
@@ -293,7 +296,8 @@ func (m *weekMaker) clockTables(j *jobFacts, from int64) (estimate.WaterTables, 
 		}
 		clock.Drain = estimate.Quantiles{Early: min(drain.Early, left), Median: min(drain.Median, left), Late: min(drain.Late, left)}
 	}
-	return estimate.Tables(clock, from, m.w.End, spans, spans)
+	t, err := estimate.Tables(clock, from, m.w.End, spans, spans)
+	return t, clock, err
 }
 
 // refitted is the pumping time of a drain that runs, from what was read and said
