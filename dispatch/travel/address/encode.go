@@ -15,9 +15,6 @@ const SectionName = "addresses"
 // houses (number, what stands behind it, postcode, latitude, longitude) and the
 // places (name, kind, latitude, longitude), four bytes each.
 const (
-	// SectionName is the index's in a road file.
-	SectionName = "addresses"
-
 	version    = 1
 	headBytes  = 6 * 4
 	streetInts = 7
