@@ -36,6 +36,16 @@ var spoiledWeeks = []spoiled{
 	{"a gap between days", func(w *Week) { w.Days[1].Date = "2026-03-11" }, "days[1].date", `"2026-03-11"`, "2026-03-10"},
 	{"first midnight", func(w *Week) { w.Days[0].Start = 5 }, "days[0].start", "5", "0, the first midnight"},
 	{"a day of 12 h", func(w *Week) { w.Days[1].Start = 43_200 }, "days[1].start", "43200", "86400"},
+	{"a quantile of all", func(w *Week) { w.Uncertainty.PlannedPermille = 1000 }, "uncertainty.planned_permille", "1000", "1 to 999"},
+	{"early after late", func(w *Week) { w.Uncertainty.EarlyPermille = 950 }, "uncertainty.early_permille", "950", "900 (late_permille) or less"},
+	{"negative spread of drives", func(w *Week) { w.Uncertainty.DriveLogSD = ptr(int64(-1)) }, "uncertainty.drive_log_sd_permille", "-1", "0 to 3000"},
+	{"percent for thousandths", func(w *Week) { w.Uncertainty.WorkDayLogSD = 8000 }, "uncertainty.work_day_log_sd_permille", "8000", "0 to 3000"},
+	{"spread of traffic", func(w *Week) { w.Uncertainty.TrafficDayLogSD = -5 }, "uncertainty.traffic_day_log_sd_permille", "-5", "0 to 3000"},
+	{"spread of water", func(w *Week) { w.Uncertainty.WaterDayLogSD = 3001 }, "uncertainty.water_day_log_sd_permille", "3001", "0 to 3000"},
+	{"median past a day", func(w *Week) { w.Jobs[0].Visits[1].MedianSeconds = 90_000 }, "jobs[0].visits[1].median_seconds", "90000", "1 to 86400 seconds"},
+	{"spread without a median", func(w *Week) { w.Jobs[0].Visits[1].MedianSeconds = 0 }, "jobs[0].visits[1].log_sd_permille", "300", "the median beside it"},
+	{"drain without a median", func(w *Week) { w.Jobs[0].Water.DrainMedian = 0 }, "jobs[0].water.drain_log_sd_permille", "142", "the median beside it in drain_median_seconds"},
+	{"negative refill", func(w *Week) { w.Jobs[0].Water.FillMedian = -4 }, "jobs[0].water.fill_median_seconds", "-4", "1 to 34560000 seconds"},
 	{"horizon ends before the last day", func(w *Week) { w.End = 100_000 }, "end", "100000", "259200"},
 	{"now past the horizon", func(w *Week) { w.T0 = 300_000 }, "t0", "300000", "earlier than 259200"},
 	{"milliseconds", func(w *Week) { w.T0 = 21_600_000_000 }, "t0", "21600000000", "whole seconds"},
@@ -308,5 +318,18 @@ func TestFaultsAreBounded(t *testing.T) {
 	var faults FieldErrors
 	if err := w.Validate(); !errors.As(err, &faults) || len(faults) != maxFaults {
 		t.Errorf("%d faults, want %d", len(faults), maxFaults)
+	}
+}
+
+// Medians mean nothing while the week does not say which quantiles it plans with.
+func TestSpreadsNeedUncertainty(t *testing.T) {
+	w := new(Week)
+	if err := decodeStrict(bytes.NewReader(readFile(t, "week.example.json")), w); err != nil {
+		t.Fatal(err)
+	}
+	w.Uncertainty = nil
+	var faults FieldErrors
+	if err := w.Validate(); !errors.As(err, &faults) || len(faults) != 3 {
+		t.Fatalf("%v, want a fault for each of the three medians", err)
 	}
 }
