@@ -16,6 +16,7 @@ type config struct {
 	Data     string `env:"EBBLINE_DATA" envDefault:"data" doc:"Folder for the embedded database, the signing key and messages that are written to files."`
 	Database string `env:"EBBLINE_DATABASE" secret:"true" doc:"Where the data is: postgres://... or sqlite:FILE. Empty: the file ebbline.db in the data folder."`
 	Redis    string `env:"EBBLINE_REDIS" secret:"true" doc:"Redis that wakes the workers: redis://host:port/0. Empty: serve does the work itself. Only together with Postgres."`
+	Roads    string `env:"EBBLINE_ROADS" doc:"Road file, or a folder of them (*.roads, see ebbline roads build): driving times, addresses and the map. Empty: the folder roads in the data folder, where there is one."`
 
 	Listen        string        `env:"EBBLINE_LISTEN" envDefault:"127.0.0.1:8080" doc:"Address that pages and API are served on. Port 0: any free port, which is printed."`
 	MetricsListen string        `env:"EBBLINE_METRICS_LISTEN" doc:"Address for the metrics alone, never a public one. Empty: none are served."`

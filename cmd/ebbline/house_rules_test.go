@@ -23,6 +23,9 @@ var mayImport = map[string]map[string]bool{
 	"dispatch/travel/osm":       {},
 	"dispatch/travel/hierarchy": {},
 	"dispatch/travel/tile":      words("dispatch/travel dispatch/travel/osm"), // maps
+	"dispatch/travel/address":   words("dispatch/travel/osm"),                 // finds places by what people type
+	"dispatch/travel/town":      words("dispatch/travel/osm"),                 // invents a town, for the demo and for tests
+	"dispatch/travel/sun":       {},
 	"dispatch/search":           words("dispatch/week dispatch/search/kernel"),
 	// The plain part of the problem, measured on published sets; knows no week.
 	"dispatch/search/kernel": {},
@@ -35,7 +38,7 @@ var mayImport = map[string]map[string]bool{
 	// Helpers of tests that are no test files, because several packages use them.
 	"jobs/store/storetest":   words("jobs jobs/store migrations"),
 	"dispatch/weeks":         words("dispatch/week"), // makes weeks for tests and benchmarks
-	"dispatch/desk":          words("jobs jobs/store estimate dispatch dispatch/odds dispatch/week dispatch/check dispatch/travel dispatch/travel/tile dispatch/desk/workbook"),
+	"dispatch/desk":          words("jobs jobs/store estimate dispatch dispatch/odds dispatch/week dispatch/check dispatch/travel dispatch/travel/tile dispatch/desk/workbook dispatch/travel/address dispatch/travel/sun"),
 	"dispatch/desk/workbook": words("jobs"),
 	"dispatch/desk/desktest": words("jobs jobs/store jobs/store/storetest dispatch/desk"),
 	"server/servertest":      words("jobs jobs/store server server/auth dispatch/desk dispatch/desk/desktest web"),
@@ -60,7 +63,7 @@ var homes = map[string]string{
 }
 
 // pure packages compute and nothing else: same input, same answer.
-var pure = words("jobs estimate dispatch dispatch/odds dispatch/week dispatch/check dispatch/search dispatch/search/kernel dispatch/bound dispatch/weeks dispatch/travel dispatch/travel/osm dispatch/travel/hierarchy dispatch/travel/tile")
+var pure = words("jobs estimate dispatch dispatch/odds dispatch/week dispatch/check dispatch/search dispatch/search/kernel dispatch/bound dispatch/weeks dispatch/travel dispatch/travel/osm dispatch/travel/hierarchy dispatch/travel/tile dispatch/travel/address dispatch/travel/town dispatch/travel/sun")
 
 // untimed packages besides those take every instant from their caller, and wait
 // for nothing.

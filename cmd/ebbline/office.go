@@ -64,7 +64,7 @@ func (a *app) openOffice(c config, migrate, work bool) (o *office, err error) {
 		return o, err
 	}
 	o.closers = append(o.closers, w.close)
-	if o.desk, err = desk.New(desk.Config{Store: o.store, Clock: wallClock{}, IDs: uuids{}, Bell: w.bell, PublicURL: o.url}); err != nil {
+	if o.desk, err = newDesk(c, desk.Config{Store: o.store, Bell: w.bell, PublicURL: o.url}); err != nil {
 		return o, err
 	}
 	if err := o.wireServer(w.ready); err != nil {

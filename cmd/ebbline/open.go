@@ -54,10 +54,21 @@ func (a *app) openDesk() (*desk.Desk, *store.Store, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	d, err := desk.New(desk.Config{Store: st, Clock: wallClock{}, IDs: uuids{}, PublicURL: c.PublicURL})
+	d, err := newDesk(c, desk.Config{Store: st, PublicURL: c.PublicURL})
 	if err != nil {
 		st.Close()
 		return nil, nil, fmt.Errorf("open the desk: %w", err)
 	}
 	return d, st, nil
+}
+
+// newDesk opens the desk with the real clock and ids and the road files of the
+// settings.
+func newDesk(c config, d desk.Config) (*desk.Desk, error) {
+	var err error
+	if d.Roads, err = c.loadRoads(); err != nil {
+		return nil, err
+	}
+	d.Clock, d.IDs = wallClock{}, uuids{}
+	return desk.New(d)
 }

@@ -11,6 +11,7 @@ import (
 // roadsCommand groups what is done with road files.
 type roadsCommand struct {
 	Build   roadsBuildCommand   `cmd:"" help:"Make a road file of a public road extract (.osm.pbf): driving times, addresses and map from one file."`
+	Find    roadsFindCommand    `cmd:"" help:"Find an address in a road file, as the pages do."`
 	Measure roadsMeasureCommand `cmd:"" help:"Measure a road file: how quick it is, and whether it is right."`
 }
 

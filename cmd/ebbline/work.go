@@ -39,7 +39,7 @@ func (*workCommand) Run(a *app) error {
 		return err
 	}
 	defer func() { _ = w.close() }() // a bell that rings no more
-	d, err := desk.New(desk.Config{Store: st, Clock: wallClock{}, IDs: uuids{}, Bell: w.bell, PublicURL: c.PublicURL})
+	d, err := newDesk(c, desk.Config{Store: st, Bell: w.bell, PublicURL: c.PublicURL})
 	if err != nil {
 		return err
 	}

@@ -125,7 +125,13 @@ func (x *Index) Find(q Query) []Hit {
 		return cmp.Or(cmp.Compare(a.Cost, b.Cost), near, cmp.Compare(rank(a.Precision), rank(b.Precision)), strings.Compare(a.Label(), b.Label()),
 			cmp.Compare(a.At.LatE7, b.At.LatE7), cmp.Compare(a.At.LonE7, b.At.LonE7))
 	})
-	return hits[:min(limit, len(hits))]
+	hits = hits[:min(limit, len(hits))]
+	for i, h := range hits {
+		if h.Cost > hits[0].Cost+costFarther {
+			return hits[:i]
+		}
+	}
+	return hits
 }
 
 func rank(p Precision) int {

@@ -131,6 +131,8 @@ const (
 	costPlain  = 3  // another kind of street, or a kind that the name has not
 	costAfter  = 2  // a word behind a comma that says nothing here
 	mostCost   = 14 // farther off is another name
+	// What costs more than the best by this is noise beside it.
+	costFarther = 5
 )
 
 // wordCost is what a typed word costs for one of the index; -1: another word.
