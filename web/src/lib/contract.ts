@@ -100,3 +100,8 @@ export type Untouched = S['Untouched']
 export type Upset = S['Upset']
 export type ViewRef = S['ViewRef']
 export type WeekChange = S['WeekChange']
+
+// The week on the ground.
+export type MapPlace = S['MapPlace']
+export type TileSet = S['TileSet']
+export type WeekMap = S['WeekMap']
