@@ -50,6 +50,9 @@ func (cmd *demoCommand) Run(a *app) (err error) {
 	if err != nil {
 		return err
 	}
+	if err := raiseDemoTown(a, c); err != nil {
+		return fmt.Errorf("raising the demo's town: %w", err)
+	}
 	if cmd.Once {
 		st, err := openStore(a.ctx, c)
 		if err != nil {
@@ -118,7 +121,11 @@ func (cmd *demoCommand) show(a *app, c config, st *store.Store, url string, mark
 	if !filled {
 		begun := time.Now()
 		say := func(format string, args ...any) { fmt.Fprintf(a.errs, format+"\n", args...) }
-		draft, err := fillDemo(a.ctx, st, demoAsk{now: wallClock{}.Now(), seed: cmd.Seed, rounds: cmd.Rounds, url: url, mail: c.mailFolder(), say: say})
+		roads, err := c.loadRoads()
+		if err != nil {
+			return nil, err
+		}
+		draft, err := fillDemo(a.ctx, st, demoAsk{now: wallClock{}.Now(), seed: cmd.Seed, rounds: cmd.Rounds, url: url, mail: c.mailFolder(), roads: roads, say: say})
 		if err != nil {
 			return nil, fmt.Errorf("filling the demo: %w", err)
 		}
@@ -132,7 +139,7 @@ func (cmd *demoCommand) show(a *app, c config, st *store.Store, url string, mark
 			return nil, err
 		}
 	}
-	d, err := desk.New(desk.Config{Store: st, Clock: wallClock{}, IDs: uuids{}})
+	d, err := newDesk(c, desk.Config{Store: st})
 	if err != nil {
 		return nil, err
 	}

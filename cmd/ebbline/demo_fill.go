@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"ebbline/dispatch/desk"
+	"ebbline/dispatch/travel"
 	"ebbline/jobs"
 	"ebbline/jobs/store"
 	"ebbline/worker"
@@ -42,6 +43,7 @@ type demoAsk struct {
 	rounds int64  // of each search
 	url    string // where customers' links lead
 	mail   string // folder of messages
+	roads  []*travel.Roads
 	say    func(format string, args ...any)
 }
 
@@ -85,7 +87,7 @@ func fillDemo(ctx context.Context, st *store.Store, ask demoAsk) (draftID string
 		jobs: map[string]string{}, people: map[string]string{}, said: map[string]bool{}}
 	f.clock = &demoClock{now: f.days.at(f.days.back(40), 8, 0).UTC()}
 	f.ids = &demoIDs{clock: f.clock, rng: rand.New(rand.NewPCG(uint64(ask.seed), 2))}
-	if f.desk, err = desk.New(desk.Config{Store: st, Clock: f.clock, IDs: f.ids, PublicURL: ask.url}); err != nil {
+	if f.desk, err = desk.New(desk.Config{Store: st, Clock: f.clock, IDs: f.ids, PublicURL: ask.url, Roads: ask.roads}); err != nil {
 		return "", err
 	}
 	f.delivery = &worker.Delivery{Desk: f.desk, Mail: worker.Folder{Path: ask.mail}, Log: slog.New(slog.DiscardHandler),
@@ -203,7 +205,7 @@ func (f *demoFill) open() error {
 }
 
 // rules are the company's own: its name on papers, pools of tile that may stand
-// low for longer than bare plaster, and a promise that is dear to break.
+// low for longer than bare plaster, a promise that is dear to break, and hours of slow traffic.
 func (f *demoFill) rules() error {
 	s, err := f.desk.Settings(f.ctx, f.branch)
 	if err != nil {
@@ -214,6 +216,11 @@ func (f *demoFill) rules() error {
 	s.Settings.Company.License = "invented, for the demo"
 	s.Settings.Planning.LowDays = 4
 	s.Settings.Planning.PromiseCents = 400_00
+	for weekday := 1; weekday <= 5; weekday++ { // people drive to work and home
+		s.Settings.Planning.TravelPeriods = append(s.Settings.Planning.TravelPeriods,
+			jobs.TravelPeriod{Weekday: weekday, FromMinute: 7 * 60, ToMinute: 9 * 60, SpeedPermille: 850},
+			jobs.TravelPeriod{Weekday: weekday, FromMinute: 16 * 60, ToMinute: 18 * 60, SpeedPermille: 800})
+	}
 	var numbers map[string]json.RawMessage
 	if err := json.Unmarshal(s.Settings.Estimate, &numbers); err != nil {
 		return err

@@ -31,11 +31,11 @@ func demoOn(t *testing.T, now time.Time) (d *desk.Desk, draft, mail string) {
 		t.Fatal(err)
 	}
 	mail = filepath.Join(folder, "mail")
-	draft, err = fillDemo(t.Context(), st, demoAsk{now: now, seed: 1, rounds: 1, url: "http://localhost:8080", mail: mail, say: t.Logf})
+	draft, err = fillDemo(t.Context(), st, demoAsk{now: now, seed: 1, rounds: 1, url: "http://localhost:8080", mail: mail, roads: demoRoads(t), say: t.Logf})
 	if err != nil {
 		t.Fatal(err)
 	}
-	d, err = desk.New(desk.Config{Store: st, Clock: &demoClock{now: now}, IDs: uuids{}})
+	d, err = desk.New(desk.Config{Store: st, Clock: &demoClock{now: now}, IDs: uuids{}, Roads: demoRoads(t)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -187,6 +187,15 @@ func checkDemoAround(t *testing.T, d *desk.Desk, w *week.Week, mail string) {
 	if err != nil || len(letters) < 50 {
 		t.Errorf("%d messages: %v", len(letters), err)
 	}
+	known := map[jobs.Precision]int{}
+	sites, err := d.Sites(t.Context(), store.SiteFilter{}, jobs.Page{Limit: jobs.MaxPage})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, s := range sites.Items {
+		known[s.Precision]++
+	}
+	checkDemoPlaces(t, known)
 	if len(w.Closures) != 1 || !w.Closures[0].All || !w.Closures[0].StopsPumping {
 		t.Errorf("closures %+v", w.Closures)
 	}

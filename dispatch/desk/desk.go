@@ -91,7 +91,11 @@ func New(c Config) (*Desk, error) {
 	}
 	d := &Desk{store: c.Store, clock: c.Clock, ids: c.IDs, bell: c.Bell, passwords: p, publicURL: strings.TrimRight(c.PublicURL, "/")}
 	for _, r := range c.Roads {
-		d.roads = append(d.roads, &roadTable{roads: r})
+		t, err := openRoads(r)
+		if err != nil {
+			return nil, err
+		}
+		d.roads = append(d.roads, t)
 	}
 	return d, d.openMaps()
 }

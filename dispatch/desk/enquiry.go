@@ -131,6 +131,10 @@ func (d *Desk) enquirySite(tx *store.Tx, call Call, in jobs.NewEnquiry, siteID, 
 	if in.Site != nil {
 		s := jobs.Site{ID: newID, BranchID: in.BranchID, CustomerID: customerID, SiteData: *in.Site,
 			Version: 1, CreatedAt: call.Now, UpdatedAt: call.Now}
+		var err error
+		if s.SiteData, err = d.place(tx, in.BranchID, s.SiteData); err != nil {
+			return s, err
+		}
 		return s, tx.InsertSite(s)
 	}
 	s, err := tx.Site(siteID)
@@ -167,6 +171,10 @@ func (d *Desk) CreateSite(ctx context.Context, call Call, in jobs.NewSite) (Outc
 	s := jobs.Site{ID: d.ids.New(), BranchID: customer.BranchID, CustomerID: customer.ID, SiteData: in.SiteData,
 		Version: 1, CreatedAt: call.Now, UpdatedAt: call.Now}
 	return d.act(ctx, call, "createSite", func(tx *store.Tx) (Outcome, error) {
+		var err error
+		if s.SiteData, err = d.place(tx, s.BranchID, in.SiteData); err != nil {
+			return Outcome{}, err
+		}
 		return Outcome{Noun: "site", NounID: s.ID, Version: 1, BranchID: s.BranchID}, tx.InsertSite(s)
 	})
 }
@@ -191,6 +199,9 @@ func (d *Desk) ChangeSite(ctx context.Context, call Call, id string, version int
 			return Outcome{}, err
 		}
 		if err := stale("site", s.Version, version); err != nil {
+			return Outcome{}, err
+		}
+		if in, err = d.placeAnew(tx, s, in); err != nil {
 			return Outcome{}, err
 		}
 		s.SiteData, s.UpdatedAt = in, call.Now

@@ -6,19 +6,33 @@ import (
 	"sync"
 
 	"ebbline/dispatch/travel"
+	"ebbline/dispatch/travel/address"
 	"ebbline/jobs"
 )
 
 // roadTable holds the drives of one road file between all places that anybody
 // asked for; a new place adds a row and a column.
 type roadTable struct {
-	roads *travel.Roads
+	roads     *travel.Roads
+	addresses *address.Index // nil: the file has none
 
 	mu      sync.Mutex
 	at      map[point]int
 	points  []travel.Point
 	seconds [][]int32 // without parking, periods and what was learnt; -1: no drive
 	metres  [][]int32
+}
+
+// openRoads takes a road file's roads and addresses.
+func openRoads(r *travel.Roads) (*roadTable, error) {
+	t := &roadTable{roads: r}
+	if section := r.File.Section(address.SectionName); section != nil {
+		var err error
+		if t.addresses, err = address.Open(section); err != nil {
+			return nil, err
+		}
+	}
+	return t, nil
 }
 
 // mostPlaces is how many places a table keeps: beyond it begins anew. Two
