@@ -14,6 +14,8 @@ import (
 const (
 	mostHeader = 64 << 10 // bytes of a blob's header
 	mostBlob   = 32 << 20 // bytes of a blob, packed and unpacked
+	// Deflate makes at most this many bytes of one (https://zlib.net/zlib_tech.html).
+	mostInflated = 1032
 )
 
 // Errors of Open and Each wrap one of these, besides what the reader below says.
@@ -168,8 +170,9 @@ func (r *Reader) unpack(b blob) ([]byte, error) {
 		return plain, nil
 	case deflated == nil && other > 0:
 		return nil, fmt.Errorf("%w: blocks packed otherwise than by zlib (field %d)", ErrFeature, other)
-	case deflated == nil, size < 0, size > mostBlob:
-		return nil, r.damaged(b, fmt.Errorf("its unpacked size is %d bytes, want up to %d", size, mostBlob))
+	case deflated == nil, size < 0, size > min(mostBlob, mostInflated*int64(len(deflated))):
+		return nil, r.damaged(b, fmt.Errorf("%d bytes are said to unpack to %d, want up to %d times as many and %d at most",
+			len(deflated), size, mostInflated, mostBlob))
 	}
 	return r.inflated(b, deflated, int(size))
 }
