@@ -10,11 +10,6 @@ export function moreOrLess(cents: number, withCents = true): string {
 /** "83 % (±2)" of thousandths with half the width of their 95 % band. */
 export function permille(kept: number, margin?: number): string {
   const share = Math.round(kept / 10)
-  return margin === undefined ? `${share} %` : `${share} % (±${Math.max(1, Math.round(margin / 10))})`
-}
-
-/** A job in the plan against the same job left out of it. */
-export function againstOut(cents: number): string {
-  if (cents === 0) return 'costs the same as leaving it out'
-  return cents > 0 ? `costs ${money(cents)} more than leaving it out` : `costs ${money(-cents)} less than leaving it out`
+  if (margin === undefined) return `${share} %`
+  return `${share} % (±${margin > 0 && margin < 10 ? (margin / 10).toFixed(1) : Math.round(margin / 10)})`
 }

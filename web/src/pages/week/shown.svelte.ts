@@ -62,10 +62,13 @@ export class Shown {
   readonly readDrafts = (): Promise<void> =>
     this.drafts.ask(async () => {
       const found = await get<DraftList>('/drafts', { branch_id: this.branch, first_day: this.first, limit: 50 })
-      if (this.draftId && !found.items.some((d) => d.id === this.draftId)) {
-        // A draft that mends begins on another day than the week that is looked at.
-        const named = await get<Draft>(`/drafts/${this.draftId}`).catch(() => undefined)
-        if (named) found.items.unshift(named)
+      // The list says less than the draft itself, and a draft that mends may begin on another day than this week.
+      const id = this.draftId
+      const whole = id ? await get<Draft>(`/drafts/${id}`).catch(() => undefined) : undefined
+      if (whole) {
+        const i = found.items.findIndex((d) => d.id === id)
+        if (i < 0) found.items.unshift(whole)
+        else found.items[i] = whole
       }
       return found.items.filter((d) => d.state !== 'dropped' || d.id === this.draftId)
     })
@@ -101,10 +104,10 @@ export class Shown {
       if (this.first) void this.readDrafts()
     })
     $effect(() => {
-      void this.viewText
+      const asks = this.viewText && this.plain?.lanes.some((l) => l.days.some((d) => d.stops.length))
       this.odds.value = undefined
       this.odds.wrong = ''
-      if (this.viewText && this.stops.length) void this.readOdds()
+      if (asks) void this.readOdds()
     })
     $effect(() => {
       this.now.value = undefined
