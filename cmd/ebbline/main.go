@@ -52,12 +52,18 @@ type commands struct {
 	Estimate estimateCommand `cmd:"" help:"Estimate a conversion from its survey: water, cord, hours, materials, price."`
 	Export   exportCommand   `cmd:"" help:"Take a branch's things out as CSV or XLSX, in the columns that import reads."`
 	Import   importCommand   `cmd:"" help:"Take in a CSV or XLSX file: good rows are kept, bad ones named, nothing comes in twice."`
+	Mend     mendCommand     `cmd:"" help:"Mend a plan after something has happened, and tell who must be told what."`
 	Migrate  migrateCommand  `cmd:"" help:"Bring the database up to date."`
+	Odds     oddsCommand     `cmd:"" help:"Say how sure a plan is: promises, pools, overtime, from weeks drawn at random."`
+	Offer    offerCommand    `cmd:"" help:"Offer the cheapest arrival windows for a job that a plan leaves out."`
+	Places   placesCommand   `cmd:"" help:"List every place for a visit of a plan, the cheapest first."`
 	Plan     planCommand     `cmd:"" help:"Plan a week: the problem in, the plan out, progress on the standard error."`
 	Roads    roadsCommand    `cmd:"" help:"Road files: driving times, addresses and a map without the network."`
 	Serve    serveCommand    `cmd:"" help:"Answer people: pages and API."`
 	Template templateCommand `cmd:"" help:"Write a file to fill in and import, as CSV or XLSX."`
+	Try      tryCommand      `cmd:"" help:"Try one change of a plan: new times and cost by heads, or the limit that breaks."`
 	User     userCommand     `cmd:"" help:"People who sign in."`
+	Why      whyCommand      `cmd:"" help:"Say why a job is left out of a plan, and what would let it in."`
 	Work     workCommand     `cmd:"" help:"Send notices and plan in the background, beside serve. Needs Postgres."`
 }
 

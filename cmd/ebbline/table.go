@@ -254,22 +254,27 @@ func (s *sheet) broken() {
 	}
 }
 
-// cost writes the heads that are not zero, and the total.
-func (s *sheet) cost() {
-	c := s.plan.Cost
-	s.heading("Cost")
-	heads := []struct {
-		name  string
-		cents int64
-	}{
+// costHead is one head of a cost with its name for people.
+type costHead struct {
+	name  string
+	cents int64
+}
+
+func costHeads(c week.Cost) []costHead {
+	return []costHead{
 		{"driving", c.Driving}, {"paid time", c.PaidTime}, {"overtime", c.Overtime}, {"waiting", c.Waiting},
 		{"late", c.Late}, {"left out", c.LeftOut}, {"promises broken or moved", c.Promises}, {"crews told anew", c.ToldAnew},
 		{"low beyond the free time", c.Low}, {"owed visits", c.Owed}, {"limits broken", c.RuleBreaks},
 	}
-	for _, head := range heads {
+}
+
+// cost writes the heads that are not zero, and the total.
+func (s *sheet) cost() {
+	s.heading("Cost")
+	for _, head := range costHeads(s.plan.Cost) {
 		if head.cents != 0 {
 			s.line("  %-25s %12s", head.name, money(head.cents))
 		}
 	}
-	s.line("  %-25s %12s", "total", money(c.Total))
+	s.line("  %-25s %12s", "total", money(s.plan.Cost.Total))
 }

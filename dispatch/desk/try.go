@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -230,9 +231,12 @@ func (d *Desk) TakeChange(ctx context.Context, call Call, ref ViewRef, change jo
 		}
 		return Outcome{}, jobs.Errorf(jobs.CodeConflict, "%s", v.tried(got).Says)
 	}
-	looking, stop := context.WithTimeout(ctx, reasonsFor)
-	defer stop()
-	dispatch.Explain(looking, w, p)
+	q := *p // reasons are asked for one by one; those of before may be wrong by now
+	q.LeftOut = slices.Clone(p.LeftOut)
+	for i := range q.LeftOut {
+		q.LeftOut[i].Why, q.LeftOut[i].Reasons = []string{"Not looked into since the plan was changed by hand."}, nil
+	}
+	p = &q
 	weekText, err := json.Marshal(w)
 	if err != nil {
 		return Outcome{}, err
