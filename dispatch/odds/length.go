@@ -34,7 +34,7 @@ func (l *length) factor(s *stream, run uint64, shared float64) float64 {
 	if l.own > 0 {
 		x += l.own * s.normal(run, l.key)
 	}
-	return math.Exp(x)
+	return exp(x)
 }
 
 // quantile of the length, in seconds.

@@ -115,7 +115,14 @@ func times(list []int32, n int) Times {
 	if n == 0 {
 		return Times{}
 	}
-	return Times{int64(ranked(list, rank(100, n))), int64(ranked(list, rank(500, n))), int64(ranked(list, rank(900, n)))}
+	// The middle one parts the list into what the others are found in.
+	low, mid, high := rank(100, n), rank(500, n), rank(900, n)
+	t := Times{P50: int64(ranked(list, mid))}
+	t.P10 = int64(ranked(list[:mid+1], low))
+	if t.P90 = t.P50; high > mid {
+		t.P90 = int64(ranked(list[mid+1:], high-mid-1))
+	}
+	return t
 }
 
 // rank is the place of a quantile in an ordered list of n: the least at which the share
