@@ -34,6 +34,7 @@ type Draft struct {
 	LeftOut    *int64 // jobs left out; nil: not planned yet
 	Upset      *Upset // what it mends; nil: nothing
 	RunID      string // the newest planning run, read along
+	Outdated   bool   // somebody handed out since it was planned; read along
 	MadeBy     string
 	Version    int64
 	CreatedAt  time.Time

@@ -110,7 +110,8 @@ func (h *handlers) HandOut(ctx context.Context, r api.HandOutRequestObject) (api
 }
 
 func toDraft(x jobs.Draft) api.Draft {
-	return api.Draft{ID: x.ID, BranchID: x.BranchID, FirstDay: string(x.FirstDay), Days: x.Days, BasePlanNumber: x.BasePlanNumber,
+	late := x.Outdated
+	return api.Draft{Outdated: &late, ID: x.ID, BranchID: x.BranchID, FirstDay: string(x.FirstDay), Days: x.Days, BasePlanNumber: x.BasePlanNumber,
 		State: api.DraftState(x.State), CostCents: (*int64)(x.Cost), LeftOut: x.LeftOut, RunID: opt(x.RunID), Upset: toUpset(x.Upset), MadeBy: x.MadeBy,
 		CreatedAt: x.CreatedAt, Version: x.Version}
 }

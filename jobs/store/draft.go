@@ -84,8 +84,18 @@ func (tx *Tx) Draft(id string) (jobs.Draft, error) {
 	}
 	d := row.draft()
 	runs, err := tx.newestRuns(id)
+	if err != nil {
+		return d, err
+	}
 	d.RunID = runs[id]
+	last, err := tx.LastPlanNumber(d.BranchID)
+	d.Outdated = outdated(d, last)
 	return d, err
+}
+
+// outdated says whether somebody handed out since an open draft was planned.
+func outdated(d jobs.Draft, last int64) bool {
+	return d.State == jobs.DraftPlanned && d.BasePlanNumber != last
 }
 
 // DraftFilter narrows a list of drafts; empty fields narrow nothing.
@@ -122,8 +132,12 @@ func (tx *Tx) Drafts(filter DraftFilter, page jobs.Page) (jobs.List[jobs.Draft],
 		ids[i] = d.ID
 	}
 	runs, err := tx.newestRuns(ids...)
+	if err != nil {
+		return out, err
+	}
+	last, err := tx.LastPlanNumber(filter.BranchID)
 	for i := range out.Items {
-		out.Items[i].RunID = runs[out.Items[i].ID]
+		out.Items[i].RunID, out.Items[i].Outdated = runs[out.Items[i].ID], outdated(out.Items[i], last)
 	}
 	return out, err
 }
