@@ -22,6 +22,7 @@ export class Board {
   private readonly canvas: Canvas
   private readonly markers = new Map<string, { marker: Marker; seen: string }>()
   private asking = false
+  private style = ''
 
   /** Throws where this browser can't draw. */
   constructor(
@@ -30,9 +31,11 @@ export class Board {
     isDark: boolean,
     private readonly wishes: Wishes,
   ) {
+    const style = styleOf(picture, wishes.tiles, isDark, location.origin)
+    this.style = JSON.stringify(style)
     this.canvas = new Canvas({
       container: host,
-      style: styleOf(picture, wishes.tiles, isDark, location.origin),
+      style,
       ...(picture.box ? { bounds: picture.box, fitBoundsOptions: { padding: 56, maxZoom: 15 } } : { center: [0, 0] as At, zoom: 1 }),
       attributionControl: false,
       cooperativeGestures: true,
@@ -56,7 +59,14 @@ export class Board {
   }
 
   show(picture: Picture, selected: string, isDark: boolean): void {
-    this.canvas.setStyle(styleOf(picture, this.wishes.tiles, isDark, location.origin))
+    const style = styleOf(picture, this.wishes.tiles, isDark, location.origin)
+    const text = JSON.stringify(style)
+    if (text !== this.style) {
+      this.style = text
+      const set = (): void => void (this.style === text && this.canvas.setStyle(style))
+      if (this.canvas.isStyleLoaded()) set()
+      else void this.canvas.once('idle', set)
+    }
     this.pins(picture, selected, isDark)
   }
 

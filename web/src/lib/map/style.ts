@@ -75,7 +75,7 @@ const kinds: [string, ExpressionSpecification, number, number][] = [
   ['street', is('residential', 'unclassified'), 1, 8],
   ['road', ['all', is('tertiary', 'secondary'), ['!', ramp]], 2, 11],
   ['ramp', ramp, 1.4, 7],
-  ['broad', ['all', is('primary', 'trunk', 'motorway'), ['!', ramp]], 3, 14],
+  ['broad', ['all', is('primary', 'trunk', 'motorway'), ['!', ramp]], 3.8, 15],
 ]
 
 function ground(c: Colours): LayerSpecification[] {
@@ -245,14 +245,31 @@ function drives(picture: Picture, c: Colours, isDark: boolean): LayerSpecificati
         filter: mine,
         layout: {
           'symbol-placement': 'line',
-          'symbol-spacing': 170,
-          'text-field': `${k.letter} ›`,
+          'symbol-spacing': 190,
+          'text-field': k.letter,
           'text-font': ['bold system-ui', ...font],
           'text-size': 13,
-          'text-keep-upright': false,
-          'text-offset': [0, 0.9 + n * 0.2],
+          'text-rotation-alignment': 'viewport',
+          'text-padding': 10,
         },
-        paint: { 'text-color': colour, 'text-halo-color': c.ground, 'text-halo-width': 2 },
+        paint: { 'text-color': colour, 'text-halo-color': c.ground, 'text-halo-width': 2.5 },
+      },
+      {
+        id: `onward-${k.id}`,
+        source: 'ways',
+        type: 'symbol',
+        filter: mine,
+        layout: {
+          'symbol-placement': 'line',
+          'symbol-spacing': 95,
+          'text-field': '›',
+          'text-font': ['bold system-ui', ...font],
+          'text-size': 20,
+          'text-keep-upright': false,
+          'text-padding': 0,
+          'text-offset': [0, 0.02 + n * 0.18],
+        },
+        paint: { 'text-color': colour, 'text-halo-color': c.ground, 'text-halo-width': 1.5 },
       },
     ]
   })
