@@ -59,8 +59,8 @@ type KeepStep struct {
 // the search's wishes is changed: the plan keeps every rule of the week as it was given,
 // and costs what it costs there. The wish may be out of reach: see [Kept.Reached].
 //
-// The options must state rounds, of each step; each step's search begins with the best
-// plan before it.
+// The options' rounds are of each step (0: 20), whose search begins with the best plan
+// before it. A context that ends stops it; the best plan so far is kept.
 func SolveFor(ctx context.Context, w *week.Week, o Options, ask KeepAsk) (*Kept, error) {
 	if err := w.Validate(); err != nil {
 		return nil, err
@@ -70,8 +70,9 @@ func SolveFor(ctx context.Context, w *week.Week, o Options, ask KeepAsk) (*Kept,
 		return nil, fmt.Errorf("dispatch: the wanted chance %d is not right; want 1 to 999 permille", ask.Permille)
 	case ask.Steps < 0 || ask.Steps > 100:
 		return nil, fmt.Errorf("dispatch: %d steps is not right; want 0 (8) to 100", ask.Steps)
-	case o.Rounds == 0:
-		return nil, errors.New("dispatch: rounds: 0 is not right; want so many for each step (a search until its context ends leaves nothing for the next)")
+	}
+	if o.Rounds == 0 { // a search until its context ends would leave nothing for the next
+		o.Rounds = keepRounds
 	}
 	if ask.Steps == 0 {
 		ask.Steps = 8
@@ -94,6 +95,9 @@ func SolveFor(ctx context.Context, w *week.Week, o Options, ask KeepAsk) (*Kept,
 	}
 	return out, nil
 }
+
+// keepRounds is the rounds of each step where none are stated.
+const keepRounds = 20
 
 // tried is a plan and what was found of it.
 type tried struct {
@@ -119,7 +123,7 @@ func (t *tried) better(than *tried) bool {
 // steps plans and lives in turn; the first plan is made without any wish.
 func (k *keeper) steps(ctx context.Context, o Options) error {
 	so := search.Options{Seed: o.Seed, Strands: o.Strands, Rounds: o.Rounds, Cores: o.Cores, Start: o.Start, Loose: true}
-	for step := range k.ask.Steps {
+	for step := 0; step < k.ask.Steps && (step == 0 || ctx.Err() == nil); step++ {
 		p, err := search.Run(ctx, k.wished(), so, o.Progress)
 		if err != nil {
 			return err
@@ -140,7 +144,7 @@ func (k *keeper) steps(ctx context.Context, o Options) error {
 		if t.better(k.best) {
 			k.best = t
 		}
-		if !k.learn(p, lives) || ctx.Err() != nil {
+		if !k.learn(p, lives) {
 			break
 		}
 		so.Start = k.best.plan // as far as it fits the next wishes

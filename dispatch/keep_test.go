@@ -154,7 +154,6 @@ func TestSolveForRefuses(t *testing.T) {
 	}{
 		{"certainty", 1, dispatch.KeepAsk{Permille: 1000}, w},
 		{"no chance", 1, dispatch.KeepAsk{}, w},
-		{"no rounds", 0, dispatch.KeepAsk{Permille: 900}, w},
 		{"steps", 1, dispatch.KeepAsk{Permille: 900, Steps: -1}, w},
 		{"runs", 1, dispatch.KeepAsk{Permille: 900, Odds: odds.Ask{Runs: -5}}, w},
 		{"a bad week", 1, dispatch.KeepAsk{Permille: 900}, &week.Week{}},
@@ -183,4 +182,15 @@ func unsure(w *week.Week) *week.Week {
 		}
 	}
 	return &x
+}
+
+// A context that has ended leaves the first plan, with its odds.
+func TestSolveForStops(t *testing.T) {
+	w := promised(t, weeks.Shape{Seed: 1, Crews: 2, Days: 2, Load: weeks.Calm})
+	ctx, stop := context.WithCancel(context.Background())
+	stop()
+	k, err := dispatch.SolveFor(ctx, w, dispatch.Options{Seed: 1, Strands: 1}, dispatch.KeepAsk{Permille: 900})
+	if err != nil || k.Plan == nil || k.Odds == nil || len(k.Steps) != 1 {
+		t.Fatalf("%+v, %v", k, err)
+	}
 }

@@ -108,7 +108,7 @@ func TestCoveredAgain(t *testing.T) {
 	light.Water = week.NeedCovered
 	j := job(w, "pool", low, light)
 	j.Begun = true
-	j.Water = &week.Water{Way: week.WayOutlet, DrainedAt: ptr(int64(-20 * hour)), FillMedian: 5 * hour, FillLogSD: 200,
+	j.Water = &week.Water{Way: week.WayOutlet, DrainedAt: ptr(-20 * hour), FillMedian: 5 * hour, FillLogSD: 200,
 		LowLate: week.Table{{X: -30 * hour, Y: -10 * hour}, {X: 0, Y: 0}}, LowEarly: week.Table{{X: -30 * hour, Y: -10 * hour}, {X: 0, Y: 0}},
 		Covered: week.Table{{X: 0, Y: late}, {X: 60 * hour, Y: 60*hour + late}}, LowLimit: week.Table{{X: -30 * hour, Y: 100 * hour}, {X: 0, Y: 130 * hour}}}
 	promise(w, "light", 0, 15*hour+1800)
