@@ -91,9 +91,12 @@ func (f *fitter) any(quick func() bool) bool {
 	for i := int32(0); i < jb.n; i++ {
 		f.open(i)
 	}
-	asked := false
+	asked, gives := false, jb.hasSent
+	for v := jb.first; v < jb.first+jb.n; v++ {
+		gives = gives || len(m.visits[v].promises) > 0
+	}
 	for _, moved := range []bool{false, true} {
-		if moved && !jb.gives {
+		if moved && !gives {
 			break
 		}
 		for owed := jb.n; owed >= 0; owed-- { // the last ones may be owed
