@@ -22,7 +22,10 @@ export function open() {
     executablePath: process.env.EBBLINE_TEST_CHROMIUM,
     args: [
       '--no-sandbox',
-      '--disable-gpu',
+      // Maps are drawn by WebGL; without a graphics card the browser does it by itself.
+      '--use-gl=angle',
+      '--use-angle=swiftshader',
+      '--enable-unsafe-swiftshader',
       '--disable-quic',
       '--no-first-run',
       '--disable-background-networking',

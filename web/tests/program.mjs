@@ -7,8 +7,7 @@ import { join } from 'node:path'
 const program = process.env.EBBLINE_TEST_PROGRAM
 
 /** A fresh folder and the settings that keep a program inside it: embedded database, no mail server, no Redis. */
-function room() {
-  const data = mkdtempSync(join(tmpdir(), 'ebbline-pages-'))
+function room(data = mkdtempSync(join(tmpdir(), 'ebbline-pages-'))) {
   const env = { PATH: process.env.PATH, HOME: process.env.HOME, EBBLINE_DATA: data, EBBLINE_LISTEN: '127.0.0.1:0' }
   return { data, env }
 }
@@ -31,12 +30,17 @@ function start(args, env, data) {
         base: found[1],
         data,
         said: () => said,
-        async stop() {
+        /** Ends the program and leaves its folder. */
+        async end() {
+          if (child.exitCode !== null || child.signalCode !== null) return
           const ended = new Promise((done) => child.once('exit', done))
           child.kill('SIGTERM')
           const late = setTimeout(() => child.kill('SIGKILL'), 8_000)
           await ended
           clearTimeout(late)
+        },
+        async stop() {
+          await this.end()
           rmSync(data, { recursive: true, force: true })
         },
       })
@@ -111,4 +115,10 @@ export async function demoProgram() {
   for (const [, email, role] of started.said().matchAll(/(\S+@example\.com)\s+(owner|dispatcher|tech)\b/g))
     people[role] ??= { email, password }
   return { ...started, people }
+}
+
+/** Serves a folder that another program has filled and left. */
+export function serveAgain(folder) {
+  const { data, env } = room(folder)
+  return start(['serve'], env, data)
 }
