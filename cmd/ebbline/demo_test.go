@@ -187,6 +187,15 @@ func checkDemoAround(t *testing.T, d *desk.Desk, w *week.Week, mail string) {
 	if err != nil || len(letters) < 50 {
 		t.Errorf("%d messages: %v", len(letters), err)
 	}
+	off := 0
+	for _, p := range w.Places {
+		if p.OffRoad {
+			off++
+		}
+	}
+	if w.Travel.Roads == "" || off < 1 || len(w.Travel.Periods) == 0 {
+		t.Errorf("drives by %q, %d places off the road, %d periods", w.Travel.Roads, off, len(w.Travel.Periods))
+	}
 	known := map[jobs.Precision]int{}
 	sites, err := d.Sites(t.Context(), store.SiteFilter{}, jobs.Page{Limit: jobs.MaxPage})
 	if err != nil {

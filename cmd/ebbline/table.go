@@ -71,6 +71,9 @@ func (s *sheet) title() {
 	placed := len(s.week.Jobs) - len(s.plan.LeftOut)
 	s.line("%s planned, %d left out, %s, total cost %s", count(placed, "job"), len(s.plan.LeftOut),
 		count(len(s.plan.Tours), "crew's day", "crews' days"), money(s.plan.Cost.Total))
+	if s.week.Travel.Roads != "" {
+		s.line("drives by the roads of %s", s.week.Travel.Roads)
+	}
 }
 
 // day writes one civil day: its closures, then every crew that could work.

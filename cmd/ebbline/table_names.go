@@ -87,7 +87,8 @@ func (s *sheet) visitName(visit *week.Visit) string {
 	return visit.Kind
 }
 
-// driven shows the road between two places: 12.3 km.
+// driven shows the road between two places: 12.3 km. Where the other drives are
+// by road, it says which are not.
 func (s *sheet) driven(from, to string) string {
 	i, okFrom := s.index.Place[from]
 	k, okTo := s.index.Place[to]
@@ -95,7 +96,11 @@ func (s *sheet) driven(from, to string) string {
 		return ""
 	}
 	metres := s.week.Travel.Metres[i][k]
-	return fmt.Sprintf("%d.%d km", metres/1000, metres%1000/100)
+	text := fmt.Sprintf("%d.%d km", metres/1000, metres%1000/100)
+	if s.week.Places[i].OffRoad || s.week.Places[k].OffRoad {
+		text += ", straight line"
+	}
+	return text
 }
 
 // money shows cents as dollars: 1,234.50.

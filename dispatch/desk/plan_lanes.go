@@ -61,7 +61,7 @@ func (v *weekViewer) crewDay(m *weekMaker, c jobs.Crew, day jobs.Day) (CrewDay, 
 		}
 	}
 	slices.SortFunc(out.Stops, func(a, b StopView) int { return a.StartAt.Compare(b.StartAt) })
-	out.DriveMetres = v.metres(c, out.Stops)
+	out.DriveMetres = v.drives(c, out.Stops)
 	return out, true
 }
 
@@ -104,18 +104,27 @@ func (v *weekViewer) stop(s jobs.Stop) StopView {
 	return out
 }
 
-// metres is the day's way from home by the stops and back, as planning counts
-// it.
-func (v *weekViewer) metres(c jobs.Crew, stops []StopView) int64 {
+// drives answers the metres of the day's way from home by the stops and back, as
+// planning counts them, and notes which drives are straight lines.
+func (v *weekViewer) drives(c jobs.Crew, stops []StopView) int64 {
 	i := slices.IndexFunc(v.facts.Homes, func(h jobs.Home) bool { return h.ID == c.HomeID })
 	if i < 0 || len(stops) == 0 {
 		return 0
 	}
-	way := []point{{v.facts.Homes[i].LatE7, v.facts.Homes[i].LonE7}}
-	for _, s := range stops {
+	way := []spot{{point{v.facts.Homes[i].LatE7, v.facts.Homes[i].LonE7}, true}}
+	var to []int // stops that the way leads to
+	for i, s := range stops {
 		if site := v.sites[v.jobs[s.JobID].SiteID]; site.LatE7 != nil && site.LonE7 != nil {
-			way = append(way, point{*site.LatE7, *site.LonE7})
+			way, to = append(way, spot{point{*site.LatE7, *site.LonE7}, false}), append(to, i)
 		}
 	}
-	return v.facts.metresAlong(append(way, way[0]))
+	way = append(way, way[0])
+	l, sum := v.facts.legs(way), int64(0)
+	for i := range len(way) - 1 {
+		sum += l.metres[i][i+1]
+		if i < len(to) {
+			stops[to[i]].DriveStraight = l.straight(i, i+1)
+		}
+	}
+	return sum
 }

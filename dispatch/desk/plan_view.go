@@ -59,11 +59,14 @@ type StopView struct {
 	SiteName     string
 	CustomerName string
 	DriveFrom    time.Time // zero: not known
-	Slack        *int64    // seconds; nil: not known
-	Binds        string
-	PromiseFrom  time.Time
-	PromiseTo    time.Time
-	State        jobs.VisitState
+	// DriveStraight: the drive to it was measured by straight line, for want of
+	// roads or because none leads there.
+	DriveStraight bool
+	Slack         *int64 // seconds; nil: not known
+	Binds         string
+	PromiseFrom   time.Time
+	PromiseTo     time.Time
+	State         jobs.VisitState
 }
 
 // LeftOut is a job that is not in the plan, with why.

@@ -26,7 +26,11 @@ type spot struct {
 type legs struct {
 	seconds, metres [][]int64
 	offRoad         []bool // by place: no road reaches it, its drives are straight lines
+	byRoad          bool   // there are roads
 }
+
+// straight says whether a drive was measured by straight line.
+func (l legs) straight(from, to int) bool { return !l.byRoad || l.offRoad[from] || l.offRoad[to] }
 
 // drivesOf finds out how a branch drives.
 func (d *Desk) drivesOf(tx *store.Tx, f *weekFacts) (drives, error) {
@@ -53,7 +57,7 @@ func (f *weekFacts) legs(places []spot) legs {
 		return out
 	}
 	seconds, metres, off := f.Drives.table.between(at)
-	out.offRoad = off
+	out.offRoad, out.byRoad = off, true
 	for i := range at {
 		for k := range at {
 			if at[i] == at[k] || seconds[i][k] < 0 {
@@ -67,19 +71,6 @@ func (f *weekFacts) legs(places []spot) legs {
 		}
 	}
 	return out
-}
-
-// metresAlong is the length of a way from place to place.
-func (f *weekFacts) metresAlong(way []point) int64 {
-	places := make([]spot, len(way))
-	for i, p := range way {
-		places[i].at = p
-	}
-	l, sum := f.legs(places), int64(0)
-	for i := range len(way) - 1 {
-		sum += l.metres[i][i+1]
-	}
-	return sum
 }
 
 // longest is what a drive takes at the slowest hour.
