@@ -14,6 +14,7 @@
 //	-planted   weeks that hide a plan: is the search worse than it?
 //	-growth    30 to 960 jobs, crews in proportion
 //	-rules     what switching off each family of rules saves
+//	-acts      how long questions to a plan of the size test take
 package main
 
 import (
@@ -75,6 +76,7 @@ func main() {
 	flag.BoolVar(&b.json, "json", false, "print JSON instead of a table")
 	growth := flag.Bool("growth", false, "measure 30 to 960 jobs instead")
 	rules := flag.Bool("rules", false, "measure what each family of rules costs instead")
+	acts := flag.Bool("acts", false, "measure the questions to a plan of 240 jobs and 10 days instead")
 	flag.Parse()
 	var bad error
 	b.only, bad = regexp.Compile(*only)
@@ -96,6 +98,8 @@ func main() {
 		do = b.growth
 	case *rules:
 		do = b.rules
+	case *acts:
+		do = b.acts
 	}
 	if err := do(ctx); err != nil && !errors.Is(err, context.Canceled) {
 		fmt.Fprintln(os.Stderr, "weekbench:", err)
