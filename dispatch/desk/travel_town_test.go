@@ -8,6 +8,7 @@ import (
 	"ebbline/dispatch/travel"
 	"ebbline/dispatch/travel/address"
 	"ebbline/dispatch/travel/osm"
+	"ebbline/dispatch/travel/tile"
 	"ebbline/dispatch/travel/town"
 )
 
@@ -32,10 +33,16 @@ func TownRoads(t *testing.T) (*town.Town, *travel.Roads) {
 		if raised.err = raised.town.WritePBF(&extract); raised.err != nil {
 			return
 		}
-		index := address.NewBuilder()
+		index, drawn := address.NewBuilder(), tile.NewCollector(tile.AttributionOf(town.Name+", an invented town"))
 		b, _, err := travel.Build(t.Context(), bytes.NewReader(extract.Bytes()), int64(extract.Len()), travel.Options{Features: travel.Features{
-			Want: address.Wants,
+			Want: func(kind osm.Kind, tags osm.Tags) bool { return address.Wants(kind, tags) || tile.Wants(kind, tags) },
 			Each: func(f travel.Feature) error {
+				if tile.Wants(f.Kind, f.Tags) {
+					drawn.Add(f)
+				}
+				if !address.Wants(f.Kind, f.Tags) {
+					return nil
+				}
 				var line []address.Point
 				for _, p := range f.Line {
 					line = append(line, address.Point{LatE7: p.Lat, LonE7: p.Lon})
@@ -50,6 +57,7 @@ func TownRoads(t *testing.T) (*town.Town, *travel.Roads) {
 			return
 		}
 		b.Add(address.SectionName, index.Encode())
+		b.Add(tile.SectionName, drawn.Section())
 		if _, raised.err = b.WriteTo(&file); raised.err == nil {
 			raised.roads, raised.err = travel.Load(file.Bytes())
 		}
