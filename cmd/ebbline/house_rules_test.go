@@ -60,14 +60,15 @@ var homes = map[string]string{
 	"github.com/hibiken/asynq":  "worker",
 	"github.com/xuri/excelize":  "dispatch/desk/workbook",
 	"codeberg.org/go-pdf/fpdf":  "server/paper",
+	"github.com/paulmach/orb":   "dispatch/travel/tile", // computes and nothing else, too
 }
 
 // pure packages compute and nothing else: same input, same answer.
-var pure = words("jobs estimate dispatch dispatch/odds dispatch/week dispatch/check dispatch/search dispatch/search/kernel dispatch/bound dispatch/weeks dispatch/travel dispatch/travel/osm dispatch/travel/hierarchy dispatch/travel/tile dispatch/travel/address dispatch/travel/town dispatch/travel/sun")
+var pure = words("jobs estimate dispatch dispatch/odds dispatch/week dispatch/check dispatch/search dispatch/search/kernel dispatch/bound dispatch/weeks dispatch/travel dispatch/travel/osm dispatch/travel/hierarchy dispatch/travel/address dispatch/travel/town dispatch/travel/sun")
 
 // untimed packages besides those take every instant from their caller, and wait
 // for nothing.
-var untimed = words("jobs/store dispatch/desk")
+var untimed = words("jobs/store dispatch/desk dispatch/travel/tile")
 
 // pureMayNotImport lists standard packages that reach outside. Besides, a pure
 // package imports no library of others.
