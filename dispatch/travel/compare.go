@@ -62,11 +62,14 @@ func (r *Roads) Compare(ctx context.Context, from, to []Point) (cells, mismatche
 	return cells, mismatches, nil
 }
 
-// plainArcs are the roads' arcs, by their numbers.
+// plainArcs are the roads' arcs.
 func (r *Roads) plainArcs() []hierarchy.Arc {
 	arcs := make([]hierarchy.Arc, 0, len(r.tail))
 	for d := range uint32(len(r.entry)) {
 		for a := r.arc[d]; a < r.arc[d+1]; a++ {
+			if r.head[a] == noNode {
+				continue
+			}
 			arcs = append(arcs, hierarchy.Arc{Tail: r.tail[a], Head: r.head[a], Weight: r.weight(d)})
 		}
 	}

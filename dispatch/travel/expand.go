@@ -14,6 +14,9 @@ type graph struct {
 	nodeOf []uint32 // kept node -> node before; its length is the number of nodes
 	arcs   []hierarchy.Arc
 	edgeOf []uint32 // by arc: its directed edge
+	// Arcs that lead out of the part, after which restrictions leave no way on: one
+	// may still stop on their edge.
+	lastTail, lastEdge []uint32
 	// By directed edge: the node where one who begins on it arrives, or noNode where
 	// the edge can't be used both to come and to leave.
 	entry     []uint32
@@ -85,12 +88,18 @@ func (g *graph) keepLargest(nodes int) {
 	used := make([]bool, len(g.entry))
 	at := 0
 	for i, a := range g.arcs {
-		if kept[a.Tail] != noNode && kept[a.Head] != noNode {
-			g.arcs[at] = hierarchy.Arc{Tail: kept[a.Tail], Head: kept[a.Head], Weight: a.Weight}
-			g.edgeOf[at] = g.edgeOf[i]
-			used[g.edgeOf[i]] = true
-			at++
+		d := g.edgeOf[i]
+		if kept[a.Tail] == noNode {
+			continue
 		}
+		used[d] = true
+		if kept[a.Head] == noNode {
+			g.lastTail, g.lastEdge = append(g.lastTail, kept[a.Tail]), append(g.lastEdge, d)
+			continue
+		}
+		g.arcs[at] = hierarchy.Arc{Tail: kept[a.Tail], Head: kept[a.Head], Weight: a.Weight}
+		g.edgeOf[at] = d
+		at++
 	}
 	g.arcs, g.edgeOf = g.arcs[:at], g.edgeOf[:at]
 	for d, v := range g.entry {
@@ -113,6 +122,9 @@ func (g *graph) contract(ctx context.Context, progress func(string, int64, int64
 	g.hierarchy = h
 	for i := range g.arcs {
 		g.arcs[i].Tail, g.arcs[i].Head = rank[g.arcs[i].Tail], rank[g.arcs[i].Head]
+	}
+	for i, v := range g.lastTail {
+		g.lastTail[i] = rank[v]
 	}
 	for d, v := range g.entry {
 		if v != noNode {

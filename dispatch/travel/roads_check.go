@@ -22,7 +22,9 @@ func (r *Roads) check() error {
 	c.rising("edges.arc", r.arc, 2*edges, arcs, 0)
 	c.rising("grid.start", r.gridAt, len(r.gridKey), len(r.gridOf), 0)
 	c.below("arcs.tail", r.tail, nodes)
-	c.below("arcs.head", r.head, nodes)
+	for _, v := range r.head {
+		c.must(v == noNode || int(v) < nodes, "arcs.head points outside")
+	}
 	c.below("grid.edge", r.gridOf, edges)
 	for _, class := range r.class {
 		c.must(class < byte(Classes), "ways.class has a class that isn't known")
