@@ -1,8 +1,6 @@
 package main
 
 import (
-	"bytes"
-	"compress/gzip"
 	"fmt"
 	"io"
 	"slices"
@@ -119,20 +117,12 @@ func (m *roadsMeasured) measureTiles(section []byte) error {
 	for z, list := range drawn.Sample(200) {
 		for _, at := range list {
 			watch := budget.Start()
-			data, err := drawn.Tile(z, at[0], at[1])
+			packed, err := drawn.Tile(z, at[0], at[1])
 			if err != nil {
 				return err
 			}
 			took = append(took, watch.Wall()*1000)
-			var packed bytes.Buffer
-			zip := gzip.NewWriter(&packed)
-			if _, err := zip.Write(data); err != nil {
-				return err
-			}
-			if err := zip.Close(); err != nil {
-				return err
-			}
-			most = max(most, packed.Len())
+			most = max(most, len(packed))
 		}
 	}
 	if len(took) == 0 {
