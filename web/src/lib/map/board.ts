@@ -7,6 +7,9 @@ import type { TileSet } from '../contract'
 import type { At, Picture, Pin } from './picture'
 import { hue, styleOf } from './style'
 
+/** Room around what is brought into sight, in pixels; less on a phone. */
+const room = (): number => (matchMedia('(max-width: 760px)').matches ? 34 : 56)
+
 setWorkerUrl(workerUrl)
 
 export interface Wishes {
@@ -36,7 +39,7 @@ export class Board {
     this.canvas = new Canvas({
       container: host,
       style,
-      ...(picture.box ? { bounds: picture.box, fitBoundsOptions: { padding: 56, maxZoom: 15 } } : { center: [0, 0] as At, zoom: 1 }),
+      ...(picture.box ? { bounds: picture.box, fitBoundsOptions: { padding: room(), maxZoom: 15 } } : { center: [0, 0] as At, zoom: 1 }),
       attributionControl: false,
       cooperativeGestures: true,
       dragRotate: false,
@@ -71,7 +74,7 @@ export class Board {
   }
 
   fit(box: [At, At] | null): void {
-    if (box) this.canvas.fitBounds(box, { padding: 56, maxZoom: 15, animate: false })
+    if (box) this.canvas.fitBounds(box, { padding: room(), maxZoom: 15, animate: false })
   }
 
   /** Brings a place into sight where it is not. */
