@@ -17,15 +17,13 @@ export const views = [
   { name: 'phone-dark', width: 390, height: 844, colorScheme: 'dark' },
 ]
 
-export function open() {
+/** Starts the browser; with `maps`, one that draws WebGL without a graphics card, which slows all else. */
+export function open({ maps = false } = {}) {
   return chromium.launch({
     executablePath: process.env.EBBLINE_TEST_CHROMIUM,
     args: [
       '--no-sandbox',
-      // Maps are drawn by WebGL; without a graphics card the browser does it by itself.
-      '--use-gl=angle',
-      '--use-angle=swiftshader',
-      '--enable-unsafe-swiftshader',
+      ...(maps ? ['--use-gl=angle', '--use-angle=swiftshader', '--enable-unsafe-swiftshader'] : ['--disable-gpu']),
       '--disable-quic',
       '--no-first-run',
       '--disable-background-networking',

@@ -11,7 +11,7 @@ import { demoProgram, serveAgain } from './program.mjs'
 let program, browser, office, tech, branch, first
 before(async () => {
   program = await demoProgram()
-  browser = await open()
+  browser = await open({ maps: true })
   for (const [role, keep] of [
     ['dispatcher', (state) => (office = state)],
     ['tech', (state) => (tech = state)],
