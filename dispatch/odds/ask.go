@@ -33,7 +33,8 @@ const MostRuns = 20_000
 //     shut) waits for up to WaitSeconds from its arrival or the planned start, whichever
 //     is later. If it waited in vain, it makes the next later stop of its day that can
 //     start then in its place and comes back to this one at that stop's turn; if there is
-//     none, the visit fails for the day, and so does what needs it done.
+//     none, the visit fails for the day, and so does what needs it done. Nobody drives to
+//     what needs a stop that was put off and is still to come: another is made at once.
 //   - Two crews that must start together wait for each other; such stops are not swapped.
 //   - Nothing is started after the crew's latest return (overtime_to): it fails.
 //   - Lunch is taken at its planned place among the stops: once the crew is there and its

@@ -119,6 +119,15 @@ func TestDayIsShared(t *testing.T) {
 		if got := float64(both) / runs; math.Abs(got-want) > 4*math.Sqrt(want*(1-want)/runs) {
 			t.Errorf("day %g on %s: both long in %.4f, want %.4f", c.day, c.second, got, want)
 		}
+		for _, list := range logs { // however much the day shares, all of it is what the visit says
+			sum := 0.0
+			for _, x := range list {
+				sum += x * x / runs
+			}
+			if sd := math.Sqrt(sum); math.Abs(sd-.5) > 4*.5/math.Sqrt(2*runs) {
+				t.Errorf("day %g on %s: log standard deviation %.4f, want 0.5", c.day, c.second, sd)
+			}
+		}
 		if got := correlation(logs[0], logs[1]); math.Abs(got-c.rho) > 4*(1-c.rho*c.rho)/math.Sqrt(runs)+1e-3 {
 			t.Errorf("day %g on %s: correlation %.4f, want %.4f", c.day, c.second, got, c.rho)
 		}
@@ -178,6 +187,10 @@ func TestOvertime(t *testing.T) {
 	got := o.Tours[0].Overtime
 	if math.Abs(float64(got.Milli)/1000-want) > 4*float64(got.ErrorMilli)/1000 {
 		t.Errorf("overtime %.1f s, want %.1f within 4 x %.1f", float64(got.Milli)/1000, want, float64(got.ErrorMilli)/1000)
+	}
+	square := 3600 * 3600 * (m*m*math.Exp(2*s*s)*below(d+2*s) - 2*k*m*math.Exp(s*s/2)*below(d+s) + k*k*below(d)) // of the same
+	if bar := math.Sqrt((square - want*want) / many); math.Abs(float64(got.ErrorMilli)/1000-bar) > .1*bar {
+		t.Errorf("error %.2f s, want about %.2f", float64(got.ErrorMilli)/1000, bar)
 	}
 	if got != o.Overtime {
 		t.Errorf("overtime of all %v, of the only one %v", o.Overtime, got)

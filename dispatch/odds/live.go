@@ -25,6 +25,12 @@ func (l *life) step(ti int32) {
 		l.fail(i, x.free)
 		return
 	}
+	if ready == unknown { // it waits for a stop that was put off
+		if group || !l.swap(ti, slot) {
+			l.fail(i, x.free)
+		}
+		return
+	}
 	l.arrive(ti, slot, i)
 	if a.arrive >= t.overtimeTo {
 		l.fail(i, x.free)

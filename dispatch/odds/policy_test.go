@@ -127,6 +127,60 @@ func TestTurnedAway(t *testing.T) {
 	}
 }
 
+// Where the drain fails nobody drives to what needs low water, and the pool is looked at
+// as of the planned start; a crew that is out for too long starts nothing more.
+func TestNobodyDrivesInVain(t *testing.T) {
+	w, p := slow(9 * hour)
+	w.Jobs[0].Visits[0].Allowed = []week.Span{{From: 0, To: hour}}
+	w.Jobs[0].Visits[1].Place = "far"
+	got := told(t, w, p, odds.Ask{Policy: odds.Policy{NoSwaps: true}})
+	if !got["drain"].Failed || !got["low"].Failed || got["low"].Arrive != 0 || got["other"].Start != 8*hour {
+		t.Errorf("%+v", got)
+	}
+	// With swaps the drain is tried again at the turn of the third, and fails then; nobody
+	// has driven to the pool meanwhile.
+	if got = told(t, w, p, odds.Ask{}); !got["drain"].Failed || !got["low"].Failed || got["low"].Arrive != 0 || got["last"].Failed {
+		t.Errorf("with swaps: %+v", got)
+	}
+	// A customer has it low at 3:00; the crew is held up past midnight by what comes first.
+	w = yard(1)
+	job(w, "a", week.Visit{ID: "first", Seconds: hour, MedianSeconds: 16 * hour})
+	flat := week.Table{{X: 0, Y: 2 * hour}, {X: 100 * hour, Y: 102 * hour}}
+	job(w, "pool", week.Visit{ID: "low", Seconds: hour, Water: week.NeedLow}).Water = &week.Water{Way: week.WayCustomer, LowLate: flat, LowEarly: flat,
+		Covered: flat, LowLimit: week.Table{{X: 0, Y: 200 * hour}, {X: 200 * hour, Y: 300 * hour}}, DrainedAt: ptr(hour)}
+	w.Jobs[1].Begun, w.T0 = true, 2*hour
+	p = plan(tourOf(w, "a0", "first", "low"))
+	if got = told(t, w, p, odds.Ask{}); !got["low"].Failed || got["first"].Failed {
+		t.Errorf("after the latest return: %+v", got)
+	}
+	if o := simulate(t, w, p, odds.Ask{Runs: 10}); o.Pools[0].Low.Permille != 1000 {
+		t.Errorf("low by the planned start: %+v", o.Pools[0])
+	}
+}
+
+// A stop that is not ready itself is not swapped for.
+func TestSwapsForWhatIsReady(t *testing.T) {
+	w, p := slow(9*hour + 2701)
+	w.Jobs[1].NotBefore = ptr(10 * hour) // other
+	got := told(t, w, p, odds.Ask{})
+	if got["last"].Start != 9*hour+2700 || !got["last"].Swapped || got["other"].Start != 10*hour+2700 || got["low"].Start != 12*hour+2700 {
+		t.Errorf("%+v", got)
+	}
+}
+
+// A crew that is early eats when the hours of lunch begin.
+func TestLunchHasItsHours(t *testing.T) {
+	w := yard(1)
+	job(w, "j", week.Visit{ID: "first", Seconds: 2 * hour, MedianSeconds: hour})
+	job(w, "k", brief("second"))
+	w.Tours[0].Lunch = &week.Lunch{Seconds: 1800, From: 9*hour + 900, To: 11 * hour, DueAfter: hour}
+	a := later(tourOf(w, "a0", "first", "second"), 1, 10*hour+1800)
+	a.Lunch = &week.LunchTaken{Start: 10 * hour}
+	if got := told(t, w, plan(a), odds.Ask{}); got["second"].Start != 9*hour+2700 {
+		t.Errorf("%+v, want 9:45", got["second"])
+	}
+}
+
 // Two crews that start together: the first waits for the other, and lunch is taken where
 // it was planned, late rather than not at all.
 func TestTogetherAndLunch(t *testing.T) {
@@ -155,6 +209,12 @@ func TestTogetherAndLunch(t *testing.T) {
 	w.Jobs[0].Visits[0].MedianSeconds = 2 * hour
 	if got = told(t, w, plan(a, b), odds.Ask{}); !got["one"].Failed || !got["two"].Failed {
 		t.Errorf("an hour late: %+v", got)
+	}
+	// And so they do if it is the crew of the second that is late.
+	w.Jobs[1].Links[0].From, w.Jobs[1].Links[0].To = "two", "one"
+	w.Jobs[1].Visits[0], w.Jobs[1].Visits[1] = w.Jobs[1].Visits[1], w.Jobs[1].Visits[0]
+	if got = told(t, w, plan(a, b), odds.Ask{}); !got["one"].Failed || !got["two"].Failed {
+		t.Errorf("the second an hour late: %+v", got)
 	}
 }
 

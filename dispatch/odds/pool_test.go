@@ -76,8 +76,8 @@ func TestCustomerStartsInsideTheInterval(t *testing.T) {
 	p.Told = []week.Told{{Job: "pool", Earliest: 8 * hour, Latest: 10 * hour}}
 	o := simulate(t, w, p, odds.Ask{Seed: 4, Runs: many})
 	near(t, "told interval", o.Pools[0].Low, .75)
-	if o.Pools[0].Low.Known {
-		t.Error("the pumping has no spread yet, so its share is not known")
+	if o.Pools[0].Low.Known || o.Visits[0].Failed.Known || o.NotKnown.Drains != 1 {
+		t.Error("the pumping has no spread yet, so what hangs on it is not known")
 	}
 }
 
