@@ -158,6 +158,21 @@ func TestNobodyDrivesInVain(t *testing.T) {
 	}
 }
 
+// Work in a pool that is low by season must end with it, but for the grace.
+func TestSeasonEnds(t *testing.T) {
+	for _, c := range []struct {
+		to     int64
+		failed bool
+	}{{11 * hour, false}, {11*hour - 1800, false}, {11*hour - 1801, true}} {
+		w := yard(1)
+		job(w, "a", week.Visit{ID: "first", Seconds: hour, MedianSeconds: 2 * hour})
+		job(w, "pool", week.Visit{ID: "low", Seconds: hour, Water: week.NeedLow}).Water = &week.Water{Way: week.WayWindow, Window: &week.Span{From: 0, To: c.to}}
+		if got := told(t, w, plan(tourOf(w, "a0", "first", "low")), odds.Ask{}); got["low"].Failed != c.failed {
+			t.Errorf("low to %d: %+v", c.to, got["low"])
+		}
+	}
+}
+
 // A stop that is not ready itself is not swapped for.
 func TestSwapsForWhatIsReady(t *testing.T) {
 	w, p := slow(9*hour + 2701)

@@ -74,10 +74,15 @@ func TestCustomerStartsInsideTheInterval(t *testing.T) {
 		Customer: &week.Customer{Hours: []week.Span{{From: 0, To: 24 * hour}}, NoticeHours: []week.Span{{From: 0, To: 24 * hour}}, Width: hour}}
 	p := plan(later(tourOf(w, "a0", "low"), 0, 11*hour+1800))
 	p.Told = []week.Told{{Job: "pool", Earliest: 8 * hour, Latest: 10 * hour}}
+	w.Uncertainty.DriveLogSD = ptr(int64(0)) // known to be nothing
 	o := simulate(t, w, p, odds.Ask{Seed: 4, Runs: many})
 	near(t, "told interval", o.Pools[0].Low, .75)
 	if o.Pools[0].Low.Known || o.Visits[0].Failed.Known || o.NotKnown.Drains != 1 {
 		t.Error("the pumping has no spread yet, so what hangs on it is not known")
+	}
+	w.Jobs[0].Water.DrainMedian = hour
+	if o = simulate(t, w, p, odds.Ask{Runs: 10}); !o.Pools[0].Low.Known || !o.Visits[0].Failed.Known {
+		t.Error("known, and said not to be")
 	}
 }
 
