@@ -41,6 +41,8 @@ type PlanningSettings struct {
 	ParkingSeconds int64 `json:"parking_seconds"`
 	// TravelPeriods are the hours in which traffic is not the usual.
 	TravelPeriods []TravelPeriod `json:"travel_periods"`
+	// DaylightOnly keeps every visit between civil dawn and civil dusk at its site.
+	DaylightOnly bool `json:"daylight_only"`
 
 	// What it costs to let a job wait: a share of its value for each whole day;
 	// for each civil day past its due day; and when it is left out of a plan.

@@ -31,6 +31,16 @@ func Built() bool {
 	return err == nil
 }
 
+// Zips gives the middles of ZIP codes as `npm run build` wrote them, in the form
+// that package address reads; nil where nothing was built.
+func Zips() []byte {
+	data, err := dist.ReadFile("dist/zips.bin")
+	if err != nil {
+		return nil
+	}
+	return data
+}
+
 // under is fs.Sub for a folder that is known to be embedded: Sub fails only
 // on a malformed path, and both paths above are constants.
 func under(files embed.FS, folder string) fs.FS {

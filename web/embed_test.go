@@ -24,3 +24,11 @@ func TestFilesAlwaysHaveAFrontPage(t *testing.T) {
 		t.Errorf("the placeholder does not say how to build the pages:\n%s", page)
 	}
 }
+
+// The Census Bureau's gazetteer has 33,144 ZIP code tabulation areas of 2020 (from
+// memory: a little over 33 thousand). Where the pages are built, the list is too.
+func TestZips(t *testing.T) {
+	if n := len(Zips()); Built() && (n%12 != 0 || n/12 < 33_000 || n/12 > 34_000) {
+		t.Errorf("%d ZIP codes", n/12)
+	}
+}

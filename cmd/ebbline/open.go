@@ -8,7 +8,9 @@ import (
 	"strings"
 
 	"ebbline/dispatch/desk"
+	"ebbline/dispatch/travel/address"
 	"ebbline/jobs/store"
+	"ebbline/web"
 )
 
 // openStore opens the database of the settings, and makes the folder of an
@@ -62,11 +64,14 @@ func (a *app) openDesk() (*desk.Desk, *store.Store, error) {
 	return d, st, nil
 }
 
-// newDesk opens the desk with the real clock and ids and the road files of the
-// settings.
+// newDesk opens the desk with the real clock and ids, the road files of the
+// settings and the ZIP codes that the build left.
 func newDesk(c config, d desk.Config) (*desk.Desk, error) {
 	var err error
 	if d.Roads, err = c.loadRoads(); err != nil {
+		return nil, err
+	}
+	if d.Centres, err = address.OpenCentres(web.Zips()); err != nil {
 		return nil, err
 	}
 	d.Clock, d.IDs = wallClock{}, uuids{}

@@ -19,6 +19,7 @@ import (
 	"time"
 
 	"ebbline/dispatch/travel"
+	"ebbline/dispatch/travel/address"
 	"ebbline/jobs"
 	"ebbline/jobs/store"
 )
@@ -34,6 +35,7 @@ type Desk struct {
 	warm      warmCache
 	odds      oddsKept
 	roads     []*roadTable
+	centres   *address.Centres
 	learnt    learntCache
 	maps      []*roadMap // of the road files, one each; nil where it has none
 	ways      ways
@@ -72,6 +74,9 @@ type Config struct {
 	// Roads are road files; a branch drives by the smallest that covers its yard.
 	// None: drives are straight lines made longer.
 	Roads []*travel.Roads
+	// Centres are the middles of ZIP codes, for sites whose address no road file
+	// knows; nil: there are none.
+	Centres *address.Centres
 	// HashMemoryKiB is the memory of one password hash; zero means 19 MiB, as
 	// OWASP's password storage sheet has it (from memory). Tests set it low.
 	HashMemoryKiB uint32
@@ -89,7 +94,7 @@ func New(c Config) (*Desk, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := &Desk{store: c.Store, clock: c.Clock, ids: c.IDs, bell: c.Bell, passwords: p, publicURL: strings.TrimRight(c.PublicURL, "/")}
+	d := &Desk{store: c.Store, clock: c.Clock, ids: c.IDs, bell: c.Bell, passwords: p, centres: c.Centres, publicURL: strings.TrimRight(c.PublicURL, "/")}
 	for _, r := range c.Roads {
 		t, err := openRoads(r)
 		if err != nil {

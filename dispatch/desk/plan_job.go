@@ -169,13 +169,8 @@ func (m *weekMaker) visit(j *jobFacts, v jobs.Visit, first bool) (week.Visit, st
 			m.w.Skills = append(m.w.Skills, week.Name{ID: crewSkill(v.PinCrewID)})
 		}
 	}
-	if j.Site.WorkFrom != nil && j.Site.WorkTo != nil && v.State != jobs.VisitUnderWay {
-		var hours []jobs.Hours
-		for d := range 7 {
-			hours = append(hours, jobs.Hours{Weekday: d, FromMinute: *j.Site.WorkFrom, ToMinute: *j.Site.WorkTo})
-		}
-		out.Allowed = m.spans(jobs.HoursBetween(hours, m.facts.FirstDay.Add(-1), m.facts.FirstDay.Add(m.facts.Days), j.Zone))
-		out.EndInside = true
+	if open, bound := m.open(j); bound && v.State != jobs.VisitUnderWay {
+		out.Allowed, out.EndInside = m.spans(open), true
 	}
 	if v.State == jobs.VisitUnderWay {
 		return out, ""

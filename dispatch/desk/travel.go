@@ -1,7 +1,6 @@
 package desk
 
 import (
-	"cmp"
 	"slices"
 
 	"ebbline/dispatch/week"
@@ -88,7 +87,7 @@ func (m *weekMaker) travel(places []spot) {
 	l := m.facts.legs(places)
 	m.w.Travel.Seconds, m.w.Travel.Metres = l.seconds, l.metres
 	if t := m.facts.Drives.table; t != nil {
-		m.w.Travel.Roads = cmp.Or(t.roads.Meta.Source, "road file")
+		m.w.Travel.Roads = t.name()
 		for i := range m.w.Places {
 			m.w.Places[i].OffRoad = l.offRoad[i]
 		}

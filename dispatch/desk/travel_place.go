@@ -80,18 +80,23 @@ const sureCost = 1
 // place puts a site on the map by its address, where nobody has said where it
 // is. What is in doubt stays unknown; a pin is never moved.
 func (d *Desk) place(tx *store.Tx, branchID string, s jobs.SiteData) (jobs.SiteData, error) {
-	if s.LatE7 != nil || len(d.roads) == 0 {
+	if s.LatE7 != nil || len(d.roads) == 0 && d.centres == nil {
 		return s, nil
 	}
 	homes, err := tx.Homes(branchID)
 	if err != nil {
 		return s, err
 	}
-	t := d.tableFor(homes)
-	if t == nil || t.addresses == nil {
-		return s, nil
+	var at address.Point
+	var p jobs.Precision
+	ok := false
+	if t := d.tableFor(homes); t != nil && t.addresses != nil {
+		at, p, ok = t.locate(s)
 	}
-	at, p, ok := t.locate(s)
+	if !ok {
+		at, ok = d.centres.Find(s.Postcode)
+		p = jobs.PrecisionPostcode
+	}
 	if ok {
 		lat, lon := int64(at.LatE7), int64(at.LonE7)
 		s.LatE7, s.LonE7, s.Precision = &lat, &lon, p

@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"cmp"
 	"context"
 	"slices"
 	"sync"
@@ -33,6 +34,11 @@ func openRoads(r *travel.Roads) (*roadTable, error) {
 		}
 	}
 	return t, nil
+}
+
+// name is what the road file says it is.
+func (t *roadTable) name() string {
+	return cmp.Or(t.roads.Meta.Source, t.roads.Meta.Attribution, "a road file")
 }
 
 // mostPlaces is how many places a table keeps: beyond it begins anew. Two

@@ -25,6 +25,8 @@ export const groups: Group[] = [
       money('driving_cents_per_km', 'A kilometre driven'),
       number('speed_km_per_hour', 'Speed without a road file', 'km/h'),
       permille('road_factor_permille', 'Road against straight line'),
+      number('parking_seconds', 'Finding and parking, by road', 's'),
+      { key: 'daylight_only', label: 'Work only between dawn and dusk', form: 'yes' },
       number('lunch_minutes', 'Lunch', 'min'),
       { key: 'lunch_from_minute', label: 'Lunch begins from', form: 'clock' },
       { key: 'lunch_to_minute', label: 'Lunch begins by', form: 'clock' },
