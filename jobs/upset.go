@@ -9,6 +9,18 @@ type Upset struct {
 	Says      string     `json:"says"`
 	Recorded  []Recorded `json:"recorded"`
 	Untouched Untouched  `json:"untouched"`
+	// Stood is what it costs if only what no longer fits is left out; nil: not
+	// planned yet. Early are jobs of the standby list that come sooner for it.
+	Stood *Cents     `json:"stood,omitempty"`
+	Early []UpsetJob `json:"early,omitempty"`
+}
+
+// UpsetJob is a job as people call it.
+type UpsetJob struct {
+	JobID        string `json:"job_id"`
+	JobNumber    int64  `json:"job_number"`
+	CustomerName string `json:"customer_name"`
+	SiteName     string `json:"site_name"`
 }
 
 // Recorded is something that was recorded by the way.

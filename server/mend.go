@@ -26,7 +26,10 @@ func toUpset(u *jobs.Upset) *api.Upset {
 	if u == nil {
 		return nil
 	}
-	return &api.Upset{Kind: api.UpsetKind(u.Kind), Says: u.Says,
+	early := mapped(u.Early, func(j jobs.UpsetJob) api.JobRef {
+		return api.JobRef{JobID: j.JobID, JobNumber: j.JobNumber, CustomerName: j.CustomerName, SiteName: j.SiteName}
+	})
+	return &api.Upset{StoodCents: (*int64)(u.Stood), CameEarly: &early, Kind: api.UpsetKind(u.Kind), Says: u.Says,
 		Recorded: mapped(u.Recorded, func(x jobs.Recorded) api.Recorded { return api.Recorded{Noun: x.Noun, ID: opt(x.ID), Says: x.Says} }),
 		Untouched: api.Untouched{TotalCents: (*int64)(u.Untouched.Total), Heads: heads(u.Untouched.Heads), Late: mapped(u.Untouched.Late, toLatePromise),
 			Stranded: mapped(u.Untouched.Stranded, toMovedVisit), Says: u.Untouched.Says}}

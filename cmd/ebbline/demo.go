@@ -19,6 +19,7 @@ import (
 // demoCommand brings an invented company to life, prints its week and serves it.
 type demoCommand struct {
 	Once   bool   `help:"Print the week and end; nothing is served."`
+	Day    bool   `help:"Tell a day on which much goes wrong, and how it is mended, and end."`
 	JSON   bool   `name:"json" help:"Print {\"week\": ..., \"plan\": ...} instead of a table, each as check reads it."`
 	Listen string `default:"127.0.0.1:8080" help:"Address to serve on. Port 0: any free port." placeholder:"ADDRESS"`
 	Data   string `help:"Folder of the demo; one that is filled already is served as it is. Without it: a folder that ends with the program." placeholder:"FOLDER"`
@@ -52,6 +53,12 @@ func (cmd *demoCommand) Run(a *app) (err error) {
 	}
 	if err := raiseDemoTown(a, c); err != nil {
 		return fmt.Errorf("raising the demo's town: %w", err)
+	}
+	if cmd.Day {
+		if filled || cmd.JSON {
+			return wrongUsef("--day tells a day of a fresh company: without --json, and without --data or with a folder that is not filled")
+		}
+		return cmd.tellDay(a, c)
 	}
 	if cmd.Once {
 		st, err := openStore(a.ctx, c)

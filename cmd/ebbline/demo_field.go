@@ -54,10 +54,11 @@ func (f *demoFill) report(crewID string, day jobs.Day, visitID string, begin tim
 		return err
 	}
 	for _, s := range today.Stops {
-		if s.Visit.ID != visitID || s.Visit.State != jobs.VisitRouted {
+		here := s.Visit.State == jobs.VisitUnderWay
+		if s.Visit.ID != visitID || s.Visit.State != jobs.VisitRouted && !here {
 			continue
 		}
-		note := &demoNote{fill: f, visit: visitID, from: begin, to: call.Now}
+		note := &demoNote{fill: f, visit: visitID, from: begin, to: call.Now, here: here}
 		story := f.storyOf(s.Job.ID)
 		safe := story.word == "made_safe" && s.Visit.Kind == jobs.VisitConvert
 		note.steps(s.Steps, safe)
@@ -125,6 +126,7 @@ type demoNote struct {
 	fill     *demoFill
 	visit    string
 	from, to time.Time
+	here     bool // the crew said already that it has come
 	ops      []jobs.Operation
 }
 
@@ -155,7 +157,9 @@ var demoSaid = map[string]struct {
 // steps notes every step of the visit; one that is made safe ends where the
 // measuring said no.
 func (n *demoNote) steps(list []jobs.Step, safe bool) {
-	n.add(jobs.Operation{Kind: jobs.OpArrived})
+	if !n.here {
+		n.add(jobs.Operation{Kind: jobs.OpArrived})
+	}
 	for _, s := range list {
 		said := demoSaid[s.ID]
 		o := jobs.Operation{Kind: jobs.OpStep, StepID: s.ID, Text: said.text}

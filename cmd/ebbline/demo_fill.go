@@ -79,24 +79,34 @@ type demoEvent struct {
 // through the import and the desk's own acts. It answers the draft of the week
 // that was handed out.
 func fillDemo(ctx context.Context, st *store.Store, ask demoAsk) (draftID string, err error) {
-	zone, err := time.LoadLocation(demoZone)
+	f, err := bringToLife(ctx, st, ask)
 	if err != nil {
 		return "", err
+	}
+	return f.draft, nil
+}
+
+// bringToLife leaves the company at the end of the evening before the planned
+// week.
+func bringToLife(ctx context.Context, st *store.Store, ask demoAsk) (*demoFill, error) {
+	zone, err := time.LoadLocation(demoZone)
+	if err != nil {
+		return nil, err
 	}
 	f := &demoFill{ctx: ctx, ask: ask, days: demoDaysAt(ask.now, zone), rng: rand.New(rand.NewPCG(uint64(ask.seed), 1)),
 		jobs: map[string]string{}, people: map[string]string{}, said: map[string]bool{}}
 	f.clock = &demoClock{now: f.days.at(f.days.back(40), 8, 0).UTC()}
 	f.ids = &demoIDs{clock: f.clock, rng: rand.New(rand.NewPCG(uint64(ask.seed), 2))}
 	if f.desk, err = desk.New(desk.Config{Store: st, Clock: f.clock, IDs: f.ids, PublicURL: ask.url, Roads: ask.roads}); err != nil {
-		return "", err
+		return nil, err
 	}
 	f.delivery = &worker.Delivery{Desk: f.desk, Mail: worker.Folder{Path: ask.mail}, Log: slog.New(slog.DiscardHandler),
 		From: worker.Address{Name: demoCompany, At: "office@example.com"}}
 	if err := f.open(); err != nil {
-		return "", err
+		return nil, err
 	}
 	if err := f.readStories(); err != nil {
-		return "", err
+		return nil, err
 	}
 	f.lay()
 	slices.SortStableFunc(f.events, func(a, b demoEvent) int { return a.at.Compare(b.at) })
@@ -107,10 +117,10 @@ func fillDemo(ctx context.Context, st *store.Store, ask demoAsk) (draftID string
 			break
 		}
 		if err := f.happen(next); err != nil {
-			return "", err
+			return nil, err
 		}
 	}
-	return f.draft, f.passTo(f.days.until)
+	return f, f.passTo(f.days.until)
 }
 
 // passTo lets time pass. While crews and customers wait for messages, those are

@@ -159,6 +159,9 @@ func comparedJobs(a, b *onPaper) []ComparedJob {
 		x := ComparedJob{Job: all[id]}
 		inA, inB := false, false
 		for _, visit := range all[id].Visits {
+			if begun(visit) {
+				continue // it is a fact in both
+			}
 			sa, ha := a.stops[visit.ID]
 			sb, hb := b.stops[visit.ID]
 			inA, inB = inA || ha, inB || hb

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 
 	"ebbline/dispatch"
@@ -152,33 +153,57 @@ func (v *looked) untouchedSays(r *dispatch.Rolled, u jobs.Untouched) string {
 	list := func(n int, words string, each func(i int) string) {
 		for i := range n {
 			if i == 3 {
-				say = append(say, fmt.Sprintf("and %d more %s.", n-3, words))
+				say = append(say, upper(fmt.Sprintf("%s more %s.", map[bool]string{true: "one", false: fmt.Sprint(n - 3)}[n == 4], words)))
 				return
 			}
 			say = append(say, each(i))
 		}
 	}
-	list(len(u.Stranded), "visits have no crew", func(i int) string {
+	over := slices.DeleteFunc(slices.Clone(r.Overtime), func(x dispatch.RolledOvertime) bool { return x.Seconds < x.Planned+5*60 })
+	list(len(u.Stranded), "without a crew", func(i int) string {
 		m := u.Stranded[i]
 		if m.StartBefore.IsZero() {
 			return fmt.Sprintf("Nobody is there for %s.", of(m.VisitName))
 		}
 		return fmt.Sprintf("Nobody is there for %s, %s.", of(m.VisitName), v.say(m.StartBefore))
 	})
-	list(len(u.Late), "windows are not kept", func(i int) string { return upper(u.Late[i].Says) + "." })
-	list(len(r.Water), "pools are not ready", func(i int) string {
+	list(len(u.Late), "of windows not kept", func(i int) string { return upper(u.Late[i].Says) + "." })
+	list(len(r.Water), "of pools that are not ready", func(i int) string {
 		x := r.Water[i]
 		_, crew, _ := v.names.tour(x.Tour)
 		return fmt.Sprintf("%s stands %s at job %d and waits for the water, until %s.", crew, span(x.By), v.names.job[x.Job].Number, v.say(v.at(x.Ready)))
 	})
-	list(len(r.Overtime), "crews run over", func(i int) string {
-		x := r.Overtime[i]
-		_, crew, day := v.names.tour(x.Tour)
-		return fmt.Sprintf("%s is %s past its shift on %s.", crew, span(x.Seconds), day.Words())
+	list(len(over), "of crews that run over", func(i int) string {
+		_, crew, day := v.names.tour(over[i].Tour)
+		text := fmt.Sprintf("%s is %s past its shift on %s", crew, span(over[i].Seconds), day.Words())
+		if over[i].Planned > 0 {
+			text += ", instead of " + span(over[i].Planned)
+		}
+		return text + "."
 	})
-	list(len(r.Limits), "limits break", func(i int) string { return upper(strings.TrimSuffix(r.Limits[i].Text, ".")) + "." })
+	list(len(r.Limits), "of limits that break", func(i int) string {
+		text, job := upper(strings.TrimSuffix(r.Limits[i].Text, "."))+".", v.limit(r.Limits[i]).JobID
+		if n := v.names.job[job].Number; n > 0 {
+			text = fmt.Sprintf("Job %d: %s", n, text)
+		}
+		return text
+	})
+	if n, most := laterStops(r); n > 0 && len(u.Stranded) == 0 {
+		say = append(say, fmt.Sprintf("%s later than told, up to %s.", map[bool]string{true: "One stop begins", false: fmt.Sprint(n) + " stops begin"}[n == 1], span(most)))
+	}
 	if len(say) == 0 {
 		return "Everything still holds as it was handed out."
 	}
 	return strings.Join(say, " ")
+}
+
+// laterStops counts the stops that begin later than they were told by more than
+// people let pass, and says by how much at the most.
+func laterStops(r *dispatch.Rolled) (n int, most int64) {
+	for _, s := range r.Stops {
+		if late := s.Start - s.Planned; late > dispatch.MovedSeconds {
+			n, most = n+1, max(most, late)
+		}
+	}
+	return n, most
 }

@@ -164,7 +164,7 @@ func (d *Desk) endRun(ctx context.Context, run jobs.PlanRun, draft jobs.Draft, w
 			return nil // dropped meanwhile; the run is over all the same
 		}
 		held.Week, held.Plan, held.State, held.BasePlanNumber = string(weekText), string(planText), jobs.DraftPlanned, draft.BasePlanNumber
-		held.KeptOut = draft.KeptOut
+		held.KeptOut, held.Upset = draft.KeptOut, draft.Upset
 		held.Cost, held.LeftOut, held.UpdatedAt = cents(p.Cost.Total), count(len(p.LeftOut)), now
 		return tx.UpdateDraft(held)
 	})

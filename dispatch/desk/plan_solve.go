@@ -53,6 +53,19 @@ func (d *Desk) mendPlan(ctx context.Context, draft jobs.Draft, w *week.Week, o d
 	if err != nil {
 		return w, nil, err
 	}
+	if u := draft.Upset; u != nil {
+		u.Stood, u.Early = cents(m.CostStood.Total), nil
+		err := d.store.View(context.WithoutCancel(ctx), func(tx *store.Tx) error {
+			list, err := tx.JobsByID(m.Standby...)
+			for _, j := range list {
+				u.Early = append(u.Early, jobs.UpsetJob{JobID: j.ID, JobNumber: j.Number, CustomerName: j.CustomerName, SiteName: j.SiteName})
+			}
+			return err
+		})
+		if err != nil {
+			return w, nil, err
+		}
+	}
 	return m.Week, m.Plan, nil
 }
 

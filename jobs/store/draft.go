@@ -72,7 +72,11 @@ func (tx *Tx) UpdateDraft(d jobs.Draft) error {
 	if err != nil {
 		return err
 	}
-	return tx.update("draft", &draftRow{}, d.ID, d.Version, d.UpdatedAt, change{"base_plan_number": d.BasePlanNumber,
+	upset, err := upsetText(d.Upset)
+	if err != nil {
+		return err
+	}
+	return tx.update("draft", &draftRow{}, d.ID, d.Version, d.UpdatedAt, change{"upset": upset, "base_plan_number": d.BasePlanNumber,
 		"week": d.Week, "plan": d.Plan, "kept_out": string(kept), "state": string(d.State), "cost_cents": (*int64)(d.Cost), "left_out": d.LeftOut})
 }
 

@@ -2,6 +2,7 @@ package store
 
 import (
 	"encoding/json"
+	"slices"
 	"time"
 
 	"ebbline/jobs"
@@ -100,6 +101,19 @@ func (tx *Tx) NoticesAbout(branchID string, things []string, at time.Time) ([]jo
 	rows, err := all[noticeRow](tx, "thing, revision", "branch_id = ? AND kind IN ? AND useful_until > ?", branchID, kinds, secs(at))
 	if err != nil {
 		return nil, err
+	}
+	// Of each of them the newest revision counts, also where its use is over and
+	// an older one's is not.
+	asked := map[string]bool{}
+	for _, thing := range things {
+		asked[thing] = true
+	}
+	things = slices.Clone(things)
+	for _, r := range rows {
+		if !asked[r.Thing] {
+			asked[r.Thing] = true
+			things = append(things, r.Thing)
+		}
 	}
 	for len(things) > 0 {
 		part := things[:min(len(things), 500)]

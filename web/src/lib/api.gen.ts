@@ -4347,6 +4347,13 @@ export interface components {
             says: string;
             recorded: components["schemas"]["Recorded"][];
             untouched: components["schemas"]["Untouched"];
+            /**
+             * Format: int64
+             * @description US cents if only what no longer fits were left out; absent: not planned yet
+             */
+            stood_cents?: number;
+            /** @description jobs of the standby list that come sooner for it */
+            came_early?: components["schemas"]["JobRef"][];
         };
         /** @description What it would come to if nobody did anything: crews go on in their order. */
         Untouched: {
