@@ -190,6 +190,7 @@ func applyLonger(x *week.Week, c *Change, at string) error {
 		return fault(at+"seconds", c.Seconds, "1 to 86,400 seconds")
 	}
 	v := &ownJob(x, j).Visits[n]
+	v.MedianSeconds = min((v.MedianSeconds*c.Seconds+v.Seconds-1)/v.Seconds, 86_400) // as uncertain as before
 	v.Seconds = c.Seconds
 	for t := range x.Tours {
 		b := x.Tours[t].Begun
@@ -238,6 +239,7 @@ func applyWater(x *week.Week, c *Change, at string) error {
 	}
 	wt, given := *x.Jobs[j].Water, c.New.Job.Water
 	wt.LowLate, wt.LowEarly, wt.Covered, wt.LowLimit = given.LowLate, given.LowEarly, given.Covered, given.LowLimit
+	wt.DrainMedian, wt.DrainLogSD, wt.FillMedian, wt.FillLogSD = given.DrainMedian, given.DrainLogSD, given.FillMedian, given.FillLogSD
 	if given.Window != nil && wt.Window != nil {
 		wt.Window = given.Window
 	}

@@ -43,7 +43,7 @@ func certain(w *week.Week) *week.Week {
 // the bars are not zero, and all of it is said to be not known.
 func TestCertainWeek(t *testing.T) {
 	for _, s := range shapes {
-		w, p := planned(t, s, 10)
+		w, p := planned(t, s, 4)
 		certainWeek(t, s, certain(w), p)
 		// The same as of Tuesday noon: what has begun is a fact.
 		x := weeks.Later(w, p, 36*hour)
@@ -53,7 +53,7 @@ func TestCertainWeek(t *testing.T) {
 		if x.Validate() != nil {
 			t.Fatalf("seed %d: %v", s.Seed, x.Validate())
 		}
-		q, err := search.Run(context.Background(), x, search.Options{Seed: 1, Strands: 1, Rounds: 5}, nil)
+		q, err := search.Run(context.Background(), x, search.Options{Seed: 1, Strands: 1, Rounds: 2}, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -116,7 +116,7 @@ func certainWeek(t *testing.T, s weeks.Shape, w *week.Week, p *week.Plan) {
 // A run can be replayed alone: the replays of all runs add up to what was simulated,
 // however many cores shared them out.
 func TestReplayAndCores(t *testing.T) {
-	w, p := planned(t, shapes[1], 10)
+	w, p := planned(t, shapes[1], 4)
 	ask := odds.Ask{Seed: -3, Runs: 60}
 	o := simulate(t, w, p, ask)
 	for _, cores := range []int{2, 3, 7} {
@@ -172,7 +172,7 @@ func TestReplayAndCores(t *testing.T) {
 // The order of the file changes nothing.
 func TestOrderOfTheFile(t *testing.T) {
 	for _, s := range shapes[:2] {
-		w, p := planned(t, s, 10)
+		w, p := planned(t, s, 4)
 		o := simulate(t, w, p, odds.Ask{Seed: 5, Runs: 50})
 		r := rand.New(rand.NewPCG(1, s.Seed))
 		x, q := *w, *p
@@ -197,7 +197,7 @@ func shuffled[T any](r *rand.Rand, list *[]T) {
 // long in both. Another seed gives others.
 func TestCommonRandomNumbers(t *testing.T) {
 	w, p := planned(t, shapes[0], 1)
-	_, q := planned(t, shapes[0], 25)
+	_, q := planned(t, shapes[0], 8)
 	work := func(p *week.Plan, seed int64) map[string]int64 {
 		l, err := odds.Replay(w, p, odds.Ask{Seed: seed}, 3)
 		if err != nil {
