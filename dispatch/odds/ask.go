@@ -40,7 +40,12 @@ const MostRuns = 20_000
 //   - Lunch is taken at its planned place among the stops: once the crew is there and its
 //     hours have begun, and late rather than not at all.
 //   - A customer is called when the crew that sets out to him expects to come later than
-//     the promised window's end by more than CallSeconds, or not at all.
+//     the promised window's end by more than CallSeconds, or not at all. A promise that the
+//     plan itself breaks so is a call, too.
+//
+// Not lived through: pumps that a changed order would lack, material, customers who never
+// start a drain, sickness and storms that are not in the week. Lunch falls due where the
+// plan has one.
 type Policy struct {
 	// WaitSeconds is how long a crew waits at the most for what a visit needs.
 	WaitSeconds int64 `json:"wait_seconds"`
