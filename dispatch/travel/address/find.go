@@ -179,12 +179,15 @@ func (x *Index) match(ask asked) map[int32]int {
 			if s.words&(1<<min(n, 30)) != 0 {
 				continue
 			}
-			around, in := x.around(int(i)), false
-			for _, w := range around { // the city, typed without a comma
-				in = in || wordCost(typed, w) >= 0
+			in := -1
+			for _, w := range x.around(int(i)) { // the city, typed without a comma
+				if c := wordCost(typed, w); c >= 0 && (in < 0 || c < in) {
+					in = c
+				}
 			}
 			switch {
-			case in:
+			case in >= 0:
+				s.cost += in
 			case plainWords[typed]:
 				s.cost += costPlain
 			default:

@@ -163,7 +163,7 @@ func (b *builder) layDeadEnds(k block) {
 		[2]int64{mixed(k.uIn, k.uOut, 18, 20), v + b.jitter(25)})
 	for i := int64(1); i <= 4; i++ {
 		u := mixed(k.uIn, k.uOut, 3+i*3, 20) + b.jitter(8)
-		side := int64(1 - 2*(i%2))
+		side := 1 - 2*(i%2)
 		from, to := v-60*side, v+(130+b.jitter(25))*side
 		q := quarters[k.quarter]
 		s := b.lane(k.cell, "dead", "residential", true, false, [2]int64{u, from}, [2]int64{u + b.jitter(10), to})

@@ -85,15 +85,14 @@ type street struct {
 
 // builder holds a town while it is made.
 type builder struct {
-	spec     Spec
-	rng      *rand.Rand
-	names    *namer
-	corners  [][]point // of the grid, by row and column
-	streets  []*street
-	waters   []water
-	net      network
-	junction []int // nodes where arterials cross
-	town     *Town
+	spec    Spec
+	rng     *rand.Rand
+	names   *namer
+	corners [][]point // of the grid, by row and column
+	streets []*street
+	waters  []water
+	net     network
+	town    *Town
 }
 
 // Make invents a town. The error names a house of the spec that has no place.
