@@ -17,13 +17,12 @@ export const views = [
   { name: 'phone-dark', width: 390, height: 844, colorScheme: 'dark' },
 ]
 
-/** Starts the browser; with `maps`, one that draws WebGL without a graphics card, which slows all else. */
-export function open({ maps = false } = {}) {
+export function open() {
   return chromium.launch({
     executablePath: process.env.EBBLINE_TEST_CHROMIUM,
     args: [
       '--no-sandbox',
-      ...(maps ? ['--use-gl=angle', '--use-angle=swiftshader', '--enable-unsafe-swiftshader'] : ['--disable-gpu']),
+      '--disable-gpu',
       '--disable-quic',
       '--no-first-run',
       '--disable-background-networking',

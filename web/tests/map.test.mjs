@@ -11,7 +11,7 @@ import { demoProgram, serveAgain } from './program.mjs'
 let program, browser, office, tech, branch, first
 before(async () => {
   program = await demoProgram()
-  browser = await open({ maps: true })
+  browser = await open()
   for (const [role, keep] of [
     ['dispatcher', (state) => (office = state)],
     ['tech', (state) => (tech = state)],
@@ -159,6 +159,40 @@ test('a tech sees the own crew’s days, and tiles', async () => {
   const wrong = await ask(tech, '/tiles/3/8/0')
   assert.equal(wrong.status, 400)
   assert.equal(wrong.body.fields[0].field, 'x')
+})
+
+test('where access runs out while the map is open it is renewed, and the map goes on', async () => {
+  const made = await page(browser, program.base, views[0], office)
+  const refused = new Set()
+  const given = new Set()
+  await made.route(/\/api\/v1\/tiles\/\d/, (route) => {
+    const url = route.request().url()
+    if (refused.has(url)) {
+      given.add(url)
+      return route.continue()
+    }
+    refused.add(url)
+    return route.fulfill({ status: 401, contentType: 'application/problem+json', body: '{}' })
+  })
+  await made.goto('/week?form=map')
+  await mapDrawn(made)
+  assert.ok(refused.size > 0)
+  assert.deepEqual(given, refused, 'each tile is asked for again')
+  assert.deepEqual(made.faults, [])
+  await made.context().close()
+})
+
+test('a browser that cannot draw says so, and the list does all', async () => {
+  const made = await page(browser, program.base, views[0], office)
+  await made.addInitScript(() => {
+    HTMLCanvasElement.prototype.getContext = () => null
+  })
+  await made.goto('/week?form=map')
+  await made.getByText('This browser cannot draw the map').waitFor()
+  await made.locator('.beside li button').first().click()
+  await made.locator('#job-card').waitFor()
+  await sound(made, 'map-not-drawn')
+  await made.context().close()
 })
 
 test('without roads: a plain ground, straight lines, and how to add roads', async () => {

@@ -1,30 +1,29 @@
 // The map library behind one small door. This file is loaded when a map is opened, not before: it is as large as
 // all pages together. Its worker and its styles come from this server like everything else.
-import { Map as Canvas, Marker, setWorkerUrl } from 'maplibre-gl'
+import { addProtocol, Map as Canvas, Marker, setWorkerUrl } from 'maplibre-gl'
 import workerUrl from 'maplibre-gl/dist/maplibre-gl-worker.mjs?url'
 import 'maplibre-gl/dist/maplibre-gl.css'
 import type { TileSet } from '../contract'
 import type { At, Picture, Pin } from './picture'
 import { hue, styleOf } from './style'
+import { fetchTile, scheme } from './tile'
 
 /** Room around what is brought into sight, in pixels; less on a phone. */
 const room = (): number => (matchMedia('(max-width: 760px)').matches ? 34 : 56)
 
 setWorkerUrl(workerUrl)
+addProtocol(scheme, async (asked, abort) => ({ data: await fetchTile(asked.url, abort.signal) }))
 
 export interface Wishes {
   tiles: TileSet | undefined
   /** Somebody pressed a place. */
   onpick: (pin: Pin) => void
-  /** The server refused a tile; true where asking again is worth it. */
-  onrefused: (status: number) => Promise<boolean>
 }
 
 /** A map in an element. */
 export class Board {
   private readonly canvas: Canvas
   private readonly markers = new Map<string, { marker: Marker; seen: string }>()
-  private asking = false
   private style = ''
 
   /** Throws where this browser can't draw. */
@@ -34,7 +33,7 @@ export class Board {
     isDark: boolean,
     private readonly wishes: Wishes,
   ) {
-    const style = styleOf(picture, wishes.tiles, isDark, location.origin)
+    const style = styleOf(picture, wishes.tiles, isDark)
     this.style = JSON.stringify(style)
     this.canvas = new Canvas({
       container: host,
@@ -52,7 +51,8 @@ export class Board {
     })
     this.canvas.touchZoomRotate.disableRotation()
     this.canvas.keyboard.disableRotation()
-    this.canvas.on('error', (event) => void this.refused(event.error as Error & { status?: number }))
+    // A tile that does not come leaves its ground plain; drives and places stand on it all the same.
+    this.canvas.on('error', (event) => console.warn(event.error.message))
     this.pins(picture, '', isDark)
   }
 
@@ -62,7 +62,7 @@ export class Board {
   }
 
   show(picture: Picture, selected: string, isDark: boolean): void {
-    const style = styleOf(picture, this.wishes.tiles, isDark, location.origin)
+    const style = styleOf(picture, this.wishes.tiles, isDark)
     const text = JSON.stringify(style)
     if (text !== this.style) {
       this.style = text
@@ -111,14 +111,6 @@ export class Board {
       this.markers.get(id)?.marker.remove()
       this.markers.delete(id)
     }
-  }
-
-  private async refused(error: Error & { status?: number }): Promise<void> {
-    if (!error.status || this.asking) return
-    this.asking = true
-    const again = await this.wishes.onrefused(error.status)
-    if (again) this.canvas.refreshTiles('map')
-    this.asking = false
   }
 }
 

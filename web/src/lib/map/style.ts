@@ -3,6 +3,7 @@
 import type { ExpressionSpecification, LayerSpecification, StyleSpecification } from 'maplibre-gl'
 import type { TileSet } from '../contract'
 import type { Picture } from './picture'
+import { scheme } from './tile'
 
 interface Colours {
   ground: string
@@ -276,7 +277,7 @@ function drives(picture: Picture, c: Colours, isDark: boolean): LayerSpecificati
 }
 
 /** The whole style of a picture on the ground that tiles give, or on a plain one. */
-export function styleOf(picture: Picture, tiles: TileSet | undefined, isDark: boolean, origin: string): StyleSpecification {
+export function styleOf(picture: Picture, tiles: TileSet | undefined, isDark: boolean): StyleSpecification {
   const c = isDark ? dark : light
   const e7 = (n: number): number => n / 1e7
   return {
@@ -297,7 +298,7 @@ export function styleOf(picture: Picture, tiles: TileSet | undefined, isDark: bo
         ? {
             map: {
               type: 'vector' as const,
-              tiles: [`${origin}/api/v1/tiles/{z}/{x}/{y}?version=${tiles.version}`],
+              tiles: [`${scheme}://{z}/{x}/{y}?version=${tiles.version}`],
               minzoom: tiles.min_zoom,
               maxzoom: tiles.max_zoom,
               bounds: [e7(tiles.west_e7), e7(tiles.south_e7), e7(tiles.east_e7), e7(tiles.north_e7)] as [number, number, number, number],
