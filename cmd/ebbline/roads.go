@@ -12,6 +12,7 @@ import (
 type roadsCommand struct {
 	Build   roadsBuildCommand   `cmd:"" help:"Make a road file of a public road extract (.osm.pbf): driving times, addresses and map from one file."`
 	Find    roadsFindCommand    `cmd:"" help:"Find an address in a road file, as the pages do."`
+	Place   roadsPlaceCommand   `cmd:"" help:"Put sites on the map that came in before the road file, by their address or ZIP code."`
 	Measure roadsMeasureCommand `cmd:"" help:"Measure a road file: how quick it is, and whether it is right."`
 }
 

@@ -1,6 +1,7 @@
 package desk_test
 
 import (
+	"reflect"
 	"strings"
 	"testing"
 
@@ -100,5 +101,53 @@ func TestFindPlaces(t *testing.T) {
 		}
 		_, err = h.FindPlaces(ctx, "00000000-0000-7000-8000-00000000ffff", "953 Saltbush")
 		h.wants(err, jobs.CodeNotFound, "")
+	})
+}
+
+// Sites that came in before the road file are placed when it is there; pins stay.
+func TestSitesArePlacedLater(t *testing.T) {
+	eachOffice(t, func(h *hands) {
+		customer := h.made(h.CreateCustomer(ctx, h.office(), jobs.NewCustomer{BranchID: h.branch, CustomerData: jobs.CustomerData{Name: "Pat Doe"}}))
+		var sites []jobs.Site
+		for _, street := range []string{"953 Saltbush Dr", "Saltbush Dr", "Casita behind the date grove", "Nowhere"} {
+			sites = append(sites, h.placed(customer, jobs.SiteData{Street: street, City: "Cinder Wells", Postcode: map[string]string{"Casita behind the date grove": "00861"}[street]}))
+		}
+		pin := h.placed(customer, jobs.SiteData{Street: "953 Saltbush Dr", City: "Cinder Wells", LatE7: ptr(int64(332_000_000)), LonE7: ptr(int64(-1_137_000_000))})
+		drivingOffice(h)
+		got, err := h.PlaceSites(ctx, h.office(), h.branch)
+		h.must(err)
+		want := map[jobs.Precision]int{jobs.PrecisionExact: 1, jobs.PrecisionStreet: 1, jobs.PrecisionPostcode: 1, jobs.PrecisionUnknown: 1}
+		if !reflect.DeepEqual(got, want) {
+			h.Errorf("placed %v, want %v", got, want)
+		}
+		again, err := h.PlaceSites(ctx, h.office(), h.branch)
+		h.must(err)
+		if !reflect.DeepEqual(again, map[jobs.Precision]int{jobs.PrecisionUnknown: 1}) {
+			h.Errorf("the second time it placed %v", again)
+		}
+		for i, p := range []jobs.Precision{jobs.PrecisionExact, jobs.PrecisionStreet, jobs.PrecisionPostcode, jobs.PrecisionUnknown} {
+			if s, err := h.Site(ctx, sites[i].ID); err != nil || s.Precision != p {
+				h.Errorf("%q is known as %s, want %s (%v)", s.Street, s.Precision, p, err)
+			}
+		}
+		if s, err := h.Site(ctx, pin.ID); err != nil || *s.LatE7 != 332_000_000 || s.Version != pin.Version {
+			h.Errorf("the pin was touched: %v %v", s, err)
+		}
+	})
+}
+
+func TestTravelSaysHowDrivesAreMeasured(t *testing.T) {
+	eachOffice(t, func(h *hands) {
+		info, err := h.Travel(ctx, h.branch)
+		h.must(err)
+		if info.Roads != "" || info.Advice == "" || info.LearntPermille != 1000 {
+			h.Errorf("without roads: %+v", info)
+		}
+		drivingOffice(h)
+		info, err = h.Travel(ctx, h.branch)
+		h.must(err)
+		if !strings.Contains(info.Roads, "invented") || info.Advice != "" || !info.Addresses || info.LearntDrives != 0 || info.LearntPermille != 1000 {
+			h.Errorf("with roads: %+v", info)
+		}
 	})
 }
