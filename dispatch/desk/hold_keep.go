@@ -35,3 +35,14 @@ func (v *looked) keepHolds(holds []jobs.Hold) error {
 func (v *looked) holdChange(h jobs.Hold) dispatch.Change {
 	return dispatch.Change{Kind: dispatch.ChangeJobIn, Job: h.JobID}
 }
+
+// booked says that a window is held or booked for a job outside of these days:
+// then nothing of it is planned in them.
+func (m *weekMaker) booked(j *jobFacts) string {
+	for _, h := range m.facts.Holds {
+		if h.JobID == j.Job.ID && !j.begun() && (m.sec(h.FromAt) >= m.w.End || m.sec(h.ToAt) <= 0) {
+			return "a window is booked for it outside of these days: " + h.FromAt.In(m.facts.Zone).Format("Mon Jan 2, 3:04 pm") + " to " + clockOf(h.ToAt, m.facts.Zone)
+		}
+	}
+	return ""
+}

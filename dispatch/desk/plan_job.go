@@ -39,6 +39,9 @@ func (m *weekMaker) job(j *jobFacts) (*week.Job, []string) {
 	if !out.Begun {
 		m.days(j, out)
 	}
+	if reason := m.booked(j); reason != "" {
+		return nil, []string{reason}
+	}
 	open, after, reason := m.elsewhere(j, open)
 	if len(open) == 0 || reason != "" {
 		return nil, said(reason)

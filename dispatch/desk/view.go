@@ -3,9 +3,11 @@ package desk
 import (
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"ebbline/dispatch"
+	"ebbline/dispatch/check"
 	"ebbline/dispatch/week"
 	"ebbline/jobs"
 	"ebbline/jobs/store"
@@ -222,16 +224,62 @@ func (d *Desk) layHanded(ctx context.Context, v *looked) error {
 	return err
 }
 
-// asHandedOut is the plan of a week that holds what was handed out and nothing
-// else, with the times that it can have as things stand.
+// asHandedOut is the plan of a week that holds what was handed out and what has
+// begun, and nothing else, with the times that it can have as things stand.
 func asHandedOut(w *week.Week) (*week.Plan, error) {
+	told := *w
+	out := toldAlone(&told)
 	over, stop := context.WithCancel(context.Background())
-	stop() // past its context's end a search only puts in what must be in
-	p, err := dispatch.Solve(over, w, dispatch.Options{Seed: 1, Strands: 1, Rounds: -1, NoReasons: true})
+	stop() // past its context's end a search only puts in what is told already
+	p, err := dispatch.Solve(over, &told, dispatch.Options{Seed: 1, Strands: 1, Rounds: -1, NoReasons: true})
 	if err != nil {
 		return nil, jobs.Wrap(jobs.CodeConflict, err, "What was handed out can't be kept as things stand; mend it")
 	}
+	for _, id := range out {
+		p.LeftOut = append(p.LeftOut, week.LeftOut{Job: id})
+	}
+	p.Cost = check.Plan(w, p).Cost
 	return p, nil
+}
+
+// toldAlone takes the jobs out of a copy of a week of which nothing is handed
+// out or begun, and names them.
+func toldAlone(w *week.Week) (out []string) {
+	told := map[string]bool{}
+	if w.HandedOut != nil {
+		for _, t := range w.HandedOut.Tours {
+			for _, s := range t.Stops {
+				told[s.Visit] = true
+			}
+		}
+	}
+	for i := range w.Tours {
+		for _, s := range begunStops(&w.Tours[i]) {
+			told[s.Visit] = true
+		}
+	}
+	all := w.Jobs
+	gone := map[string]bool{}
+	w.Jobs = nil
+	for _, j := range all {
+		if j.Begun || slices.ContainsFunc(j.Visits, func(v week.Visit) bool { return told[v.ID] }) {
+			w.Jobs = append(w.Jobs, j)
+			continue
+		}
+		out = append(out, j.ID)
+		for _, v := range j.Visits {
+			gone[v.ID] = true
+		}
+	}
+	w.Promises = slices.DeleteFunc(slices.Clone(w.Promises), func(p week.Promise) bool { return gone[p.Visit] })
+	return out
+}
+
+func begunStops(t *week.Tour) []week.Stop {
+	if t.Begun == nil {
+		return nil
+	}
+	return t.Begun.Stops
 }
 
 func (d *Desk) zoneOf(ctx context.Context, branchID string) (*time.Location, error) {
