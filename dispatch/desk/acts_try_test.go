@@ -73,7 +73,10 @@ func TestTryAndTake(t *testing.T) {
 				}
 				switch {
 				case !got.Fits:
-					refused++
+					if refused++; refused == 1 {
+						_, err := h.TakeChange(ctx, h.office(), a.view, c)
+						h.wants(err, jobs.CodeConflict, "It does not fit: ")
+					}
 					if len(got.Limits) == 0 || got.Limits[0].Text == "" || !strings.HasPrefix(got.Says, "It does not fit: ") {
 						t.Errorf("%s on %s does not fit, and nothing says why: %+v", crew, day, got)
 					}

@@ -98,12 +98,13 @@ func tryAll(v *looked, list []dispatch.Change) (dispatch.Tried, error) {
 	return dispatch.Tried{Fits: true, Before: before, After: before}, nil
 }
 
-// planAll makes changes one after the other; a nil plan: they don't fit.
+// planAll makes changes one after the other; a [dispatch.NotFittingError] where
+// they don't fit.
 func planAll(v *looked, list []dispatch.Change) (w *week.Week, p *week.Plan, err error) {
 	w, p = v.w, v.p
 	warm := v.warm
 	for i, c := range list {
-		if w, p, err = warm.TryPlan(c); err != nil || p == nil {
+		if w, p, err = warm.TryPlan(c); err != nil {
 			return nil, nil, err
 		}
 		if i == len(list)-1 {
@@ -221,10 +222,11 @@ func (d *Desk) TakeChange(ctx context.Context, call Call, ref ViewRef, change jo
 		return Outcome{}, err
 	}
 	w, p, err := planAll(v, list)
-	if err != nil {
+	var no *dispatch.NotFittingError
+	if err != nil && !errors.As(err, &no) {
 		return Outcome{}, tryError(err)
 	}
-	if p == nil {
+	if no != nil {
 		got, err := tryAll(v, list)
 		if err != nil {
 			return Outcome{}, tryError(err)
