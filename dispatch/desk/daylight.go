@@ -70,3 +70,22 @@ func (m *weekMaker) open(j *jobFacts) ([]jobs.Stretch, bool) {
 	}
 	return out, bound
 }
+
+// duskSpecs tells a crew that tests lights, or shows them to the customer, when
+// it is dark enough to see them well.
+func duskSpecs(s TodayStop) []Spec {
+	if s.Visit.Kind != jobs.VisitCommission && s.Visit.Kind != jobs.VisitCallBack || s.Site.LatE7 == nil || s.Site.LonE7 == nil {
+		return nil
+	}
+	zone, err := time.LoadLocation(s.Site.Zone)
+	if err != nil {
+		return nil
+	}
+	day := s.Stop.StartAt.In(zone)
+	of := sun.On(day.Year(), int(day.Month()), day.Day(), *s.Site.LatE7, *s.Site.LonE7)
+	if of.Sun != sun.Rises || of.Twilight != sun.Rises {
+		return nil
+	}
+	at := func(unix int64) string { return time.Unix(unix, 0).In(zone).Format("3:04 pm") }
+	return []Spec{{Label: "Sunset and dusk", Value: at(of.Set) + ", " + at(of.Dusk), Known: "computed"}}
+}

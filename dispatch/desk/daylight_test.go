@@ -2,6 +2,7 @@ package desk
 
 import (
 	"reflect"
+	"strings"
 	"testing"
 	"time"
 
@@ -60,5 +61,19 @@ func TestOpenHoursOfASite(t *testing.T) {
 	if got := inBoth([]jobs.Stretch{{From: at(1), To: at(5)}, {From: at(6), To: at(9)}}, []jobs.Stretch{{From: at(4), To: at(7)}, {From: at(9), To: at(10)}}); !reflect.DeepEqual(got,
 		[]jobs.Stretch{{From: at(4), To: at(5)}, {From: at(6), To: at(7)}}) {
 		t.Errorf("%v", got)
+	}
+}
+
+func TestDuskOnTheCrewsSheet(t *testing.T) {
+	lat, lon := int64(334_484_000), int64(-1_120_740_000)
+	stop := TodayStop{Visit: jobs.Visit{Kind: jobs.VisitCommission}, Site: jobs.Site{SiteData: jobs.SiteData{Zone: "America/Phoenix", LatE7: &lat, LonE7: &lon}},
+		Stop: jobs.Stop{StartAt: time.Date(2026, 12, 22, 1, 0, 0, 0, time.UTC)}} // 21 December, 6 pm
+	got := duskSpecs(stop)
+	if len(got) != 1 || !strings.HasPrefix(got[0].Value, "5:2") || !strings.Contains(got[0].Value, ", 5:5") { // sunset 5:25, dusk 5:52
+		t.Errorf("%+v", got)
+	}
+	stop.Visit.Kind = jobs.VisitDrain
+	if got := duskSpecs(stop); got != nil {
+		t.Errorf("water runs by day and night: %+v", got)
 	}
 }

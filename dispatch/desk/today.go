@@ -165,7 +165,7 @@ func (f *filler) stop(s jobs.Stop) (TodayStop, error) {
 		return one, err
 	}
 	one.Promise = windows[s.VisitID]
-	one.Specs = specsOf(known.estimate, known.survey, known.drain, f.zone)
+	one.Specs = append(specsOf(known.estimate, known.survey, known.drain, f.zone), duskSpecs(one)...)
 	one.Cautions = cautionsOf(known.estimate)
 	if one.Parts, err = f.tx.JobParts(s.JobID); err != nil {
 		return one, err
