@@ -121,7 +121,7 @@ func (m *roadsMeasured) measureTiles(section []byte) error {
 			if err != nil {
 				return err
 			}
-			took = append(took, watch.Wall()*1000)
+			took = append(took, watch.CPU()*1000)
 			most = max(most, len(packed))
 		}
 	}

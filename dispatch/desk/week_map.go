@@ -29,6 +29,7 @@ type MapPlace struct {
 	Says         string // the precision in words, with what follows for drives
 	Straight     bool   // drives are straight lines
 	OffRoad      *int64 // metres from its road; nil: no road reaches it
+	Limited      bool   // not everybody may use its road
 	JobIDs       []string
 }
 
@@ -170,6 +171,8 @@ func saysPlace(p MapPlace, roads bool) string {
 	case p.LatE7 == nil || !roads:
 	case p.OffRoad == nil:
 		says += "; no road reaches it, drives are straight lines"
+	case p.Limited:
+		says += "; on a road that is not everybody's"
 	case *p.OffRoad >= farOff:
 		says += "; well off its road"
 	}
@@ -197,6 +200,7 @@ func (m *mapMaker) add(p MapPlace) {
 			// As far as drives are measured by road.
 			if road, off, ok := m.roads.Snap(at.at.Lat, at.at.Lon); ok && off <= reachMetres {
 				at.road, p.Straight, p.OffRoad = road, false, &off
+				p.Limited = m.roads.Edge(road.Edge()).Flags&travel.FlagLimited != 0
 			}
 		}
 		m.at[p.ID] = at

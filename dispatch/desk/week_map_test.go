@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"ebbline/dispatch/travel"
+	"ebbline/dispatch/travel/town"
 	"ebbline/jobs"
 )
 
@@ -25,8 +26,14 @@ func TestMapOfPlaces(t *testing.T) {
 	m.add(MapPlace{ID: "yard", Home: true, LatE7: lat, LonE7: lon, Precision: jobs.PrecisionPin})
 	lat, lon = at(953, "Saltbush Drive")
 	site("house", lat, lon, jobs.PrecisionExact)
-	lat, lon = at(7, "Terrace Lane")
-	site("private", lat, lon, jobs.PrecisionStreet)
+	gated := slices.IndexFunc(made.Houses, func(h town.House) bool {
+		p, _, ok := roads.Snap(int32(h.LatE7), int32(h.LonE7))
+		return ok && roads.Edge(p.Edge()).Flags&travel.FlagLimited != 0
+	})
+	if gated < 0 {
+		t.Fatal("no house of the town lies on a private lane")
+	}
+	site("private", &made.Houses[gated].LatE7, &made.Houses[gated].LonE7, jobs.PrecisionStreet)
 	lat, lon = at(12, "Heron Island Loop")
 	site("island", lat, lon, jobs.PrecisionExact)
 	site("desert", &desertLat, &desertLon, jobs.PrecisionPin)
@@ -40,7 +47,7 @@ func TestMapOfPlaces(t *testing.T) {
 	}{
 		{"yard", false, "the yard"},
 		{"house", false, "at the house number"},
-		{"private", false, "somewhere in the street"},
+		{"private", false, "somewhere in the street; on a road that is not everybody's"},
 		{"island", true, "at the house number; no road reaches it, drives are straight lines"},
 		{"desert", true, "set by hand; no road reaches it, drives are straight lines"},
 		{"unknown", false, "not on the map yet"},
