@@ -11,22 +11,14 @@ func cellOf(row, column int32) uint32 {
 	return uint32(row+1<<14)<<16 | uint32(column+1<<15)&0xffff
 }
 
-// grid lists which edges touch each cell's box around their pieces.
+// grid lists which edges touch each cell. A piece may be put in a neighbour cell
+// too; that costs a look.
 func (n *net) grid() (keys, start, edges []uint32) {
 	var pairs []uint64
 	for e := range n.edges {
-		begin := len(pairs)
 		line := n.points[n.edges[e].first : n.edges[e].last+1]
 		for i := 1; i < len(line); i++ {
-			a, b := line[i-1], line[i]
-			for row := min(a.Lat, b.Lat) >> cellBits; row <= max(a.Lat, b.Lat)>>cellBits; row++ {
-				for column := min(a.Lon, b.Lon) >> cellBits; column <= max(a.Lon, b.Lon)>>cellBits; column++ {
-					pair := uint64(cellOf(row, column))<<32 | uint64(e)
-					if !slices.Contains(pairs[begin:][max(0, len(pairs)-begin-4):], pair) {
-						pairs = append(pairs, pair)
-					}
-				}
-			}
+			pairs = addCells(pairs, line[i-1], line[i], uint64(e))
 		}
 	}
 	slices.Sort(pairs)
@@ -37,4 +29,24 @@ func (n *net) grid() (keys, start, edges []uint32) {
 		edges = append(edges, uint32(pair))
 	}
 	return keys, append(start, uint32(len(edges))), edges
+}
+
+// addCells adds the cells of a straight piece, halved while it spans many, so
+// that a long one across the grid does not fill its whole box.
+func addCells(pairs []uint64, a, b LatLon, e uint64) []uint64 {
+	south, north := min(a.Lat, b.Lat)>>cellBits, max(a.Lat, b.Lat)>>cellBits
+	west, east := min(a.Lon, b.Lon)>>cellBits, max(a.Lon, b.Lon)>>cellBits
+	if north-south > 1 || east-west > 1 {
+		middle := LatLon{int32((int64(a.Lat) + int64(b.Lat)) / 2), int32((int64(a.Lon) + int64(b.Lon)) / 2)}
+		return addCells(addCells(pairs, a, middle, e), middle, b, e)
+	}
+	for row := south; row <= north; row++ {
+		for column := west; column <= east; column++ {
+			pair := uint64(cellOf(row, column))<<32 | e
+			if len(pairs) == 0 || pairs[len(pairs)-1] != pair {
+				pairs = append(pairs, pair)
+			}
+		}
+	}
+	return pairs
 }

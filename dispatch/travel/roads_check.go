@@ -26,6 +26,9 @@ func (r *Roads) check() error {
 		c.must(v == noNode || int(v) < nodes, "arcs.head points outside")
 	}
 	c.below("grid.edge", r.gridOf, edges)
+	for _, p := range r.points {
+		c.must(inWorld(p), "points has one outside of the world")
+	}
 	for _, class := range r.class {
 		c.must(class < byte(Classes), "ways.class has a class that isn't known")
 	}

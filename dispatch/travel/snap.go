@@ -47,7 +47,10 @@ func (r *Roads) Snap(lat, lon int32) (p Point, offRoadMetres int64, ok bool) {
 func (r *Roads) SnapTo(lat, lon int32, want func(edge int) bool) (p Point, offRoadMetres int64, ok bool) {
 	s := snapper{roads: r, want: want, at: LatLon{lat, lon}, best: SnapMetres, perLon: math.Cos(float64(lat) * radians)}
 	row, column := lat>>cellBits, lon>>cellBits
-	for ring := int32(0); s.best > s.clear(row, column, ring-1); ring++ {
+	if !inWorld(s.at) {
+		return Point{At: s.at}, 0, false
+	}
+	for ring := int32(0); ring <= mostRings && s.best > s.clear(row, column, ring-1); ring++ {
 		for i := -ring; i <= ring; i++ {
 			if i == -ring || i == ring {
 				for j := -ring; j <= ring; j++ {
@@ -64,6 +67,14 @@ func (r *Roads) SnapTo(lat, lon int32, want func(edge int) bool) (p Point, offRo
 	}
 	p = Point{At: s.at, Road: s.road, OffCm: int64(math.Ceil(s.best * 100)), edge: s.edge + 1, along: r.alongOf(s.edge, s.segment, s.road)}
 	return p, (p.OffCm + 99) / 100, true
+}
+
+// mostRings is how many cells around a place are looked at: as many as SnapMetres
+// may take 85 degrees from the equator, beyond which there are no roads.
+const mostRings = 32
+
+func inWorld(p LatLon) bool {
+	return p.Lat >= -900_000_000 && p.Lat <= 900_000_000 && p.Lon >= -1_800_000_000 && p.Lon <= 1_800_000_000
 }
 
 // snapper looks for the nearest road. Around the place the globe is taken for

@@ -59,6 +59,11 @@ func TestSnapOnEdges(t *testing.T) {
 			t.Errorf("%+v: its place is %v, want %v", p, point.At, q)
 		}
 	}
+	for _, p := range []travel.LatLon{{Lat: 900_000_000}, {Lat: -900_000_000, Lon: 5}, {Lat: 2_000_000_000}, {Lon: -1 << 31}, {Lat: 330_000_000, Lon: 1_800_000_000}} {
+		if point, _, ok := roads.Snap(p.Lat, p.Lon); ok || point.OnRoad() {
+			t.Errorf("%v is at %v", p, point.Road)
+		}
+	}
 	for _, p := range [][2]float64{{-2010, 200}, {200, 2410}, {-1500, -1500}, {500_000, 0}} {
 		q := at(p[0], p[1])
 		if point, _, ok := roads.Snap(q.Lat, q.Lon); ok || point.OnRoad() {
