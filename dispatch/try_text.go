@@ -105,6 +105,8 @@ func (x *speaker) text(l *search.Limit) string {
 		return x.owedText(l)
 	case search.RulePin:
 		return x.pinText(l)
+	case search.RulePromise:
+		return fmt.Sprintf("%s fits only where a promise would be broken or moved.", job)
 	case search.RulePlaced:
 		return fmt.Sprintf("%s fits nowhere, with all other tours and orders kept.", job)
 	}

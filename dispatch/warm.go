@@ -1,7 +1,6 @@
 package dispatch
 
 import (
-	"errors"
 	"sync"
 
 	"ebbline/dispatch/check"
@@ -88,8 +87,3 @@ func (e *NotFittingError) Error() string {
 	}
 	return "the change does not fit: " + e.Limits[0].Text
 }
-
-// Offer gives the cheapest arrival windows for a job that is not in the plan.
-func (a *Warm) Offer(ask OfferAsk) (Offers, error) { return Offers{}, errNotYet }
-
-var errNotYet = errors.New("not answered yet")

@@ -171,32 +171,54 @@ func (h *headsKept) of(st *state) {
 // after is the cost of the state after a step that its trail logs, on tour t (-1: none), of
 // visit v.
 func (h *headsKept) after(st *state, t, v int32) week.Cost {
-	sum := h.sum
-	tour := func(t int32) {
-		if t >= 0 && !h.isTour[t] {
-			h.isTour[t] = true
-			h.tourAt = append(h.tourAt, t)
-		}
+	h.tour(t)
+	h.job(st.m.visits[v].job)
+	h.trail(st)
+	return h.stepped(st)
+}
+
+// afterChain is the cost of the state after a job was put into spots.
+func (h *headsKept) afterChain(st *state, spots []spot) week.Cost {
+	for _, s := range spots {
+		h.tour(s.tour)
+		h.job(st.m.visits[s.visit].job)
 	}
-	job := func(j int32) {
-		if !h.isJob[j] {
-			h.isJob[j] = true
-			h.jobs0 = append(h.jobs0, j)
-		}
-	}
-	tour(t)
-	job(st.m.visits[v].job)
+	h.trail(st)
+	return h.stepped(st)
+}
+
+// trail notes what a state's trail says was touched.
+func (h *headsKept) trail(st *state) {
 	for i := range st.trail {
 		switch u := &st.trail[i]; u.what {
 		case undoSS, undoSE:
-			tour(st.tourOf[u.at])
-			job(st.m.visits[u.at].job)
+			h.tour(st.tourOf[u.at])
+			h.job(st.m.visits[u.at].job)
 		case undoLeave, undoBack, undoTour, undoLunch:
-			tour(u.at)
+			h.tour(u.at)
 		case undoJob:
-			job(u.at)
+			h.job(u.at)
 		}
 	}
+}
+
+func (h *headsKept) tour(t int32) {
+	if t >= 0 && !h.isTour[t] {
+		h.isTour[t] = true
+		h.tourAt = append(h.tourAt, t)
+	}
+}
+
+func (h *headsKept) job(j int32) {
+	if !h.isJob[j] {
+		h.isJob[j] = true
+		h.jobs0 = append(h.jobs0, j)
+	}
+}
+
+// stepped adds up the heads of the state with what was noted counted anew.
+func (h *headsKept) stepped(st *state) week.Cost {
+	sum := h.sum
 	for _, t := range h.tourAt {
 		r := st.rawTour(t)
 		sum.add(&r, 1)

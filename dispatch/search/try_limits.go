@@ -31,6 +31,7 @@ const (
 	RuleCollect  = "collect"
 	RuleOwed     = "owed"
 	RulePlaced   = "placed"
+	RulePromise  = "promise" // of an offer: it moves no promise
 )
 
 // Limit is a rule that a change would break: with By more granted, in Unit, it holds.
