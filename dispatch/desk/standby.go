@@ -2,6 +2,7 @@ package desk
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"time"
 
@@ -61,8 +62,12 @@ func (v *looked) standby(w *week.Job, j jobs.Job) (StandbyJob, error) {
 		return out, nil
 	}
 	got, err := v.warm.Try(change)
+	var faults week.FieldErrors
+	if errors.As(err, &faults) { // so early that the question makes no sense
+		err = nil
+	}
 	if err != nil {
-		return out, tryError(err)
+		return out, err
 	}
 	for _, m := range got.Moved {
 		if got.Fits && m.Visit == first && m.Tour != "" {
