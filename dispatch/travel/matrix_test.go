@@ -1,11 +1,13 @@
 package travel_test
 
 import (
+	"bytes"
 	"math"
 	"slices"
 	"testing"
 
 	"ebbline/dispatch/travel"
+	"ebbline/dispatch/travel/town"
 )
 
 // On public extracts every drive equals Dijkstra's, in milliseconds and in
@@ -22,6 +24,31 @@ func TestDrivesEqualDijkstra(t *testing.T) {
 		if err != nil || mismatches > 0 || cells != size*size {
 			t.Errorf("%s: %d of %d drives differ, %v", name, mismatches, cells, err)
 		}
+	}
+}
+
+// The same on the invented town.
+func TestDrivesInTownEqualDijkstra(t *testing.T) {
+	made, err := town.Make(town.Spec{Seed: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out bytes.Buffer
+	if err := made.WritePBF(&out); err != nil {
+		t.Fatal(err)
+	}
+	size := 200
+	if long() {
+		size = 1000
+	}
+	roads := built(t, out.Bytes(), travel.Options{})
+	from, to := roads.Scatter(size, 1), roads.Scatter(size, 2)
+	cells, mismatches, err := roads.Compare(t.Context(), from, to)
+	if err != nil || mismatches > 0 || cells != size*size {
+		t.Errorf("%d of %d drives differ, %v", mismatches, cells, err)
+	}
+	if turns := roads.Meta.Turns; turns.Kept == 0 || turns.Void+turns.Unclear > 0 {
+		t.Errorf("turn restrictions %+v, want all kept", turns)
 	}
 }
 

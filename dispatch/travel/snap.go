@@ -144,12 +144,13 @@ func (s *snapper) piece(e uint32, segment int, a, b LatLon) {
 		return
 	}
 	s.best, s.found, s.edge, s.segment = d, true, e, segment
-	s.road = LatLon{a.Lat + int32(math.Round(t*float64(b.Lat-a.Lat))), a.Lon + int32(math.Round(t*float64(b.Lon-a.Lon)))}
+	between := func(a, b int32) int32 { return int32(math.Round(float64(a) + t*(float64(b)-float64(a)))) }
+	s.road = LatLon{between(a.Lat, b.Lat), between(a.Lon, b.Lon)}
 }
 
 // metres is where a point lies from the place, eastward and northward.
 func (s *snapper) metres(p LatLon) (x, y float64) {
-	return float64(p.Lon-s.at.Lon) * s.perLon * metresPerStep, float64(p.Lat-s.at.Lat) * metresPerStep
+	return (float64(p.Lon) - float64(s.at.Lon)) * s.perLon * metresPerStep, (float64(p.Lat) - float64(s.at.Lat)) * metresPerStep
 }
 
 // alongOf is how far along an edge a point of one of its pieces lies.
