@@ -30,6 +30,7 @@ func Later(w *week.Week, p *week.Plan, t0 int64) *week.Week {
 			if x.Tours[i].ID == pt.Tour && pt.Depart <= t0 {
 				b := begunAt(&x.Tours[i], &pt, t0, begun, placeOf)
 				x.Tours[i].Begun = b
+				x.Tours[i].Frozen = slices.DeleteFunc(slices.Clone(x.Tours[i].Frozen), func(v string) bool { return begun[v] || b.Returned != nil })
 				if l := x.Tours[i].Lunch; l != nil && b.LunchStart == nil && b.FreeAt > l.To {
 					x.Tours[i].Lunch = nil // missed: the edge no longer asks for it
 				}
