@@ -5,6 +5,7 @@ import workerUrl from 'maplibre-gl/dist/maplibre-gl-worker.mjs?url'
 import 'maplibre-gl/dist/maplibre-gl.css'
 import type { TileSet } from '../contract'
 import type { At, Picture, Pin } from './picture'
+import { spread } from './spread'
 import { hue, styleOf } from './style'
 import { fetchTile, scheme } from './tile'
 
@@ -23,7 +24,7 @@ export interface Wishes {
 /** A map in an element. */
 export class Board {
   private readonly canvas: Canvas
-  private readonly markers = new Map<string, { marker: Marker; seen: string }>()
+  private readonly markers = new Map<string, { marker: Marker; seen: string; pin: Pin }>()
   private style = ''
 
   /** Throws where this browser can't draw. */
@@ -53,6 +54,8 @@ export class Board {
     this.canvas.keyboard.disableRotation()
     // A tile that does not come leaves its ground plain; drives and places stand on it all the same.
     this.canvas.on('error', (event) => console.warn(event.error.message))
+    this.canvas.on('zoom', () => this.part())
+    this.canvas.on('resize', () => this.part())
     this.pins(picture, '', isDark)
   }
 
@@ -90,6 +93,17 @@ export class Board {
     this.canvas.remove()
   }
 
+  /** Moves apart the pins of those whom somebody comes to; the quiet ones may lie under them. */
+  private part(): void {
+    const shown = [...this.markers.values()].filter((m) => m.pin.home || m.pin.comings.length > 0)
+    const boxes = shown.map(({ marker, pin }) => {
+      const { x, y } = this.canvas.project(marker.getLngLat())
+      const { offsetWidth, offsetHeight } = marker.getElement()
+      return { x, y, width: (offsetWidth || 36) + 2, height: (offsetHeight || 30) + 2, fixed: pin.home }
+    })
+    for (const [i, by] of spread(boxes).entries()) shown[i]?.marker.setOffset(by)
+  }
+
   private pins(picture: Picture, selected: string, isDark: boolean): void {
     const left = new Set(this.markers.keys())
     for (const pin of picture.pins) {
@@ -105,12 +119,13 @@ export class Board {
       const element = pinElement(pin, on, colour)
       element.querySelector('button')?.addEventListener('click', () => this.wishes.onpick(pin))
       const marker = new Marker({ element, anchor: 'center' }).setLngLat(pin.at).addTo(this.canvas)
-      this.markers.set(pin.id, { marker, seen })
+      this.markers.set(pin.id, { marker, seen, pin })
     }
     for (const id of left) {
       this.markers.get(id)?.marker.remove()
       this.markers.delete(id)
     }
+    this.part()
   }
 }
 
