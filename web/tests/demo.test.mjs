@@ -54,7 +54,7 @@ const pages = [
   ['week', () => '/week', /Left out/],
   ['week-lit', () => `/week?job=${ids.routed}`, /Pool sheet/],
   ['week-day', () => `/week?zoom=day&job=${ids.routed}&form=chart`, /one day/],
-  ['week-list', () => '/week?form=list', /Show as a chart/],
+  ['week-list', () => '/week?form=list', /leaves \d+:\d\d, back/],
   ['prep', () => '/prep', /to be low/],
   ['notices', () => '/notices', /sent/],
   ['converted', () => '/converted', /converted/],
