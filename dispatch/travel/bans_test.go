@@ -43,11 +43,6 @@ func TestBansEqualSearchWithMemory(t *testing.T) {
 					to.Add(a.Tail, n.weight(uint32(d)))
 				}
 			}
-			for i, v := range g.lastTail {
-				if g.lastEdge[i] == uint32(d) {
-					to.Add(v, n.weight(uint32(d)))
-				}
-			}
 			to.End()
 		}
 		table, err := g.hierarchy.Many(context.Background(), from, to)

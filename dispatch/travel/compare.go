@@ -67,9 +67,6 @@ func (r *Roads) plainArcs() []hierarchy.Arc {
 	arcs := make([]hierarchy.Arc, 0, len(r.tail))
 	for d := range uint32(len(r.entry)) {
 		for a := r.arc[d]; a < r.arc[d+1]; a++ {
-			if r.head[a] == noNode {
-				continue
-			}
 			arcs = append(arcs, hierarchy.Arc{Tail: r.tail[a], Head: r.head[a], Weight: r.weight(d)})
 		}
 	}

@@ -8,15 +8,14 @@ import (
 
 // graph is the network with its turn restrictions: a node is a vertex together
 // with a state of the bans, and an arc is a directed edge driven from such a
-// node. Only the largest part in which every node reaches every other is kept.
+// node. Kept are the largest part in which every node reaches every other, and
+// what can be reached from there: one-way roads out of the extract, and copies of
+// crossings from which restrictions leave no way on, where one may still stop.
 type graph struct {
 	net    *net
 	nodeOf []uint32 // kept node -> node before; its length is the number of nodes
 	arcs   []hierarchy.Arc
 	edgeOf []uint32 // by arc: its directed edge
-	// Arcs that lead out of the part, after which restrictions leave no way on: one
-	// may still stop on their edge.
-	lastTail, lastEdge []uint32
 	// By directed edge: the node where one who begins on it arrives, or noNode where
 	// the edge can't be used both to come and to leave.
 	entry     []uint32
@@ -64,7 +63,8 @@ func (n *net) expand(b *bans) *graph {
 	return g
 }
 
-// keepLargest drops the nodes outside of the largest strongly connected part.
+// keepLargest drops what the largest strongly connected part does not reach, and
+// lets places be on edges of that part only.
 func (g *graph) keepLargest(nodes int) {
 	part, sizes := components(nodes, g.arcs)
 	best := 0
@@ -77,10 +77,21 @@ func (g *graph) keepLargest(nodes int) {
 		g.arcs, g.edgeOf = nil, nil
 		return
 	}
+	reached := make([]bool, nodes)
+	for v := range nodes {
+		reached[v] = part[v] == uint32(best)
+	}
+	for more := true; more; { // few rounds: what lies outside is short
+		more = false
+		for _, a := range g.arcs {
+			if reached[a.Tail] && !reached[a.Head] {
+				reached[a.Head], more = true, true
+			}
+		}
+	}
 	kept := make([]uint32, nodes)
 	for v := range nodes {
-		kept[v] = noNode
-		if part[v] == uint32(best) {
+		if reached[v] {
 			kept[v] = uint32(len(g.nodeOf))
 			g.nodeOf = append(g.nodeOf, uint32(v))
 		}
@@ -88,26 +99,21 @@ func (g *graph) keepLargest(nodes int) {
 	used := make([]bool, len(g.entry))
 	at := 0
 	for i, a := range g.arcs {
-		d := g.edgeOf[i]
-		if kept[a.Tail] == noNode {
-			continue
+		if reached[a.Tail] {
+			g.arcs[at] = hierarchy.Arc{Tail: kept[a.Tail], Head: kept[a.Head], Weight: a.Weight}
+			g.edgeOf[at] = g.edgeOf[i]
+			used[g.edgeOf[i]] = true
+			at++
 		}
-		used[d] = true
-		if kept[a.Head] == noNode {
-			g.lastTail, g.lastEdge = append(g.lastTail, kept[a.Tail]), append(g.lastEdge, d)
-			continue
-		}
-		g.arcs[at] = hierarchy.Arc{Tail: kept[a.Tail], Head: kept[a.Head], Weight: a.Weight}
-		g.edgeOf[at] = d
-		at++
 	}
 	g.arcs, g.edgeOf = g.arcs[:at], g.edgeOf[:at]
 	for d, v := range g.entry {
-		if v != noNode {
-			g.entry[d] = kept[v]
-		}
-		if !used[d] {
+		switch {
+		case v == noNode:
+		case !used[d] || part[v] != uint32(best):
 			g.entry[d] = noNode
+		default:
+			g.entry[d] = kept[v]
 		}
 	}
 }
@@ -122,9 +128,6 @@ func (g *graph) contract(ctx context.Context, progress func(string, int64, int64
 	g.hierarchy = h
 	for i := range g.arcs {
 		g.arcs[i].Tail, g.arcs[i].Head = rank[g.arcs[i].Tail], rank[g.arcs[i].Head]
-	}
-	for i, v := range g.lastTail {
-		g.lastTail[i] = rank[v]
 	}
 	for d, v := range g.entry {
 		if v != noNode {

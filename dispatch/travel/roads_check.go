@@ -22,9 +22,7 @@ func (r *Roads) check() error {
 	c.rising("edges.arc", r.arc, 2*edges, arcs, 0)
 	c.rising("grid.start", r.gridAt, len(r.gridKey), len(r.gridOf), 0)
 	c.below("arcs.tail", r.tail, nodes)
-	for _, v := range r.head {
-		c.must(v == noNode || int(v) < nodes, "arcs.head points outside")
-	}
+	c.below("arcs.head", r.head, nodes)
 	c.below("grid.edge", r.gridOf, edges)
 	for _, p := range r.points {
 		c.must(inWorld(p), "points has one outside of the world")

@@ -3,7 +3,6 @@ package travel
 import (
 	"encoding/binary"
 	"encoding/json"
-	"slices"
 
 	"ebbline/dispatch/travel/hierarchy"
 	"ebbline/dispatch/travel/osm"
@@ -27,8 +26,7 @@ import (
 //	                by one who begins on it, all ones where no route may use it
 //	edges.arc       u32 by directed edge and one more: its first in arcs
 //	arcs.tail .head u32 by arc: nodes. A directed edge has several arcs where its
-//	                crossing has copies for turn restrictions; a head of all ones is
-//	                where restrictions leave no way on
+//	                crossing has copies for turn restrictions
 //	up.*, down.*    the two halves of the hierarchy, see hierarchy.Half
 //	grid.key        u32, ascending: cells with roads, see cellOf
 //	grid.start      u32 by cell and one more: its first in grid.edge
@@ -135,21 +133,17 @@ func (g *graph) writeEdges(b *FileBuilder) {
 
 func (g *graph) writeArcs(b *FileBuilder) {
 	start := make([]uint32, 2*len(g.net.edges)+1)
-	for _, d := range slices.Concat(g.edgeOf, g.lastEdge) {
+	for _, d := range g.edgeOf {
 		start[d+1]++
 	}
 	for d := range len(start) - 1 {
 		start[d+1] += start[d]
 	}
 	at := append([]uint32(nil), start...)
-	tail, head, number := make([]uint32, at[len(at)-1]), make([]uint32, at[len(at)-1]), make([]uint32, len(g.arcs))
+	tail, head, number := make([]uint32, len(g.arcs)), make([]uint32, len(g.arcs)), make([]uint32, len(g.arcs))
 	for i, d := range g.edgeOf {
 		number[i] = at[d]
 		tail[at[d]], head[at[d]] = g.arcs[i].Tail, g.arcs[i].Head
-		at[d]++
-	}
-	for i, d := range g.lastEdge {
-		tail[at[d]], head[at[d]] = g.lastTail[i], noNode
 		at[d]++
 	}
 	b.Add(secArc, PackNumbers(start))
