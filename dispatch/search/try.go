@@ -41,6 +41,7 @@ type edit struct {
 	tours []int32 // tours whose stops need not be held back any more
 	jobs  []int32 // jobs that may give up a promised window or told interval
 	off   []int32 // begun jobs let off limits that are priced
+	whole bool    // what has begun changes, so all is timed from nothing
 }
 
 // copyWith makes st equal to o under another model of the same size.
@@ -53,7 +54,8 @@ func (st *state) copyWith(o *state, m *model) {
 	copy(st.tardy, o.tardy)
 }
 
-// prepare makes st the base with an edit done to its lists, not timed yet.
+// prepare makes st the base with an edit done to its lists, and notes what may come earlier;
+// not timed yet.
 func (a *Warm) prepare(st *state, e *edit, free, give bool) {
 	st.copyWith(a.base, e.m)
 	m := e.m
@@ -68,33 +70,52 @@ func (a *Warm) prepare(st *state, e *edit, free, give bool) {
 	for _, v := range e.owe {
 		st.leave0(v)
 	}
-	for _, t := range e.tours {
-		if m.tours[t].lunch == nil {
-			st.lunch[t] = lunchAt{}
-		}
-		if !free {
-			continue
-		}
-		st.letGoTour(t)
-		if m.tours[t].lunch != nil && st.lunch[t].kind != lunchTaken && !m.tours[t].returned {
-			st.lunch[t] = lunchAt{kind: lunchTaken} // as if, until all else is timed
-			st.lunchless = append(st.lunchless, t)
-		}
-	}
-	st.relunch, st.cuts = st.relunch[:0], st.cuts[:0]
 	for _, j := range e.jobs {
-		if give {
-			st.moved[j] = true
-		}
+		st.moved[j] = st.moved[j] || give
+		st.dropJob(j)
+		st.soilJob(j)
 	}
 	for _, j := range e.off {
 		st.off[j] |= offLow | offCommission
 	}
+	st.relunch = st.relunch[:0]
+	for _, t := range e.tours {
+		st.soil(t)
+		if m.tours[t].lunch == nil {
+			st.lunch[t] = lunchAt{}
+		}
+		if free {
+			st.letGoOf(t)
+			st.fast(t)
+		}
+	}
 	st.recount()
+}
+
+// fast times a tour as if no lunch were due, until [state.lunchAnew].
+func (st *state) fast(t int32) {
+	tr := &st.m.tours[t]
+	if tr.lunch == nil || st.lunch[t].kind == lunchTaken || tr.returned {
+		return
+	}
+	st.lunch[t], st.dep[t] = lunchAt{kind: lunchTaken}, always
+	st.lunchless = append(st.lunchless, t)
+	for k := len(tr.prefix); k < len(st.stops[t]); k++ {
+		st.cuts = append(st.cuts, cut{t, int32(k), true})
+	}
 }
 
 // leave0 takes a visit of a job that stays off its tour and owes it.
 func (st *state) leave0(v int32) {
+	if t := st.tourOf[v]; t >= 0 {
+		k := int32(slices.Index(st.stops[t], v))
+		for c := range st.cuts {
+			if x := &st.cuts[c]; x.tour == t && x.pos > k {
+				x.pos--
+			}
+		}
+		st.cuts = append(st.cuts, cut{t, k, true})
+	}
 	st.takeOff(v)
 	st.owed[v] = true
 	if w := st.m.jobs[st.m.visits[v].job].told; w >= 0 {
@@ -114,19 +135,6 @@ func (st *state) takeOff(v int32) {
 	st.dropLunch(t, k)
 	st.placed[v], st.tourOf[v] = false, -1
 	st.count--
-}
-
-// letGoTour no longer holds back the stops of a tour and what hangs on them.
-func (st *state) letGoTour(t int32) {
-	for _, v := range st.stops[t] {
-		jb := &st.m.jobs[st.m.visits[v].job]
-		for u := jb.first; u < jb.first+jb.n; u++ {
-			st.hold[u] = always
-		}
-		if jb.told >= 0 {
-			st.hold[jb.told] = always
-		}
-	}
 }
 
 // holding reports whether anything of a tour is held back.
@@ -155,10 +163,7 @@ func (a *Warm) try(e *edit) Tried {
 		for _, free := range []bool{false, true} {
 			st := a.fresh
 			a.prepare(st, e, free, n > 0)
-			if !st.raise(roundCap * st.count) {
-				continue
-			}
-			if st.priceAll(); len(a.notKept(st)) > 0 {
+			if !st.settleEdit(e) || len(a.notKept(st)) > 0 {
 				continue
 			}
 			if !found || st.total < a.best.total {
@@ -203,16 +208,29 @@ func (st *state) lunchAnew() bool {
 	return true
 }
 
-// priceAll settles and prices everything.
-func (st *state) priceAll() {
-	for t := range st.m.tours {
-		st.soil(int32(t))
-	}
-	for j := range st.m.jobs {
-		st.soilJob(int32(j))
+// settleEdit times and prices a state that is prepared.
+func (st *state) settleEdit(e *edit) bool {
+	if e.whole {
+		if !st.raise(roundCap * st.count) {
+			return false
+		}
+		for t := range st.m.tours {
+			st.soil(int32(t))
+		}
+		for j := range st.m.jobs {
+			st.soilJob(int32(j))
+		}
+	} else {
+		st.allow(2 * roundCap)
+		if !st.sink() || !st.lunchAnew() {
+			st.drain()
+			st.wipe()
+			return false
+		}
 	}
 	st.reprice()
 	st.trail = st.trail[:0]
+	return true
 }
 
 // mayGive reports whether a job has a promised window or a sent interval to give up.

@@ -7,23 +7,116 @@ import (
 )
 
 // lift makes st the base with a visit taken off its tour, all else timed anew. Its times
-// are the least; [state.put1] then tries spots for the visit.
+// are the least; [state.put1] then tries spots for the visit. free lets go of what is held
+// back on its tour, give gives up what its job was promised.
 func (a *Warm) lift(st *state, v int32, e *edit, free, give bool) bool {
 	st.copyWith(a.base, e.m)
 	j, t := e.m.visits[v].job, st.tourOf[v]
-	if free && t >= 0 {
-		st.letGoTour(t)
-	}
-	if free {
-		st.hold[v] = always
-	}
-	st.takeOff(v)
-	if w := e.m.jobs[j].told; w >= 0 {
-		st.placed[w] = st.placed[e.m.jobs[j].firstLow]
+	jb := &e.m.jobs[j]
+	if e.m != a.m || give && !st.moved[j] {
+		st.dropJob(j) // its rules are others
 	}
 	st.moved[j] = st.moved[j] || give
-	st.recount()
-	return st.rebuild()
+	st.pumpNights(j, -1)
+	if t >= 0 {
+		k := slices.Index(st.stops[t], v)
+		st.letFall(v)
+		if free {
+			st.hold[v] = always
+			st.letGoOf(t)
+		}
+		st.room[t] -= e.m.visits[v].room
+		st.takeOff(v)
+		for c := range st.cuts { // what was noted of stops behind moves up with them
+			if x := &st.cuts[c]; x.tour == t && int(x.pos) > k {
+				x.pos--
+			}
+		}
+		st.cuts = append(st.cuts, cut{t, int32(k), true})
+		if st.pumps(v) {
+			st.reload(t)
+		}
+	}
+	st.owed[v] = false
+	if jb.told >= 0 {
+		st.placed[jb.told] = st.placed[jb.firstLow]
+	}
+	if !st.isReopened[j] {
+		st.isReopened[j] = true
+		st.reopened = append(st.reopened, j)
+	}
+	st.pumpNights(j, 1)
+	st.soilJob(j)
+	st.allow(1000)
+	ok := st.sink()
+	if !ok {
+		st.drain()
+		st.wipe()
+		st.relunch, st.cuts = st.relunch[:0], st.cuts[:0]
+		return false
+	}
+	st.chooseLunches()
+	st.reprice()
+	st.trail = st.trail[:0]
+	return true
+}
+
+// dropJob lets all visits of a job fall: its rules are not those that its times were found
+// by.
+func (st *state) dropJob(j int32) {
+	jb := &st.m.jobs[j]
+	for u := jb.first; u < jb.first+jb.n; u++ {
+		st.fallAt(u)
+	}
+	if jb.told >= 0 && st.placed[jb.told] && !st.isFallen[jb.told] {
+		st.letFall(jb.told)
+	}
+}
+
+// fallAt lets a visit fall, and what lies behind it on its tour.
+func (st *state) fallAt(u int32) {
+	t := st.tourOf[u]
+	if t < 0 || st.m.visits[u].fixed {
+		return
+	}
+	st.cuts = append(st.cuts, cut{t, int32(slices.Index(st.stops[t], u)), true})
+	j := st.m.visits[u].job
+	if !st.isReopened[j] {
+		st.isReopened[j] = true
+		st.reopened = append(st.reopened, j)
+	}
+}
+
+// letGoOf no longer holds back the stops of a tour and what hangs on them, and lets fall
+// what was.
+func (st *state) letGoOf(t int32) {
+	free := func(u int32) {
+		if st.hold[u] == always {
+			return
+		}
+		st.hold[u] = always
+		if st.m.visits[u].told {
+			if !st.isFallen[u] {
+				st.letFall(u)
+			}
+			j := st.m.visits[u].job
+			if !st.isReopened[j] {
+				st.isReopened[j] = true
+				st.reopened = append(st.reopened, j)
+			}
+			return
+		}
+		st.fallAt(u)
+	}
+	for _, v := range st.stops[t] {
+		jb := &st.m.jobs[st.m.visits[v].job]
+		for u := jb.first; u < jb.first+jb.n; u++ {
+			free(u)
+		}
+		if jb.told >= 0 {
+			free(jb.told)
+		}
+	}
 }
 
 // putIn puts a lifted visit into lists and books (tour -1: owed), nothing timed.

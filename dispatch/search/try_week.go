@@ -23,7 +23,7 @@ type WeekAsk struct {
 
 // Week tries a change of the week.
 func (a *Warm) Week(q WeekAsk) Tried {
-	e := &edit{gone: int32(q.Gone)}
+	e := &edit{gone: int32(q.Gone), whole: len(q.Tours) > 0 && slices.ContainsFunc(q.Tours, func(t int) bool { return q.Week.Tours[t].Begun != nil })}
 	jobs := slices.Clone(q.Jobs)
 	if q.Closed {
 		jobs = a.shutJobs(q.Week, jobs)
@@ -195,6 +195,11 @@ func (m *model) layJob(j int) {
 func (a *Warm) JobIn(job int) Tried {
 	j := int32(job)
 	e := &edit{m: a.m, gone: -1, jobs: []int32{j}}
+	for v := a.m.jobs[j].first; v < a.m.jobs[j].first+a.m.jobs[j].n; v++ {
+		if l := a.noTour(v); len(l) > 0 {
+			return Tried{Limits: l}
+		}
+	}
 	st := a.fresh
 	st.copyWith(a.base, a.m)
 	in := a.finder
@@ -205,12 +210,8 @@ func (a *Warm) JobIn(job int) Tried {
 			return a.answer(st, e)
 		}
 	}
-	for v := a.m.jobs[j].first; v < a.m.jobs[j].first+a.m.jobs[j].n; v++ {
-		if l := a.noTour(v); len(l) > 0 {
-			return Tried{Limits: l}
-		}
-	}
 	st.copyWith(a.base, a.laxBase)
+	in = a.rough
 	in.stamp++
 	spots, _, moved, ok := in.find(st, j)
 	st.moved[j] = moved

@@ -2,8 +2,6 @@ package search
 
 import (
 	"slices"
-
-	"ebbline/dispatch/week"
 )
 
 // laxCap is how many updates a question may take to find how far times go without upper
@@ -25,17 +23,39 @@ func (a *Warm) laxOf(e *edit) *model {
 // again unless keep; ok is false if it did not settle.
 type timing func(m *model, cap int) (st *state, undo func(), ok bool)
 
-// visitLimits says why a visit fits at none of some positions of a tour: for that where the
-// fewest limits break.
+// visitLimits says why a visit fits at none of some positions of a tour: for that where,
+// without upper limits, the fewest would break.
 func (a *Warm) visitLimits(e *edit, v, t int32, spots []int) []Limit {
-	var best []Limit
-	for _, pos := range spots {
-		l := a.spotLimits(e, v, t, pos)
-		if best == nil || len(l) < len(best) || len(l) == len(best) && sumBy(l) < sumBy(best) {
-			best = l
-		}
+	j := e.m.visits[v].job
+	st := a.lifted
+	if !a.lift(st, v, e, true, a.mayGive(j)) {
+		return []Limit{a.undecided(j)}
 	}
-	return best
+	lax := a.laxOf(e)
+	best, bestPos, settled := []Limit(nil), spots[0], false
+	for _, pos := range spots {
+		st.putIn(v, t, pos)
+		books := a.notKept(st)
+		st.takeIn(v, t)
+		if len(books) > 0 {
+			if len(spots) == 1 {
+				return books
+			}
+			if best == nil {
+				best = books
+			}
+			continue
+		}
+		l, ok := a.under(lax, e.m, a.timing1(e, st, v, t, pos))
+		if ok && (!settled || len(l) < len(best) || len(l) == len(best) && sumBy(l) < sumBy(best)) || best == nil {
+			best, bestPos = l, pos
+		}
+		settled = settled || ok
+	}
+	if !settled && len(best) > 0 {
+		return best
+	}
+	return a.why(e, lax, []int32{j}, v, a.timing1(e, st, v, t, bestPos))
 }
 
 func sumBy(l []Limit) (sum int64) {
@@ -45,28 +65,17 @@ func sumBy(l []Limit) (sum int64) {
 	return sum
 }
 
-func (a *Warm) spotLimits(e *edit, v, t int32, pos int) []Limit {
-	j := e.m.visits[v].job
-	st := a.lifted
-	if !a.lift(st, v, e, true, a.mayGive(j)) {
-		return []Limit{a.undecided(j)}
-	}
-	st.putIn(v, t, pos)
-	books := a.notKept(st)
-	st.takeIn(v, t)
-	if len(books) > 0 {
-		return books
-	}
-	strict := e.m
-	return a.why(e, []int32{j}, v, func(m *model, cap int) (*state, func(), bool) {
+// timing1 times a lifted visit at a position.
+func (a *Warm) timing1(e *edit, st *state, v, t int32, pos int) timing {
+	return func(m *model, cap int) (*state, func(), bool) {
 		st.m = m
 		mark, ok := st.time1(v, t, pos, cap, nil)
 		if !ok {
-			st.m = strict
+			st.m = e.m
 			return st, nil, false
 		}
-		return st, func() { st.lift1(v, t, mark); st.m = strict }, true
-	})
+		return st, func() { st.lift1(v, t, mark); st.m = e.m }, true
+	}
 }
 
 // limits says why an edit does not fit.
@@ -76,7 +85,7 @@ func (a *Warm) limits(e *edit) []Limit {
 	if l := a.notKept(st); len(l) > 0 {
 		return l
 	}
-	l := a.why(e, e.jobs, -1, func(m *model, cap int) (*state, func(), bool) {
+	l := a.why(e, a.laxOf(e), e.jobs, -1, func(m *model, cap int) (*state, func(), bool) {
 		x := *e
 		x.m = m
 		a.prepare(st, &x, true, true)
@@ -87,7 +96,7 @@ func (a *Warm) limits(e *edit) []Limit {
 	}
 	// it fits in its least times, so it is what shows only when all is timed
 	a.prepare(st, e, true, true)
-	st.rebuild()
+	st.settleEdit(e)
 	if l := a.notKept(st); len(l) > 0 {
 		return l
 	}
@@ -135,8 +144,7 @@ func (st *state) raise(cap int) bool {
 
 // why finds the limits that keep an edit from fitting; try times it under a model. v is the
 // visit that is put somewhere, -1: none.
-func (a *Warm) why(e *edit, jobs []int32, v int32, try timing) []Limit {
-	lax := a.laxOf(e)
+func (a *Warm) why(e *edit, lax *model, jobs []int32, v int32, try timing) []Limit {
 	with, settled := a.under(lax, e.m, try)
 	if settled && len(with) == 0 {
 		return a.late1(e, try)
@@ -234,9 +242,11 @@ func (a *Warm) links(e *edit, jobs []int32, try timing) []Limit {
 	for _, b := range list {
 		lo, hi := int64(0), b.by // hi does, lo does not
 		if len(list) == 1 {
+			m := granting1(e.m, b.v)
 			for lo+1 < hi {
 				mid := (lo + hi) / 2
-				if _, undo, ok := try(granted1(e.m, b.v, b.n, mid), laxCap); ok {
+				m.give(e.m, b.v, b.n, mid)
+				if _, undo, ok := try(m, laxCap); ok {
 					undo()
 					hi = mid
 				} else {
@@ -288,25 +298,27 @@ func (st *state) backBy(m *model, j, v int32, x *arc) int64 {
 	return from + x.c - to
 }
 
-// granted1 is m with one rule from v giving way by some seconds.
-func granted1(m *model, v, n int32, by int64) *model {
+// granting1 is m with rules from v of its own.
+func granting1(m *model, v int32) *model {
 	c := *m
-	c.visits = slices.Clone(m.visits)
-	out := slices.Clone(m.visits[v].out)
-	c.visits[v].out = out
-	if out[n].fn != fnLimit {
-		out[n].c -= by
-		return &c
+	c.visits, c.jobs = slices.Clone(m.visits), slices.Clone(m.jobs)
+	c.visits[v].out = slices.Clone(m.visits[v].out)
+	return &c
+}
+
+// give has rule n from v give way by some seconds more than in m.
+func (c *model) give(m *model, v, n int32, by int64) {
+	x := &c.visits[v].out[n]
+	if x.fn != fnLimit {
+		x.c = m.visits[v].out[n].c - by
+		return
 	}
-	c.jobs = slices.Clone(m.jobs)
-	jb := &c.jobs[m.visits[v].job]
-	wt := *jb.water
-	wt.LowLimit = append(week.Table(nil), wt.LowLimit...)
+	wt := *m.jobs[m.visits[v].job].water
+	wt.LowLimit = slices.Clone(wt.LowLimit)
 	for i := range wt.LowLimit {
 		wt.LowLimit[i].Y += by
 	}
-	jb.water = &wt
-	return &c
+	c.jobs[m.visits[v].job].water = &wt
 }
 
 // order says which rule between a visit and the others of its job its spot goes against,

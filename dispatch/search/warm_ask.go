@@ -23,7 +23,7 @@ type Warm struct {
 	lifted, freed, best, fresh *state
 	places                     map[string]int
 	laxBase                    *model // m without upper limits on times; see [laxModel]
-	finder                     *inserter
+	finder, rough              *inserter
 	heads0                     headsKept
 }
 
@@ -47,8 +47,9 @@ func newWarm(m *model, p *week.Plan) (*Warm, error) {
 	a.lifted, a.freed, a.best, a.fresh = st.clone(), st.clone(), st.clone(), st.clone()
 	a.places = index(len(m.w.Places), func(i int) string { return m.w.Places[i].ID })
 	a.laxBase = laxModel(m, nil, nil)
-	a.finder = newInserter(nil, 48, 60)
-	a.finder.all, a.finder.perDay = true, 5
+	a.finder = newInserter(nil, 24, 24)
+	a.finder.all, a.finder.perDay = true, 4
+	a.rough = newInserter(nil, 6, 2)
 	return a, nil
 }
 
