@@ -41,6 +41,8 @@ func NoticeText(kind NoticeKind, change ChangeKind, f NoticeFacts, w NoticeWords
 		subject = t.halfway()
 	case kind == NoticeOnTheWay:
 		subject = t.onTheWay()
+	case kind == NoticeLate:
+		subject = t.late()
 	case kind == NoticeOpenFill:
 		subject = t.openFill()
 	case kind == NoticeCloseFill:
@@ -253,6 +255,11 @@ func (t *texting) onTheWay() string {
 	}
 	t.powerCaution()
 	return fmt.Sprintf(t.OnTheWaySubject, t.w.Site)
+}
+
+func (t *texting) late() string {
+	t.sayf(t.Late, t.w.Site, t.at(t.f.From), t.at(t.f.To))
+	return fmt.Sprintf(t.LateSubject, t.w.Site)
 }
 
 func (t *texting) openFill() string {

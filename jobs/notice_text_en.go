@@ -74,6 +74,9 @@ var english = phrases{
 	OnTheWay:        "Our crew has left for %s and should arrive about %s.",
 	OnTheWaySubject: "The crew is on its way: %s",
 
+	Late:        "We are sorry: our crew is late for %s. It should arrive about %s; we had said by %s.",
+	LateSubject: "Our crew is late: %s",
+
 	OpenFill:        "The lights at %s are in. Please open the fill now, from %s.",
 	Covered:         "The lights should be under water again by %s.",
 	Limit:           "The pool should not stand low beyond %s.",

@@ -77,6 +77,9 @@ var spanish = phrases{
 	OnTheWay:        "Nuestra cuadrilla ha salido hacia %s y debería llegar hacia esta hora: %s.",
 	OnTheWaySubject: "La cuadrilla va en camino: %s",
 
+	Late:        "Lo sentimos: nuestra cuadrilla se retrasa para %s. Debería llegar hacia esta hora: %s; habíamos dicho a más tardar: %s.",
+	LateSubject: "Nuestra cuadrilla se retrasa: %s",
+
 	OpenFill:        "Las luces en %s ya están puestas. Por favor, abra el llenado ahora: %s.",
 	Covered:         "Las luces deberían estar otra vez bajo el agua a más tardar el %s.",
 	Limit:           "La piscina no debe seguir baja después del %s.",

@@ -35,6 +35,8 @@ type phrases struct {
 
 	OnTheWay, OnTheWaySubject string
 
+	Late, LateSubject string
+
 	OpenFill, Covered, Limit, OffUntilBack, OpenFillSubject string
 
 	CloseFill, CloseFillSubject string

@@ -59,6 +59,9 @@ func letters(t *testing.T, language string) []letter {
 		case NoticeBooking:
 			if w.VisitID == "v1" {
 				add("on the way", NoticeOnTheWay, ChangeNew, w.Facts, w.Words)
+				late := w.Facts
+				late.From = late.To + 45*60
+				add("late", NoticeLate, ChangeNew, late, w.Words)
 				add("how to use", NoticeHowToUse, ChangeNew, NoticeFacts{}, w.Words)
 				for _, kind := range append(slices.Clone(VisitKinds), "other") {
 					w.Facts.VisitKind = kind
@@ -116,14 +119,14 @@ func TestNoticesAsTheyAreRead(t *testing.T) {
 // named here, so that a new kind is not forgotten.
 func TestEveryKindHasWords(t *testing.T) {
 	zone := loadZone(t, "America/Phoenix")
-	for _, kind := range append(slices.Clone(PlanKinds), NoticeOnTheWay, NoticeHowToUse) {
+	for _, kind := range append(slices.Clone(PlanKinds), NoticeOnTheWay, NoticeLate, NoticeHowToUse) {
 		for _, language := range Languages {
 			if subject, body := NoticeText(kind, ChangeNew, NoticeFacts{Day: "2026-03-11"}, NoticeWords{Language: language, Zone: zone}); subject == "" || body == "" {
 				t.Errorf("%s has no words in %q", kind, language)
 			}
 		}
 	}
-	for _, kind := range []NoticeKind{NoticeLate, NoticeFillOpen, NoticeLowNoCrew} {
+	for _, kind := range []NoticeKind{NoticeFillOpen, NoticeLowNoCrew} {
 		if subject, _ := NoticeText(kind, ChangeNew, NoticeFacts{}, NoticeWords{Zone: zone}); subject != "" {
 			t.Errorf("%s has words: test it with the others", kind)
 		}

@@ -179,6 +179,7 @@ var access = map[string]rule{
 	"releaseHold":    office,
 	"bookHold":       office,
 	"mendWeek":       office,
+	"tellLate":       office,
 	"showDayNow":     office,
 
 	// tile, week map

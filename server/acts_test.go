@@ -150,6 +150,9 @@ func TestAskOfAPlan(t *testing.T) {
 			t.Errorf("day %v", now)
 		}
 		w.As("tech").Do("GET", "/day-now?branch_id="+w.Branch, nil).WantProblem(403, "forbidden")
+		if told := office.Do("POST", "/day-now/late", obj{"branch_id": w.Branch}).Want(200).JSON(); told["visits"] != 0.0 {
+			t.Errorf("nobody is late, and told is %v", told)
+		}
 	})
 }
 

@@ -2,6 +2,7 @@ package server
 
 import (
 	"context"
+	"strconv"
 
 	"ebbline/dispatch/desk"
 	"ebbline/server/api"
@@ -15,6 +16,16 @@ func (h *handlers) ShowDayNow(ctx context.Context, r api.ShowDayNowRequestObject
 	}
 	return api.ShowDayNow200JSONResponse{BranchID: d.BranchID, Zone: d.Zone, Day: string(d.Day), Now: d.Now, PlanNumber: d.PlanNumber,
 		Crews: mapped(d.Crews, toDayCrew), Late: mapped(d.Late, toDayStop), Says: d.Says}, nil
+}
+
+// POST /day-now/late. Office.
+func (h *handlers) TellLate(ctx context.Context, r api.TellLateRequestObject) (api.TellLateResponseObject, error) {
+	out, err := h.s.Desk.TellLate(ctx, h.s.call(ctx, r.Params.IdempotencyKey), r.Body.BranchID)
+	if err != nil {
+		return nil, err
+	}
+	visits, err := strconv.ParseInt(out.Note, 10, 64)
+	return api.TellLate200JSONResponse{Visits: visits}, err
 }
 
 func toDayCrew(c desk.DayCrew) api.DayCrew {

@@ -238,6 +238,7 @@ func TestDayAsItGoes(t *testing.T) {
 		if late == nil || late.Behind < 4*3600-60 || *late.Late <= 0 || late.Says == "" {
 			t.Errorf("four hours late: %+v", day)
 		}
+		h.tellsOnce(t, *late, first)
 		h.begin(first)
 		h.now = h.now.Add(10 * time.Minute)
 		day, err = h.DayNow(ctx, h.branch)
@@ -260,4 +261,33 @@ func TestDayAsItGoes(t *testing.T) {
 		_, err = h.DayNow(ctx, h.branch)
 		h.wants(err, jobs.CodeConflict, "are over")
 	})
+}
+
+// tellsOnce has the office tell who is late: once, and again only when that has
+// moved.
+func (h *hands) tellsOnce(t *testing.T, s desk.DayStop, stop jobs.Stop) {
+	notices := func() (list []jobs.Notice) {
+		h.must(h.store.View(ctx, func(tx *store.Tx) (err error) { list, err = tx.NoticesOfVisit(s.VisitID, jobs.NoticeLate); return err }))
+		return list
+	}
+	tell := func() string {
+		t.Helper()
+		out, err := h.TellLate(ctx, h.office(), h.branch)
+		h.must(err)
+		return out.Note
+	}
+	if first := tell(); first == "0" {
+		t.Errorf("told of %s visits", first)
+	}
+	list := notices()
+	if len(list) == 0 || list[0].Facts.From != s.ExpectedAt.Unix() || list[0].Facts.To != s.PromiseTo.Unix() || !list[0].UsefulUntil.Equal(s.ExpectedEnd) || list[0].Subject == "" {
+		t.Errorf("late: %+v, told %+v", s, list)
+	}
+	if again := tell(); again != "0" || len(notices()) != len(list) {
+		t.Errorf("told again of %s visits", again)
+	}
+	h.now = h.now.Add(40 * time.Minute) // still nobody there
+	if tell(); len(notices()) != 2*len(list) {
+		t.Errorf("%d notices after %d", len(notices()), len(list))
+	}
 }

@@ -152,3 +152,10 @@ func (tx *Tx) NoticeOfVisit(visitID string, kind jobs.NoticeKind) (bool, error) 
 	err := tx.db.Model(&noticeRow{}).Where("kind = ? AND thing LIKE ?", string(kind), string(kind)+"/"+visitID+"/%").Count(&n).Error
 	return n > 0, err
 }
+
+// NoticesOfVisit reads what was told of a visit in notices of one kind, by thing
+// and revision.
+func (tx *Tx) NoticesOfVisit(visitID string, kind jobs.NoticeKind) ([]jobs.Notice, error) {
+	rows, err := all[noticeRow](tx, "thing, revision", "kind = ? AND thing LIKE ?", string(kind), string(kind)+"/"+visitID+"/%")
+	return each(rows, noticeRow.notice), err
+}

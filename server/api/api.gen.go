@@ -4997,6 +4997,11 @@ type TakeAsk struct {
 	View ViewRef `json:"view"`
 }
 
+// TellLate defines model for TellLate.
+type TellLate struct {
+	BranchID string `json:"branch_id"`
+}
+
 // TileSet defines model for TileSet.
 type TileSet struct {
 	// Attribution to be shown with every map of it
@@ -5094,6 +5099,12 @@ type TodayStop struct {
 	Street  string      `json:"street"`
 	VisitID string      `json:"visit_id"`
 	Water   string      `json:"water"`
+}
+
+// ToldLate defines model for ToldLate.
+type ToldLate struct {
+	// Visits of how many visits somebody is told now
+	Visits int64 `json:"visits"`
 }
 
 // ToldLine Who must be told what when this draft is handed out.
@@ -5612,6 +5623,12 @@ type AddContactParams struct {
 // ShowDayNowParams defines parameters for ShowDayNow.
 type ShowDayNowParams struct {
 	BranchID string `form:"branch_id" json:"branch_id"`
+}
+
+// TellLateParams defines parameters for TellLate.
+type TellLateParams struct {
+	// IdempotencyKey 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
 }
 
 // ListDraftsParams defines parameters for ListDrafts.
@@ -6266,6 +6283,9 @@ type ChangeCustomerJSONRequestBody = CustomerChange
 // AddContactJSONRequestBody defines body for AddContact for application/json ContentType.
 type AddContactJSONRequestBody = ContactBody
 
+// TellLateJSONRequestBody defines body for TellLate for application/json ContentType.
+type TellLateJSONRequestBody = TellLate
+
 // CreateDraftJSONRequestBody defines body for CreateDraft for application/json ContentType.
 type CreateDraftJSONRequestBody = NewDraft
 
@@ -6457,6 +6477,9 @@ type ServerInterface interface {
 	// ShowDayNow How today is really going
 	// (GET /day-now)
 	ShowDayNow(c *gin.Context, params ShowDayNowParams)
+	// TellLate Tell the customers whose crew will come after the promised window
+	// (POST /day-now/late)
+	TellLate(c *gin.Context, params TellLateParams)
 	// ListDrafts Drafts
 	// (GET /drafts)
 	ListDrafts(c *gin.Context, params ListDraftsParams)
@@ -7820,6 +7843,49 @@ func (siw *ServerInterfaceWrapper) ShowDayNow(c *gin.Context) {
 	}
 
 	siw.Handler.ShowDayNow(c, params)
+}
+
+// TellLate operation middleware
+func (siw *ServerInterfaceWrapper) TellLate(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params TellLateParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.TellLate(c, params)
 }
 
 // ListDrafts operation middleware
@@ -12519,6 +12585,7 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.POST(options.BaseURL+"/holds/:id/booking", wrapper.BookHold)
 	router.POST(options.BaseURL+"/mends", wrapper.MendWeek)
 	router.GET(options.BaseURL+"/day-now", wrapper.ShowDayNow)
+	router.POST(options.BaseURL+"/day-now/late", wrapper.TellLate)
 	router.GET(options.BaseURL+"/plans", wrapper.ListPlans)
 	router.GET(options.BaseURL+"/weeks/:first_day", wrapper.ShowWeek)
 	router.GET(options.BaseURL+"/week-map", wrapper.ShowWeekMap)
@@ -13667,6 +13734,46 @@ type ShowDayNowdefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response ShowDayNowdefaultApplicationProblemPlusJSONResponse) VisitShowDayNowResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type TellLateRequestObject struct {
+	Params TellLateParams
+	Body   *TellLateJSONRequestBody
+}
+
+type TellLateResponseObject interface {
+	VisitTellLateResponse(w http.ResponseWriter) error
+}
+
+type TellLate200JSONResponse ToldLate
+
+func (response TellLate200JSONResponse) VisitTellLateResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type TellLatedefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response TellLatedefaultApplicationProblemPlusJSONResponse) VisitTellLateResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
 	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
@@ -18567,6 +18674,9 @@ type StrictServerInterface interface {
 	// ShowDayNow How today is really going
 	// (GET /day-now)
 	ShowDayNow(ctx context.Context, request ShowDayNowRequestObject) (ShowDayNowResponseObject, error)
+	// TellLate Tell the customers whose crew will come after the promised window
+	// (POST /day-now/late)
+	TellLate(ctx context.Context, request TellLateRequestObject) (TellLateResponseObject, error)
 	// ListDrafts Drafts
 	// (GET /drafts)
 	ListDrafts(ctx context.Context, request ListDraftsRequestObject) (ListDraftsResponseObject, error)
@@ -19672,6 +19782,39 @@ func (sh *strictHandler) ShowDayNow(ctx *gin.Context, params ShowDayNowParams) {
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(ShowDayNowResponseObject); ok {
 		if err := validResponse.VisitShowDayNowResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// TellLate operation middleware
+func (sh *strictHandler) TellLate(ctx *gin.Context, params TellLateParams) {
+	var request TellLateRequestObject
+
+	request.Params = params
+
+	var body TellLateJSONRequestBody
+	if err := ctx.ShouldBindJSON(&body); err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.TellLate(ctx, request.(TellLateRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "TellLate")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(TellLateResponseObject); ok {
+		if err := validResponse.VisitTellLateResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -22988,152 +23131,155 @@ var swaggerSpec = []string{
 	"gztUFJn5lGVZmTNOtUCEo3+XrMgtaFXKVLKicmmLMRcsy9q7Owbn0y+68JY1mUMm+FIRLZpXpFAKoFj2",
 	"JC+GCNs/0BX2/lhOWj1hwikl9/ZuZv+H9+ZF3emtrqGKANeYYkl5etwb2Xa6l5y9I1GWwpwqaMWAyoCY",
 	"z0jJmS1jqyBfB4XyqXyqnqcd5oIEavujUVVKSGcbjEhUf6ZyeyRq1RI1DAYT+vxmQDQhhy+wP9Md67yh",
-	"a3iu1rGmRpWp2cfxvwCsXU7nMNc+99rWdbAMQhBF9tlYSzYvdeuZpgWZA1Erc96ijx7MoU1yWljcmKDc",
-	"Oqp0ePg2p+9mvwkRWpWXMx4znAupV+GTUaKshg8a0e40Iuz2OsRnTO8WNN3Dw/+iNToB4VTuNCfqvFBb",
-	"/e7pNQruNra2C7X96+HQ0Z0xXhLenwznhk03TiiFTyRsPlPolnTFQwhEf1HUHQkb1Q7Yguh/iwWm0WpB",
-	"kpUQKrjb0FcSNiHW1SXRVIe4ZWeCpnGVrscokJU8WQ3gObHPOddvkgvJGV/OLLpQoPcH25QMSxUJupR8",
-	"AKfIaM1zTruN2XiU4+P2kJUjp+O1/S3xa+rUQw/n0B2r21RworHgmsZc57+yX/iKyjSm7VVMPxsOcb0P",
-	"XhYgKdL+QpFYeKclndEsExvKk4gawuf+KyEzHSaR8PKeuRP85ru0xpBkRZazIQ6liJTHwfr8hGd6jtad",
-	"LTwr84MOZkSGJkZqQ3fZIIXSUET2jbnTENr2LjjvNTxUMp3YKqh4B21oUMUhm4cGUHoj4HtZo9XR6VfR",
-	"1sQPCrXr11kd9k4RtNsjWfqjQ8CLrAD0TfG0yFxDPEx7sLV9ki7Q19bX2XzncanaXtVcImlH/dQAR0VQ",
-	"C7EmAHwtoFIIkc0SKr15OJlO7B2svR9qcKrGZiXiOdN8qZrvjg9du+8e3xLu+9jXds9cw8Gyv5EsGrwM",
-	"oUISkftieksW65JBxGTMrNSilLbuHrE6bCNl/Bt2gS2jNG2zwLa614AkqUbqTyrABsAWTMfmDLaEAxCy",
-	"ZAU0Jd7rhAWJg2cXeiTsQ8AuBCPchfQHf7N9vuuaOMYL3oq5mjEeYwihbzfwyQ59cuBHe2yWoMf+SDW8",
-	"skZP0LON9RsDtijWwH80Xwp5us2IDM7lN6PRlI9p1diDkI642pLojaiQq1UQPLXFCLFZ1gP2mrGMPVDL",
-	"mfNDEyjnrXPbk0S/kTUu34lS1ZrSsVJPbt8buf0Y4jZ/51qU2JbzhHOqalmBuchaELYgXGCgPmXm6LEn",
-	"0TP0TCuyFERw54Nl0h5dh0fTEJC6l9c9EVmu2PodWiodXL0E5p04Mto07Zyugz3lcYpnLDBgJ0bVWnsE",
-	"6e+Fiu5E8IvN27CWew48bUNopTlgr+OWiICRdx/WVjZ5lmRMOShM5GYlBAeJVS5o8Ax8Du5nc+Deo7dW",
-	"KsGdWnJ/eIWFXl33SZkXs6qPYJIJBdWFj7tfKtXmOj4bm9teDjPBl/inv5xRNTN3RtVRAroDvw9spuG+",
-	"MLDcCJEerXRhCwv3vLFCROxSjdGqyAYkVPnrO+PWGLUu2Z1sIdC4Let6sxcJuRq4LyPN+09F5fqzW+VF",
-	"BfQIOyjZQk4im14wnJiwYMoUnWd2+Ye2dTikzbjtOp0ABb5EiqxxwxcbjtLRaDShIVldV/tWj+3jfDG4",
-	"itoG9ZdQGm46CfernwFO3a9wgKNLbu77DsKN7pSwMOqXL3n29mTsqcySle1vgy34xRpSQvUzf1IjELtL",
-	"uXSl6juX23SXdmL9ZGawhxvEY3krSqKgJZ0hDmgIpxI3OA7DxRAgxtf3vnUDFIs1il5yVyjrHUfn6vi4",
-	"1I8hoofDt4k9IeImSm0swDAdxPgshqRm/MVyVD7wKNU1FsNUp0eBhrcUpXYmWwpytsFsDBfR2FClAwID",
-	"D9/51geA9uJCfVYDSsxJZsOewDSXbBs6Ifq2lQHGsW9cSKZnp2Sd89BheNAzQAdQXzt1nT6qJ/x7cIxC",
-	"QuFCOkwmNtUf4RRt5O0epLa/cUDMH8ZVYX9LRI7IGq5OIMvcv2mWzeY0WbdyaM0dFX8gufgFtucRRWY0",
-	"GvZ6fEystYBJ5bZZjwSakhQK7PYlODH8OAxchNkAUaK/ivK0+jOs2fB0UmEmMFXhr0+e8TLLMNX9cgrd",
-	"3PNLedR/aDfrKzc4sjz/Youx1D94lds2mmXW6muAeth/Oajtg0tHHSP+AvMPgaNCbq3QoOz0lcgBnXtM",
-	"EWRDKfLbXWNANIN3biDk2JrnpxtO6ukXf/rrMTgpo/RpojuCcjnwlPGljfXZkKPFnKBr4K7ov4IVo3K9",
-	"6zDeGfOONNNaHKLPMFvYcvDU7OGU+EN9Spra4HafbnUHGvnD7jl/nFYkfUY825j3WPz2W1Lzrz2zf7DU",
-	"4nv50bfEet2eESeVt8R636bEOd/IHwyNzDXGEWnqacqFhj/acc41R/5g9cgfn9mnpLek7qp7RvwSp77C",
-	"59YWwvnxU1SfjC9viXfmPXOJDth1shBSu+Ii8/aU0Mx8YVvb0St2QfrcsH2eDbMMovwEbrPDfAq7vut9",
-	"+vhnc5m2I/tsipXYoLsSFRRSyVktxmBBeOQe2f/L5/91UweT+/PNiA25xeW07OnF5ahS2oxXY8+8YFms",
-	"NfNKinkGuWs+qjYg/TIXLAP1GTHTI3/QoHRKNXW739L3oMgoj+57sOntOhMCs49P6KLHT7QYFd05dW7+",
-	"sBAWLb524an9BE3DUFEPeoWXm7ZOIiyDmYs8BZbzOLtxZsuiWuVXC0LT1BZOTR3YFrbENgZuJqh18Ef2",
-	"z6qjwjoKOIp2bec/XMw4gr1/pNzYK3NxD1OSwT1kxEynUFi2u5liAgJ9x9Rj8h1XmnJtrfa/v/nqlpjb",
-	"jW35zThK+7lOOnemRsSBd9ZuQI3QDBVhyx5ig6b/RZ7uwXg2isLP6SRydGahRTJRXkw0tS9sGZ97yIyZ",
-	"BsAjGMvIRdBTax17wx4MC/2yDIrSc9tT+gyfXKRLGiP3LCJh+kejMO7Md8KyDgawQQZKXDi18qqulJ2s",
-	"7MTMifJOFPya7V42dJBnyIrmNV7yYrDf6alSj60HgJB6dXqnekEWjGNIBvPNBHF192QORhXcopbAZIla",
-	"q7i5i7hXGUGK3rcdAjYx695HN/abrpjrhc3VXnMLgVB5cQjCayl3Cz28/CcrSNaqrajZ/N834Ge6JaMj",
-	"orrwaUeSKWRpHOLBoelQw3sgXGya+QlUuytAPFLCr2dB1IoCeFtBL0LnOrJSNHJq0DhoI2c0WWOC/aCk",
-	"NnylhpF7+6hjLl4iFlV2CLKn00jBL7D9aUJek4kNGDpYl4+4B+d/DAtzrI8mYxoJ3gDYcx575Puukhsh",
-	"8S/Xsij4hUdXNeQbd1hCAb03cOzsZLCdzWrbhWOjyJIyww2MW1d206D/PMCg90vxmmNaITVbl4YVukqn",
-	"Nbl+n3Hb+azJEvv7NW1q4s5TZPQEB3tWNeTeEPDUmgvrXikl09s78wZ/6lBpDR/72wvPbN//8saQBkei",
-	"6xnHVU9daV3YQmCxZjZzFE8U+6dPcpnAfJ4xDjOaJKDU7uu0YD+Amfv76YTxRUs41MwxLbNK5I168fko",
-	"eE4VQmSPLM6VBC3Fgmn1mCB4GXn18u6NcxBRTr5LIS+EBp5sH/0AW/KHeakx1esR43+8ddApLhiD+QHu",
-	"tMfv+wDjY/IaFqWimb3avX7xFfnrF1/+hRTO9ZGCpizzGao0hx0u0GPyQmSZ2FjrAC9PiUjhlkAGiZbM",
-	"/MMCzG4RuisBrsA7aI2hoJnODNW+sdSsBSCfTZ76k4gWbPJs8qfHTx/f2LvJCjf4CR6VzjOwtHd64Suf",
-	"v0snzybGXnnuB2ERGs1Bg1STZ/902/rvEhBXyO1q3b7bsZ51tFjuDXJJtT/cdRHvfu7Yl7SuiWnxsNP6",
-	"FRH/CsGV3czPb24snjXXwK0qKoqMJbizT94qGzjfTbC3wtzuP+o0FMq9q7+wF70UFrTMOv1C1fSeOIeg",
-	"1TplnlO5nTyb1LhM06Xhr4njzsmvrp/LIXvaDj3uq4f82TaP3ZAnNdlHhfOr3UJQ2jfzGYR+P8PGz/B9",
-	"UyEbNnl/sHNPh965tl3LKbawWWFRIb74mze00yPvhj3BMe+nkx+Fnc+x8dU4N4OzOORnoQGtSJ+GcMgn",
-	"76c7nfbkd5a+dzV7YMMgTeaRkIv705nn64lRBsdGLWxzjxYB/aLFizaMKL2hayBzvEYcpZZV10dOgL/5",
-	"QSNqGfuOkZVMbSGeHJYAe9R48nt1jL1/kgGVHFJ0qfTT6Uc78g0OjGUoOzfDVmMq89oUR6Y11posGGdq",
-	"BWnV04Ruff0IKM1yqs25px3B/J4o32+7Z1eUw5xo3Qy1Eps70OdsQo8F4lxVO4IPZ0c491eLodSStnAk",
-	"d21MNroD/QvAekT2ebMCYvbYGs2GYRKRY5IF3SrCAdKpTUrCWBGWRdvyb8w2cF/BTrckEZiu5LmroFL3",
-	"2BTGtD+fdyJNj4+E24Y3nu5Am+NMhZlOHxKDvwYF8t4xOTItpuCtIFtMiSthxtCgkBgKPeTgPt1o9ecR",
-	"/WgHXedBVU2vawdONF4HMERfU0xR4ynBHtvmFrcQMoH2E2w6Kcq2qwv6FAbYhFgjdBQZxUX42uuLS+q1",
-	"MspzwmFTFeOIBZFNzuk2eRy4B6p70Zbu+XKxqw4yhhWHdxWMvevXgmemhdlBT/xj8nKxS22rVxBRnKet",
-	"Ck4FqMfkW2ozGhnWfCKaPyc00RZXQREHrn14cjoeuNKruEeNvvA9/GtD2Y/kFo6XS7rLT9fCM2KNm7Xc",
-	"ekauJaR03pu+8oM+eRj/Iz2Mbv9HvpDWuMzzqS8MOOZh9FlS1+thrPK4LqvZGq/9ODyM1Cemt/JJXacF",
-	"ehhPZp4PwcMYQC2RF1Qyx1ad15GvdsOCToEqkW+EQ2DD9GpWe0GXmt3VRwVVQx1YXiSjVUXUuAp2R9wR",
-	"PTYbgXamInNQLHVOGQTem5L5FlHrrPE735K3Yl7nmN38PNNYIMxQEbPDPyYRe40Ls02W3NoqanmcyiOX",
-	"y0tSZfhDzc0en3nhK6Un3PXdKO316hhXoAT5jhLdVjeOuKDJPaqGk7AZ23509KoILmFz3HK04LFXazZi",
-	"f5AL24zVOz94g/F5mhKbfXvIF5UQVmdYn6o+iU2uQ09L2DyIku5go6vR0N1c4TT1EfVcjYpW0WcbwP9u",
-	"PORogv9RHnyOaMEBAx2q7KgnhaPr2KdFbfvaDbe+U6OGRH6tJ4ef4qVPj8Z7PxqXw27Du+w5z0/VcdJ9",
-	"lT6Ze76+jOhdodpGzJXeTUCvabLqPMHPIfoVnOJu+g8Tw7tixtid55Ei+qTeB6td2dM0HfmOfpnjIPqq",
-	"/vQSV/UP9z5x7G6f0u0jV9vaeQh8Tbc/i83Hcr13qxnPXPsWQQgwYqaIBJplW7IU1nPrdyGl25khu9sE",
-	"SRe634T/2g65gqhmrcL2sqHMD+higLs18q2g4oiKpzByfuw+8LWLr1/rZaCW4PApq+Ik87MAXgHzY50Z",
-	"ws4c8slO8xwNjaRSFCcyzvWGRb6WomhJONmJUfeBeDIpRlc6V3of6iLyHg8+WThQqH7SI3TUtZG/wrQa",
-	"N5HdCLMF1ssoJ1RZ6KsA0q4oTx85dJT2A8KMeFle6gJxllYYbtteZZRfodB8W1Xpm/12iBtHdliWvOeG",
-	"iFgnZrWvS/5h3xF/ho1fx4XthMZrj1kKD3L6v0Lof4f2QJP1UooSMaWrhP+M8pkseQv/IKBJn/J9YxFP",
-	"rkvvVq0px6w/a2lfGiCQHjGw/zT7xZpn13eaIYTduKeZtVKpzTA37yQFXeK/N8rmQrXRGLgReAY92s5e",
-	"dr7Bgdsrvu74GV5YkX0v5h9X1APdEiSxCE2eZ96KuecYVyEaEPL4AQr9jRt+dWJZTWxE9ARe1dMawWQ2",
-	"03ANRV0a/QhP3neFkEbrrRnvIa+mazjFwHwDeZFRDT8wnobYIcYMt1VNoaNfCJl37lw/Fa3NP0CBj3Xb",
-	"faYsLoya+mM8EVmZY78wskHAfr2CLaLDWFBwhHr2G8NysxPVtmhJH22EXLsDyYE9dUcR8PNvzNd+EXJ9",
-	"pTeB4RUxrvi5Jc6F41U7Yl9h0VlRSHGPTW8lLEoFBDkKUYRqPGcRtCzL4e+PKq7qOaEt2v4Lh751lecz",
-	"Tu5vlvMuyxW7N790rZBGRlcwOj5FfGFb7l4IkXVu8bK3DMscoi/cmKupwrqSqquPpMrKb++IOU/YREcZ",
-	"FULM1zLwvRNWomxkQnl2tMyJ9aq9kbRvccRHEsz89gKXX8ZTsVFkBVmKiHjGyG4moxmi9wSezMf2KVd8",
-	"ETOUvPQtbPfOD/4aZpZCKCdisUA04g3uN/KLEjkQ143nkGkqoQ2oz8mAKvj2VCfUlYahfgRNqJUuR7Sl",
-	"aJOtzrP222v0ynWx9hXEomqkPsaOT+ZCrF17mXbdZgaMyZHXGTS50t39mxDrpixNd1dmi2uBUbM1QNGp",
-	"io4hs30rcviI7IfRwds8vaJqncyXrtpYyOHyxkIOH1Vu4pbKtL2qBYUwpNbpNDa5iixpM/WHqHX6ts+Z",
-	"cAW50d1cYV2bjzIh1j1uJfPx89MyROLdxjEO6Z/NmRA49ieztEEC7u174Yewmv96NI77DvftRyHWYzux",
-	"NF0j0hTHgFAGrhFKYi4gWtwSLizkOiJPYauPZlSj4Tx37KZd7OFocMOY4napPlxxkTjHNUQukNbYtSbL",
-	"esIR9o9+6+o7N2bEQsVfx+f1cS2qNysgyJLaJn+5zjpwJCLUZXHZAZ805rka8+nAXHTFWUYI2oNq9qu7",
-	"f1jxF5LYwJC5ER/RAMeD8I4C1+bV6N6YIY8xyoklFElZ2kXKt2L+qKB1YvbWFH4v5q+o/FABXNzsH6ai",
-	"8AVW3l2fyfyTBfUxTEBEXeMvaFLjkv7z9nsz4PKoAEpb+ygKGWAQeIG2h/iauBMW9wEVJX0v5iMbJo6Z",
-	"DtOvDBseV/rfI5DXdWn8jkS5K3BjN2HPLK2nRw+BD/cAeBjlf537X3lL2pigIXBPjpSNJ/olH5Etri7T",
-	"63sxf57oT1xUMyDeinnTfmhlI0yO6wcgeO5bSX7YtSUxeYADNtiqvfUq73yYaL2pOqg4k4ko2rijFBKK",
-	"A+apsoX7Tv+zcq47DLvfhGvr3JF25fv7ugIEVcp72JINU7axU3cPk8+PtDDpmA/2keyZzxq2tmTXNpx0",
-	"7Y0SqmkmliU025zGWLgZ1SiZXS9mtv3tHB0c5jdsZWou9XYmhVDYfVSRDBa2gTM+ckreCuzEOt+SROQ5",
-	"VQFz/MAT5N/UOk7Zbiu+K23VObo7U/5QKJ6IosqU7bymvXRjPsnGJ9k4WTYsE12iV1tCOZkDoWoN6ZQg",
-	"gvN8iz+jJGPj2+h3yoVtXvxJKj5JxemVjlWX7bGjk4IsGLdo7UKSHKgqJfjWc2hXUe1CloreR4lKj2Ge",
-	"0zV8sq3+UyTlxIvUSJeaPmvsSq41PwAUjSaiQWK3K6zrPZ6q4i51fZWkfmojq75vqooxQpcSIA2oMNoR",
-	"euHdV92VRjji2qjbHzMa6EBRmmWZTWZFir4Vc3sfmQPjS0x15ZB2B4YcLgxTWsjtsSjRt27YON6da4qT",
-	"PC9Tpi9hEKxoUYBR8Fr4/TvihcuprNLR27IiFeif3JAP08/vZv8QiZHXGua1vepXQNzmE82SNehjYo2F",
-	"OEecCnbIgDYhtuY+0uhoJRQQKiW7pxlhylcM3ZJdCyTbcJkqTQQHaxbndEu40GRDAzokdZpquW3f3DW3",
-	"ldiQnPLtLfnSNYO2aYLmxc7P2WO23pxmt25YqlezXX1U1+QslB9WNdwiMIMtFPXdPuMn/JfGjP90c+G+",
-	"38h9F8iUS1ZAC1C64rmNK2hcYMqSOTQdKbFARG8EYm7VA9nIogcShtk3vQGRkZNuLhMRcYt4CETmTpV8",
-	"JXcHW8dQ2C3u1cY2U0sChw3N+jAROGwcwdUl2eYDNYP/JvFANKcFU3inR0KTsjA2VUo14KnipHtjtEDL",
-	"Na9jx7a5mUOvgL+ygz58OD23jk/yfWh65YLDlkhIgN0fv00VIM0FpcdAf2VHfJj2uZ38J/O8xTwv/L72",
-	"88dKaNFvlr+yQ67NpYHTGtles0u3btrmbRjpdkDNf5dCHynX/W875NqoidMamZp26W3URLodLcLF73/w",
-	"Z5tdxYVPttpLP/hq3Z9sm37kGetfpFg412ZKecZqiqkEmpo7aq8t9doO+uD5za/jwhzXeO31WlPURb9k",
-	"tdu9mWNqBVaxd/r/XwmR3eGoqzswq5mN6+AohMiIciTw1LR/H5CTLfkjsVj0S+IdW/KXi8UHL4l+HZ9u",
-	"NW1yKJlaE5okUGgbY0Z/5BHzFR28/dzzDzPkg+cdu4pPqMxnecaQW3x0K1lR1p5lnjG+Vk9+12INvL9C",
-	"6EfG40Fp35jnjqvqzbzGQUuHpJRMbyfP/vnrYUIR+r34mjB0Zt8SW+WjPM5BjdhmWBu1A/L6ccA5hL8a",
-	"sTaLeBiQ34vzx5t6ir7f4wB2KGhh8aF7RfAVjjqdHVorQtlvzYJQ4GWOcwVt86voF5NfWyN9TXra2CFf",
-	"lnQJmG21EnAPcictG6qIAo6KqeQZKEWokRiQRpAwZ9WI02Take1lH906VzAKDlTbPOPUT5EumtxVhfHm",
-	"jFOcz/4LDhjLLNhe2qgir75+cWuoUQVUKyrQbEO3LkeP5kDmWw1qFIa0k5nDirneNrgdgpPC8VMLe+bA",
-	"04Z2aq6xmUeB/RYTIVNIzZptWr4mTD0mz12rCaaIsIN3mfuGFCvKzbdEqW1CJiWyxEYqZgIkFymYr2IP",
-	"HcsehOnHk+l+riXw9LR2HhczbH4Cnn5qr3e6ZfMaGcwyTsV4hmOQUVr4qcbXZojjay40S464Ln92Yx4e",
-	"RHuwcv23Yv5xF9nbPbtE9hhTtheRFuaIy2tsZnmryWjHq+/tzK/Oi+KmNR4xX3Ig3K/9KAmf0KW5xnR3",
-	"WQOe2ik/X9r7zocewx99A97ILaFkQVlmFKYkJfd1dObFhC6b98bG1og07U8Pfpmm8cEfY6q7M2saNDgc",
-	"A8uMti0HOzQkNvHrSZ8DWDvALyptoyx+S57e3NzEJ4CZbzWS1m5uwtPWFECHHvfvuWw2mdnncXt6q1Ii",
-	"3g522Gukh5l3W36scsK6o7t0ZHi7oYByPqBD19D0EpmEtVqhKmpB5fGe26clAV4w+0de3NW5e+dH4ev0",
-	"Ps5uDqm0Qwiu8QcM1RaXK3ozOkNdC1LPXpZonStAqmP1/6/cmI8Edt4uZ+xkoopmFdHxP8fVtR12xQrb",
-	"TvDSKrv21o8kQFX4nT7gkJpgBinsE1nmWpI6leAPorQ7Wepq1HY/h1TZnN0p4pi4GKS3K+fY4P671rqs",
-	"E5+VULtHw14nTlaeItGgHyktgeZNxmsy1PevvvnfREjy6uf/PbWOs/mWMK1c52Ab9ZiGxVkuqHORe668",
-	"ep6SwjF5W7aulZHj/scOQRnE/chyuoQnbwtYnh1VGzJxiyW6lNBFt4weCxC8skM+JPdWTRNdqWlqaDo2",
-	"JsI9yK1t8emqEF2mjPPrr2xP3IorzMAdV/BHsuQhApVR/rrk15cX6eY1rrduQaX1hTYJyWey5K20fAL3",
-	"vt6rlaQLkWVjE1XDO23n0XqiXUo5vZJiKTEvQhEF8h7kI0wVcBQKJajSouiJlGhRnEPN64qSjM/Ud1oU",
-	"GGhee8SaOShNlDCs3r8nR08Rfukg84fkXM7oRTDzOrMGzA76zZRQ9O+lGfCxOIkkFGO7iCQUZIOX69ZC",
-	"hKLMiyPCgyM+FoqX+egUd/SqiF3mxXGHnBl0xe44M71LXwyrd34srji7x3t8UQlhkBPuJDa5DhdcmRcP",
-	"4oDrYKOrcb91coUt/T1+Czq9iHX08t8rbSzyb0extprOGtVd6cCxyoFLFhE/vBzjah+mxuBaWaoCSPD1",
-	"CJ8pV5EQwGPH6xFw2acVJPQAmQ1WjfANX2ZMrXyhgc3O+lRjcF6NQUtVQUsVQRdPKeBpfwLnNeus/zDt",
-	"8UIC/Abo98B9a99eCfRoCsVrN+ZD8pYPEBEck2ksSUd3jmw9TJ9DyK6KdDY7wPQMbKlPPVRrucKxiAKl",
-	"3M0mhQxsM5o90WdL/hJdL3sU++IwnDiUU48t+Z67x0/UXIo7T707N2jEzfWvGHNnBaE5+a5j8R36mS35",
-	"dzzM44JFjc1saicecyEyMII3liF4Z6d5YRtwtD3rqOpD9m3I3G4Da0L3RMJCglr1AR/igB1bX/fuvnbr",
-	"+ci39zVw2KDVRpMElOreZ3YMhuuOaXiItPczWrv+p2XRmy0a+Sz3XFBxEQuAITNfumLvL07vwt7f3Ts/",
-	"eO+vQ6NRrOFzcoxR6Zbjfr7TuOTr8UXqSr187QSf9vnXTybxw/vlzNQfwr9+pQxQ+ddDxO6Jbd3UL312",
-	"yDXKn5va9W3CL42uka4f1f6G2MkfE8zTqX8Folnbn8sK5tVyxq7VrmePWyKylNzTrASFhb9rKHQbn6Do",
-	"asrTeX9Hnzs35iq9YaOqBLvwkQ3d78XcVWknlJNE5ECAymzr/VaApcRLWjj3laZrDJLUYRz8NrpNxR1+",
-	"hG2yjly1cOQLO3BMRG7zhrsCkguU3tplmwPLthE0VF2JRpZsQwQ0yxoX0ubEvrj5wu0BF0QKmlqZygRN",
-	"Ib21aN52KkTRrSIrsSFaEJoibFF+iPtjyP6GZXAHelSSu3dcgOA5tU3FDJ9KmGJMZyEkAZqskGRkwbL6",
-	"SWUoXif+k99/e//k93fvn/y+fd+5Ea8N7acOEtZIhk16J9Rs9T0kWkhinkbmW3IPUjHByeePn/rD8ida",
-	"zMU78g870BCHGH5kC0ddI20I90RQlqhMH5M3CA+2BWn3fGM7LdpsWzX13FBN5THpZZZDVjDW0BtLmj3N",
-	"2lz6b0LkU3KDMC4ro+1FBmQjJPI0uh4Kiq1tfbvNsCjAIcjDn2sIDx34Ds2ZJSIrc27xsXBqoPSUzCET",
-	"G/K5r3QuxAak2Yff2qf77sTp/vnLL//0ZeyMpdjspsuF1Kvo+W4vOV8zIWRrBfozVe98NcXJ2pIkweEz",
-	"heM6wsROIrpcUl+c3Uj3nqePc5SxR1YYH+FshggamwfdGvGEvNBbVC8rqoyI+Uqsk42vP7XFa1wX2u8W",
-	"j34WHB6hSYtvZHogDCHcUKeYclp0qEaR0v6b1BscEeQotQO7Ct4Sds8yktKtb2+FCu0zRX6zxm1BtQZp",
-	"Rv7ff/0r/f2L94/Mj8/9j/8R4WOVsBnIv3qa73dMe9Hux3iH7XNiyPeZwp3CZkVwD3KLAK6kkLBgWdZs",
-	"O1NrlKol62v9rOXW3vSv1X36Rm6fq/Wl735vJIN07HR+o9Hs7dyZ+HgJ0OLWo/Pi3a55i9PS26+lOta8",
-	"8e/qlN6N1xRvMCsYHQJCFBkaV0QdhCoNjY8GH8wkrzj4gNO7cPBh984PPvjwI+iqxr+bQyqB3CWho0es",
-	"wxt3GstchS/OTN2dGBfWyV1MdR2OcmOdmLthBlNSUKU2QiJUoVqVei99p8YztllCGNOM2jVhZK7BuT8M",
-	"29TaNFwV39yhYsnwJkawwrvoaH6wAVg/MveFLh/JywWhFrx6ap6EiObUPN3ayrWaQXTQGEs/pVuEvNaQ",
-	"rMgStL37iA2v2ZqqelKz8LDdo/ELwPonWlzUXXzQ/tgswk70kVmtWcQt4QBm5v4KjYSy94e2+wXerGf7",
-	"F6fhrkJmTpNAx8wXR/pFj2l7+f0c0wi2Pm7D35+pyrEnwbrA0bFkc8KpRrZUJJXsHsgc9AaA73vDzXNm",
-	"Rk52YqOe/F7tZ39ywEmY7C/Ms7+m20nIZXVwyJ7jnHRxhhmng0XD7bwn3sS5bczbSUGXFvBW7fOGr5Bu",
-	"prKZlYs1g8mzf/5qqDwHKkHiX7+agfLeM0Ips8mzyRNasCf3Tyfvf33//wUAAP//",
+	"a3iu1rGmRpWp2cfxvwCsXU7nMNc+99rWdUCW/UhHzRHqzHttnQ/LIAThZF+stGTzUreesVqQORC1Muc/",
+	"xgzAGBEkp4XFsQnK9aNKh4eTc/pu9psQoVWCOeMxw7mQehU+GSXKavigEfZOo8aym0OgxnRzQdM9fP4v",
+	"WqMlEE7lTvOmzgu11e+eXqPgbmNru1Dbvx4OHd055CXh/cnwctgE5ITS/ETC5jOFblJXzITA+BdFAZKw",
+	"Ue0AMohGuFhgWq8WJFkJoYK7H30lYRNi7V0S3XWIW38maBpXeXuMAllptPT5nhz7nHP9OLmQnPHlzKId",
+	"BXqjsG3KsFSRoEvJB3DSjNbM57TboY2POT5uD6E5cjpe298Sv6ZOPfRwDuaxul8FJz4LrmmMe+Er+4Wv",
+	"qExj2nDF9NfhENeL4WUBkiLtLxQZhnda0hnNMrGhPImoaXzuvxIy02ESGy/vKTzBj79LswxJnmQ5G+JQ",
+	"ikjBHKzvUHjm6Wjd4sKzRD/o4EpkqGSktniXDZooDUVkH5s7DaFt+ILzcMNDN9OJrcqKdxiHBnkc0npo",
+	"QKc3Ir+XxVodnX4VbU0FoVC7/qHVYe8UQbs9kqUn+DxsWlxrauVKbEhO+bZKnRM5oN8bEaqyNDRhq20L",
+	"VPcaHKpgZFWlbzSIE0MfL6aS2HpJSRfov+zrFr/zYlWtxGpuprSjJm2A4y6oLVsTVL8WpCqEyGYJld7E",
+	"nUwn9h7Z3mM2OP1lsxLx0mW+VM13J0uuhXqPvw73fWzXg2eu4aDu30gWDQiH8CuJyD1AgSWLdSshCjVm",
+	"q2pRSotlgPgntjk1/g27YKFR/LYBY1stcUDiWSOdKhVgg4oLpmPzMFtCLAgDswKaEu85wyLPwTM2Pbr4",
+	"IQgaAjzu0iQGf7N9vutEOcYL3oq5mjEeY8yhvzzwyQ7Rc+BHe7yboMeaA+uVNdyCnm0s+BgAS7EG/qP5",
+	"UsjTbZZpcH2EGY3XkZj2lz2o84hVLoneiAoNXAVBflvcFZu5PmD/HsvYA7XxOT/cg3LeOrc9SfQbWePy",
+	"nShV7T4dK/XkS76R248hFvZ3rkWJrU5POKeqNiCY360FYQvCBRqBKTNHjz2JnqF3XZGlIII7PzKT9ug6",
+	"PJqGgCm+vO6JyBzGdvrQUj3iDGnM5XFktKnvOV0He/vjFM9YAMtOjKq19gjS3wsV3d3hF5sLYy33HHja",
+	"hnpLc8D+0S1RDSPvPlVA2YRkkjHl4EWRm5UQHCRWDqHBM/A5uJ8hg3uPHmepBHdqyf3hFRZ6pt0nZV7M",
+	"qt6MSSYUVJdW7n6pVJvrom1sbnvBzQRf4p/+gknVzNx7VUdZ7a6hQGCDEveFgeVGiPRo9RBbWAjtjRUi",
+	"YpdqjFZFNiChqgnYGbfGqHUFBGQLgcZtWdebvejS1cB9GWnefyoq15/dKi8qoO/aQRkcchLZ9AIMxYQ2",
+	"U6boPLPLP7Stw2GCxm2B6gQo8CVSZI0bvthwlI5G8w4Nyeq6WuJ6vCTnT8JV1DaovyzVcNNJWGr9DHDq",
+	"foWDRl1yc993EG50p4SFpr98Gbm3J2NPZZasbM8gpkgmxBpSQvUzf1IjuL1LY3Xl/zuX23SXOmP9ZGaw",
+	"h3DEY3krSqKgJSUjDrwJpxI3OA4XxxAgxtf3vnUDFIs1il5yV3zsHUfn6vi49JUhIqDDt949IWooSm0s",
+	"wDAdxPgshqRm/MXybD7wSNs1FhhVp0eBhrcUpXYmWwpytsGMEheV2VClAwIDD99N2Aex9mJbfVYDSsxJ",
+	"ZsOewDSXbJtkIaK5lQHGsRdfSLZqp2Sd89BheNAzQAf4YTt1nT6qF1F4wJFCQuFCOkwmtnwCISpt9PAe",
+	"pLa/cUAcJcZVYX9LRI5oJa72Isvcv2mWzeY0WbdyaM0dFX8gufgFtjwSRWY0GvbPfEystYCJ+rYBkgSa",
+	"khQK7KAmODH8OAwEh9kAUaK/ivK0+jOsgfN0UuFQMFVh2k+e8TLLsHzgcgrd3PNLedR/aDfrKzc4EvLg",
+	"Youx1D94lds2mmXW6msApdh/Ofjyg0tHHXf/AvMPgfhCbq0Qtuz064FyZEMp8ttds0U0g3duIOTYmuen",
+	"G6Lr6Rd/+usxiC6j9GmiO4JyOfCU8aWN9dmQo8XxoGvgDkihgmqjcr3r2t4Z844001ocos8w49ly8NTs",
+	"4ZT4Q31Kmtrgdp9udQca+cPuOX+cViR9RjzbmPdYTPxbUvOvPbN/sNRipvnRt8R63Z4RJ5W3xHrfpsQ5",
+	"38gfDI3MNcYRaeppyoWGP9pxzjVH/mD1yB+f2aekt6TuqntG/BKnvmrq1hYX+vFTVJ+ML2+Jd+Y9c4kO",
+	"2MmzEFK7gi3z9pTQzHxhW9vRK3ZB+vy2fZ4Nswyi/ARus8N8Crte9n36+GdzmbYj+2yKldiguxIVFFLJ",
+	"WS3GYEHI6R7Z/8vn/3VTB+j7882ITc7F5bTs6QX7qFLajFdjz7xgWaw180qKeQa5a+iqNiD9MhcsA/UZ",
+	"MdMjf9CgdEo1dbvf0kuiyCiP7iWx6e3kE9K6AJ/QRY+faDEqYnbq3PxhISxafO3CU/tJpoahoh70Ci83",
+	"bd1ZWAYzF3kKLElyduPMlna1yq8WhKapLf6aOgAzbDNuDNxMUOvgj+xJVkfadRRwFO3azn+4mHEEe/9I",
+	"ubFX5uIepiSDe8iImU6hsBR6M8UEBPqOqcfkO6405dpa7X9/89UtMbcb20adcZT2c5107kyNiAPvrN2A",
+	"OqcZKsKWPcSmV/+LPN2DRm0U2p/TneXozEILfaK8mGhqX9gyPveQGTMNgEcwlpGLoKfWuiCHPRgW+mUZ",
+	"FKXntk/3GT65SJc0Ru5ZRNL3j0Zh3JnvhGUdDGCDDJS4cGr1WF0pO1nZiZkT5Z0o+DXbvWzoIM+QFc1r",
+	"vOTFYL97VqUeWw8AIfXq9O7/giwYx5AM5psJ4rAMyByMKrhFLYHJErX2e3MXca8yghS9bzsEbGLWvY9u",
+	"7DeyMdcLm6u95hZWovLiEIQsU+4Wenj5T1aQrFVbYbb5v715byjTLRkdERWSTzuSTCFL41AkDk2HGoYG",
+	"4WLTzE+g2l0B4tEnfj0L9lcUwNuKkhGO2JGVopFTgxtCGzmjyRoT7AclteErNYzc20cdc/ESsaiyQ5A9",
+	"nUYKfoHt+RPymkxswNDBunzEPTj/Y1iYY300GdNI8AbAnvNzULrq1LkREv9ybaCCX3h0VUO+cYfPFNDP",
+	"BMfOTgYw2qy2XdhAiiwpM9zAuHVlNw36zwMMer8UrzmmFfq1dWlYoat0WpPr9xm3nc+aLLG/X9OmJu48",
+	"RUZPcLBnVUPuDQFPrbmw7pVSMr29M2/wpw6V1vCxv73wzPb9L28MaXAkup5xXPXUldaFLWYWa2YzR/FE",
+	"sX/6JJcJzOcZ4zCjSQJK7b5OC/YDmLm/n04YX7SEQ80c0zKrRN6oF5+PgudUIUT2yGKHSdBSLJhWjwkC",
+	"wpFXL+/eOAcR5eS7FPJCaODJ9tEPsCV/mJcaU70eMf7HWwf/4oIxmB/gTnv8vg8wPiavYVEqmtmr3esX",
+	"X5G/fvHlX0jhXB8paMoyn6FKc9hhLT0mL0SWiY21DvDylIgUbglkkGjJzD8saO8W4dAS4Aq8g9YYCprp",
+	"zFDtG0vNWgDy2eSpP4lowSbPJn96/PTxjb2brHCDn+BR6TwDS3unF756+7t08mxi7JXnfhAW0tEcNEg1",
+	"efZPt63/LgGxmtyu1u27HetZR4vl3iCXVPvDXWf27ueOfUnrmpgWDzutXxFFsRBc2c38/ObGYoRzDdyq",
+	"oqLIWII7++StsoHz3QR7q+Tt/qNOQ6Hcu/oLe9FLYUHLrNMvVE3viXMIWq1T5jmV28mzSY3LNF0a/po4",
+	"7pz86nrkHLKn7XrkvnrIn23z2A15UpN9VDi/2i0EpX2DpEHo9zNs/AzfNxWyYZP3Bzv3dOida9u1nGJb",
+	"oBUWFeKLv3lDOz3ybtgTHPN+OvlR2PkcG1+NczM4i0N+FhrQivRpCId88n6602lPfmfpe1ezBzYM0mQe",
+	"Cbm4P515vp4YZXBs1MI2TGkR0C9avGjDiNIbugYyx2vEUWpZdX3kBPibHzSilrHvGFnJ1BbiyWEJsEeN",
+	"J79Xx9j7JxlQySFFl0o/nX60I9/gwFiGsnMzbDWmMq9NcWRaY63JgnGmVpBWxe506+tHQGmWU23OPe0I",
+	"5vdE+R7mPbuiHG5G62aoldjcgT5nE3osEOeq2hF8ODvCub9aDKWWtIUjuWtjstEd6F8A1iOyz5sVELPH",
+	"1mg2DJOIHJMs6FYRDpBObVISxoqwLNqWf2O2gfsKdg8micB0Jc9dBZW6x6Ywpv35vBNpenwk3Da88XQH",
+	"2hxnKsx0+pAY/DUokPeOyZFpMQVvBdliSlwJM4YGhcRQ6CEH9+lGqz+P6Ec76DoPqmp6XTtwovE6gCH6",
+	"mmKKGk8J9i03t7iFkAm0n2DTSVG2XV3QpzDAJsQaoaPIKC7C115fXFKvlVGeEw6bqhhHLIhsck63yePA",
+	"PVDdi7Z0z5eLXXWQMaw4vKtaA7geOHhmWpgd9MQ/Ji8Xu9S2egURxXnaquBUgHpMvqU2o5FhzSd2SOCE",
+	"JtriKijiAMsPT07HA1d6FfdI3Be+h39tKPuR3MLxckl3+elaeEascbOWW8/ItYSUznvTV37QJw/jf6SH",
+	"0e3/yBfSGpd5PvWFAcc8jD5L6no9jFUe12U1W+O1H4eHkfrE9FY+qeu0QA/jyczzIXgYA6gl8oJK5tiq",
+	"8zry1W5Y0ClQJfKNcAhsmF7Nai/oUrO7+qigaqgDy4tktKqIGlfB7og7osdmI9DOVGQOiqXOKYPAe1My",
+	"3yJqnTV+51vyVszrHLObn2caC+YZKmJ2+MckYq9xYbZxlVtbRS2PU3nkcnlJqgx/qLnZ4zMvfKX0hLu+",
+	"G6W9Xh3jCpQg3xWj2+rGERc0uUfVcBI2Y9uPjl4VwSVsjluOFjz2as1G7HFyYZuxeucHbzA+T1Nis28P",
+	"+aISwuoM61PVJ7HJdehpCZsHUdIdbHQ1GrqbK5ymPqKeq1HRKvpsA/jfjYccTfA/yoPPES04YKBDlR31",
+	"pHB0Hfu0qG1fu+HWd2rUkMiv9eTwU7z06dF470fjcthteJc95/mpOk66r9Inc8/XlxG9K1TbiLnSuwno",
+	"NU1WnSf4OUS/glPcTf9hYnhXzBi78zxSRJ/Ue3m1K3uapiPf0S9zHERf1Z9e4qr+4d4njt3tU7p95Gpb",
+	"Ow+Br+n2Z7H5WK73bjXjmWvfIggBRswUkUCzbEuWwnpu/S6kdDszZG9swhOPjt4ep39uE9EwPJ9CAlyT",
+	"lSilzV0TPAGsV7Hpa6hpHpNfVgLuQaKvGPvuOMgZsgIqEdRpxfiyJfzu2zNfa/Ddz+/Ch0vVwmlE1zcg",
+	"7NbOhFBksxLKtsclG5ZlFhzdwlphQNaiPaZkw3gqNt1cJulC918Uv7ZDriB2XqvjvmzA/AO6fuJujXz3",
+	"rDii4inMzzh26/zaZXFc65WzlkbzKXfnpEtOAbxq/4DVjAhudMgnO81zNACXSlGcyDjXG3z7WoqiJa1p",
+	"J0bdZtfJpBhd6VzprbuLyHs8+GThoMf6SY8AZddG/go5bdxyCSPMFr4xo5xQZQHWAki7ojx95DB42g8I",
+	"M+Jlealr6llaYbhte5VRfoVC822FBWH22+G6HNlhWfIePwQi6pjVvi75h+2J+Bk2fh0XthMarz1mKTzI",
+	"6f8KG0w4TBGarJdSlIhcXpWVZJTPZMlb+Adhc/qU7xuLq3NderdqgDpmlWNLk9wAgfS4lP2n2S/WPLu+",
+	"0wyBEsc9zayVSm0dg3knKegS/71RNuOujcbAjcAz6NF29rLzDQ7cXvF1x8/wworsezH/uGJr6JYgicUB",
+	"8zzzVsw9x7g65IDA2g9Q6G/c8KsTy2piI2J08Kpq2wgms/msayjq0uhHePK+K4Q0Wm/NeA95NV3DKQbm",
+	"G8iLjGr4gfE0xA4xZritnQsd/ULIvHPn+qlobf4Bysis2+4zZdGH1NQf44nIyhy70pENtoXQK9giBpGF",
+	"nkdAcb8xLDc7UW2LlvTRRsi1O5AcpFh3rAo//8Z87Rch11d6ExheEeOKn1viXNhxvSP2FZY2FoUU99ha",
+	"WcKiVECQoxCrqsZzFqfNshz+/qjiqp4T2vZ0eOEw3q7yfMbJ/c1y3mW5Yvfml67h1sgYHkbHp4hibWNZ",
+	"hRBZ5xYve4v9zCH6wo25mlq/K6nt+0hq+fz2jphZh62alFEhxHwtA9+hYyXKRr6dZ0fLnFgV3RtJ+xZH",
+	"fCQh828vcPnF2KUiK8hSjGMbI7uZ8miI3hN4Mh//4iOg13oRM5S89C1s984P/hr2LeYwcCIWC8S8thFv",
+	"5BclciCu59Mh01RCG1AFlgFV8O2pTqgrDUP9CJpQK12OaEvRJludZ+231+iV62LtK4hF1Uh9jB2fzIVY",
+	"uyZG7brNDBiTI68zaHKlu/s3IdZNWZrursw2PQujZmuAolMVHcP/+1bk8BHZD6NDBHp6RVXUmS9dtbGQ",
+	"w+WNhRw+qgzYLZVpe+0UCmFIRd1pbHIVufhm6g9RUfdtnzPhCjLwu7nCujYfZUKse9xK5uPnp2WIxLuN",
+	"YxzSP5szIXDsT2ZpgwTc2/fCD2E1//VoHPcd7tuPQqzHdmJpukY8M44BoQxcux3MytXi1mdVW3wzbCjT",
+	"jGo0nOeO3bSLPRwNbhhT3C7VhysuEue4hsgF0hp7I2VZTzjC/tFvXX3nxoxYDvvr+Lw+rkX1ZgUEWVLb",
+	"5C/XvwmORIS6LC474JPGPFdjPh2Yi644ywihoVDNfnX3Dyv+QhIbGDI34iMa4HgQ3lHg2rwa3Rsz5DFG",
+	"ObGEIilLu0j5VswfFbROzN7K1e/F/BWVHypMkJv9w9StvsD6zuszmX+y0FGGCYioa/wFTWpc0n/efm8G",
+	"XB57QmlrH0XhTwwCYtH2EF/QdcLiPqCipO/FfGTDxDHTYfqVYcPjSv97hIu7Lo3fkSh3BW7sJriepfX0",
+	"6CHw4R4AD6P8r3P/K29JGxM0BO7JEXCCRL/kI7LF1WV6fS/mzxP9iYtqBsRbMW/aD61shMlx/TAXz33D",
+	"0g+7tiQmD3DANm61t17lnQ8TrTdVnx5nMhFFG3eUQkJxwDxVtnDf6X9WznWHYfebcM3DO9KufBdpV4Cg",
+	"SnkPW7JhyrYP6+6U8/mRRjkd88FupT3zWcPWluzatqauiVZCNc3EsoRmM90YCzejGiWz68XMNlmeo4PD",
+	"/IYNc82l3s6kEAp73CqSwcK2CcdHTslbgf1+51uSiDynKmCOH3iC/JtaXzPb08f3Pq76k3dnyh8KxRNR",
+	"VJmynde0l27MJ9n4JBsny4Zlokt0BEwoJ3MgVK0hnRLECZ9v8WeUZGywAXafXNgW2Z+k4pNUnF7pWPVy",
+	"Hzs6KciCcdsTQEiSA1WlBN/gEO0qql3IUtH7KFHpMcxzuoZPttV/iqSceJEa6VLTZ41dybXmB4Ci0ao2",
+	"SOx2hXW9x1NV3KWur5LUT21k1fdNVTFG6FICpAEVRjtCL7z7qrvSCEdcG3X7Y0YDHShKsyyzyaxI0bdi",
+	"bu8jc2B8iamuHNLuwJDDhWFKC7k9FiX61g0bx7tzTXGS52XK9CUMghUtCjAKXgu/f0e8cDmVVTp6W1ak",
+	"Av2TG/Jh+vnd7B8iMfJaw7zodzPs4TafaJasQR8TayzEOeJUsEMGtAmxAfyRdloImUmlZPc0I0z5iqFb",
+	"smu0Zdt6U6WJ4GDN4pxuCReabGhAH65OUy23TcK75rYSG5JTvr0lX7qW4zZN0LzY+Tl7zNab0+zWDUv1",
+	"ararj+qanIXyw6qGWwRmsIWivqds/IT/0pjxn24u3F0eue8CmXLJCmgBSlc8t3EFjQtMWTKHpiMlFojo",
+	"jUDMrXogG1n0QMIw+6Y3IDJy0s1lIiJuEQ+B+92pkq/k7mDrGAq7xb3a2GZqSeCwoVkfJgKHjSO4uiTb",
+	"fKBm8N8kHojmtGAK7/RIaFIWxqZKqQY8VZx0b4wWaLnmdezYNjdz6BXwV3bQhw+n59bxSb4PTa9ccNgS",
+	"CQmw++O3qQKkuaD0GOiv7IgP0z63k/9knreY54Xf137+WAkt+s3yV3bItbk0cFoj22t26dZN27wNI90O",
+	"qPnvUugj5br/bYdcGzVxWiNT0y69jZpIt6NFuPj9D/5ss6u48MlWe+kHX637E10DoQR5xvoXKRbOtZlS",
+	"nrGaYiqBpuaO2mtLvbaDPnh+8+u4MMc1Xnu91hR10S9Z7XZv5phagVXsnf7/V0Jkdzjq6g7MambjOjgK",
+	"ITKiHAk8Ne3fB+RkS/5ILBb9knjHlvzlYvHBS6Jfx6dbTZscSqbWhCYJFNrGmNEfecR8RQdvP/f8wwz5",
+	"4HnHruITKvNZnjHkFh/dSlaUtWeZZ4yv1ZPftVgD768Q+pHxeFDaN+a546p6M69x0NIhKSXT28mzf/56",
+	"mFCEfi++Jgyd2beuuVzVPa5GbDOsjdoBef044BzCX41Ym0U8DMjvxfnjTT1F3+9xADsUtLD40L0i+ApH",
+	"nc4OrRWh7LdmQSjwMse5grb5VfSLya+tkb4mPW3skC9LugTMtnKdFitp2VBFFHBUTCXPQClCjcSANIKE",
+	"OatGnCbTjmwv++jWuYJRcKDa5hmnfop00eSuKow3Z5zifPZfcMBYZsH20kYVefX1i1tDjSqgWlGBZhu6",
+	"dTl6NAcy32pQozCkncwcVsz1tsHtEJwUjp9a2DMHnqruzpvNPArs6pkImUJq1mzT8jVh6jF57lpNMEWE",
+	"HbzL3DekWFFuviVKbRMyKZElNlIxEyC5SMF8FXvoWPYgTB925zSDT2vncTHD5ifg6af2eqdbNq+RwSzj",
+	"VIxnOAYZpYWfanxthji+5kKz5Ijr8mc35uFBtAcr138r5h93kb3ds0tkjzHXOFgLc8TlNTazvNVktOPV",
+	"93bmV+dFcdMaj5gvORDu136UhE/o0lxjurusAU/tlJ8v7X3nQ4/hj74Bb+SWULKgLDMKU5KS+zo682JC",
+	"l817Y2NrRJr2pwe/TNP44I8x1d2ZNQ0aHI6BZUbbloMdGhKb+PWkzwGsHeAXlbZRFr8lT29ubuITwMy3",
+	"GklrNzfhaWsKoEOP+/dcNpvM7PO4neNVKRFvBzvsNdLDzLstP1Y5Yd3RXToyvN1QQDkf0KFraHqJTMJa",
+	"rVAVtaDyeM/t05IAL5j9Iy/u6ty986PwdXofZzeHVNohBNf4A4Zqi8sVvRmdoa4FqWcvS7TOFSDVsfr/",
+	"V27MRwI7b5czdjJRRbOK6Pif4+raDrtihW0neGmVXXvrRxKgKvxOH3BITTCDFPaJLHMtSZ1K8AdR2p0s",
+	"dTVqu59DqmzO7hRxTFwM0tuVc2xw/11rXdaJz0qo3aNhrxMnK0+RaNCPlJZA8ybjNRnq+1ff/G8iJHn1",
+	"8/+eWsfZfEuYVq5zsI16TMPiLBfUucg9V149T0nhmLwtW9fKyHH/Y4egDOJ+ZDldwpO3BSzPjqoNmbjF",
+	"El1K6KJbRo8FCF7ZIR+Se6umia7UNDU0HRsT4R7k1rb4dFWILlPG+fVXtiduxRVm4I4r+CNZ8hCByih/",
+	"XfLry4t08xrXW7eg0vpCm4TkM1nyVlo+gXtf79VK0oXIsrGJquGdtvNoPdEupZxeSbGUmBehiAJ5D/IR",
+	"pgo4CoUSVGlR9ERKtCjOoeZ1RUnGZ+o7LQoMNK89Ys0clCZKGFbv35Ojpwi/dJD5Q3IuZ/QimHmdWQNm",
+	"B/1mSij699IM+FicRBKKsV1EEgqywct1ayFCUebFEeHBER8Lxct8dIo7elXELvPiuEPODLpid5yZ3qUv",
+	"htU7PxZXnN3jPb6ohDDICXcSm1yHC67MiwdxwHWw0dW43zq5wpb+Hr8FnV7EOnr575U2Fvm3o1hbTWeN",
+	"6q504FjlwCWLiB9ejnG1D1NjcK0sVQEk+HqEz5SrSAjgseP1CLjs0woSeoDMBqtG+IYvM6ZWvtDAZmd9",
+	"qjE4r8agpaqgpYqgi6cU8LQ/gfOaddZ/mPZ4IQF+A/R74L61b68EejSF4rUb8yF5yweICI7JNJakoztH",
+	"th6mzyFkV0U6mx1gega21KceqrVc4VhEgVLuZpNCBrYZzZ7osyV/ia6XPYp9cRhOHMqpx5Z8z93jJ2ou",
+	"xZ2n3p0bNOLm+leMubOC0Jx817H4Dv3Mlvw7HuZxwaLGZja1E4+5EBkYwRvLELyz07ywDTjannVU9SH7",
+	"NmRut4E1oXsiYSFBrfqAD3HAjq2ve3dfu/V85Nv7Gjhs0GqjSQJKde8zOwbDdcc0PETa+xmtXf/TsujN",
+	"Fo18lnsuqLiIBcCQmS9dsfcXp3dh7+/unR+899eh0SjW8Dk5xqh0y3E/32lc8vX4InWlXr52gk/7/Osn",
+	"k/jh/XJm6g/hX79SBqj86yFi98S2buqXPjvkGuXPTe36NuGXRtdI149qf0Ps5I8J5unUvwLRrO3PZQXz",
+	"ajlj12rXs8ctEVlK7mlWgsLC3zUUuo1PUHQ15em8v6PPnRtzld6wUVWCXfjIhu73Yu6qtBPKSSJyIEBl",
+	"tvV+K8BS4iUtnPtK0zUGSeowDn4b3abiDj/CNllHrlo48oUdOCYit3nDXQHJBUpv7bLNgWXbCBqqrkQj",
+	"S7YhAppljQtpc2Jf3Hzh9oALIgVNrUxlgqaQ3lo0bzsVouhWkZXYEC0ITRG2KD/E/TFkf8MyuAM9Ksnd",
+	"Oy5A8JzapmKGTyVMMaazEJIATVZIMrJgWf2kMhSvE//J77+9f/L7u/dPft++79yI14b2UwcJayTDJr0T",
+	"arb6HhItJDFPI/MtuQepmODk88dP/WH5Ey3m4h35hx1oiEMMP7KFo66RNoR7IihLVKaPyRuEB9uCtHu+",
+	"sZ0WbbatmnpuqKbymPQyyyErGGvojSXNnmZtLv03IfIpuUEYl5XR9iIDshESeRpdDwXF1ra+3WZYFOAQ",
+	"5OHPNYSHDnyH5swSkZU5t/hYODVQekrmkIkN+dxXOhdiA9Lsw2/t03134nT//OWXf/oydsZSbHbT5ULq",
+	"VfR8t5ecr5kQsrUC/Zmqd76a4mRtSZLg8JnCcR1hYicRXS6pL85upHvP08c5ytgjK4yPcDZDBI3Ng26N",
+	"eEJe6C2qlxVVRsR8JdbJxtef2uI1rgvtd4tHPwsOj9CkxTcyPRCGEG6oU0w5LTpUo0hp/03qDY4IcpTa",
+	"gV0Fbwm7ZxlJ6da3t0KF9pkiv1njtqBagzQj/++//pX+/sX7R+bH5/7H/4jwsUrYDORfPc33O6a9aPdj",
+	"vMP2OTHk+0zhTmGzIrgHuUUAV1JIWLAsa7adqTVK1ZL1tX7Wcmtv+tfqPn0jt8/V+tJ3vzeSQTp2Or/R",
+	"aPZ27kx8vARocevRefFu17zFaent11Ida974d3VK78ZrijeYFYwOASGKDI0rog5ClYbGR4MPZpJXHHzA",
+	"6V04+LB75wcffPgRdFXj380hlUDuktDRI9bhjTuNZa7CF2em7k6MC+vkLqa6Dke5sU7M3TCDKSmoUhsh",
+	"EapQrUq9l75T4xnbLCGMaUbtmjAy1+DcH4Ztam0aropv7lCxZHgTI1jhXXQ0P9gArB+Z+0KXj+TlglAL",
+	"Xj01T0JEc2qebm3lWs0gOmiMpZ/SLUJea0hWZAna3n3EhtdsTVU9qVl42O7R+AVg/RMtLuouPmh/bBZh",
+	"J/rIrNYs4pZwADNzf4VGQtn7Q9v9Am/Ws/2L03BXITOnSaBj5osj/aLHtL38fo5pBFsft+Hvz1Tl2JNg",
+	"XeDoWLI54VQjWyqSSnYPZA56A8D3veHmOTMjJzuxUU9+r/azPzngJEz2F+bZX9PtJOSyOjhkz3FOujjD",
+	"jNPBouF23hNv4tw25u2koEsLeKv2ecNXSDdT2czKxZrB5Nk/fzVUngOVIPGvX81Aee8ZoZTZ5NnkCS3Y",
+	"k/unk/e/vv//AgAA//8=",
 }
 
 // decodeSpec returns the embedded OpenAPI spec as raw JSON bytes,

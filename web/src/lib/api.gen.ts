@@ -1446,6 +1446,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/day-now/late": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Tell the customers whose crew will come after the promised window
+         * @description At the next decent hour, and once for each change. Whoever was told already hears nothing.
+         */
+        post: operations["tellLate"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/plans": {
         parameters: {
             query?: never;
@@ -4459,6 +4479,17 @@ export interface components {
             /** @description who is late, the latest first */
             late: components["schemas"]["DayStop"][];
             says: string;
+        };
+        TellLate: {
+            /** Format: uuid */
+            branch_id: string;
+        };
+        ToldLate: {
+            /**
+             * Format: int64
+             * @description of how many visits somebody is told now
+             */
+            visits: number;
         };
         /** @description The best cost so far at one moment of a run. */
         RunPoint: {
@@ -8403,6 +8434,34 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["DayNow"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    tellLate: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @description 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["TellLate"];
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ToldLate"];
                 };
             };
             default: components["responses"]["Problem"];
