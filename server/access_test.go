@@ -18,7 +18,8 @@ var (
 	forAll    = words("signIn refreshSession showLink showLinkPaper answerLink")
 	forOwners = words("listUsers createUser changeUser changeSettings")
 	forTechs  = words(`showSession signOut listBranches listSurveyFields showSurvey changeSurvey addReading
-		showToday recordField addPhoto listPhotos showPhoto showPoolSheet listExtraWorks`)
+		showToday recordField addPhoto listPhotos showPhoto showPoolSheet listExtraWorks
+		listTileSets showTile showWeekMap`)
 )
 
 func words(s string) []string { return strings.Fields(s) }
