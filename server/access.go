@@ -187,6 +187,10 @@ var access = map[string]rule{
 	"showTile":     anyone,
 	"showWeekMap":  anyone,
 
+	// address
+	"findAddresses": office,
+	"showTravel":    office,
+
 	// field, photo, sheet, figures
 	"showToday":       anyone,
 	"recordField":     anyone.size(2 << 20),

@@ -51,7 +51,7 @@ func toCrewDay(d desk.CrewDay) api.CrewDay {
 
 func toStop(s desk.StopView) api.Stop {
 	return api.Stop{VisitID: s.VisitID, JobID: s.JobID, JobNumber: s.JobNumber, Kind: api.VisitKindID(s.Kind), SiteName: s.SiteName,
-		CustomerName: s.CustomerName, Place: s.Place, DriveFromAt: opt(s.DriveFrom), ArriveAt: s.ArriveAt, StartAt: s.StartAt, EndAt: s.EndAt,
+		CustomerName: s.CustomerName, Place: s.Place, DriveFromAt: opt(s.DriveFrom), DriveStraight: opt(s.DriveStraight), ArriveAt: s.ArriveAt, StartAt: s.StartAt, EndAt: s.EndAt,
 		SlackSeconds: s.Slack, Binds: opt(s.Binds), PumpsAfter: s.PumpsAfter, PromiseFrom: opt(s.PromiseFrom), PromiseTo: opt(s.PromiseTo),
 		State: string(s.State)}
 }

@@ -10,6 +10,7 @@ import (
 	"ebbline/dispatch/desk"
 	"ebbline/dispatch/desk/desktest"
 	"ebbline/dispatch/travel"
+	"ebbline/dispatch/travel/address"
 	"ebbline/dispatch/travel/osm"
 	"ebbline/dispatch/travel/tile"
 	"ebbline/jobs/store"
@@ -31,13 +32,22 @@ func crossing(t *testing.T) *travel.Roads {
 	if err := w.Close(); err != nil {
 		t.Fatal(err)
 	}
-	drawn := tile.NewCollector("an invented crossing")
+	drawn, named := tile.NewCollector("an invented crossing"), address.NewBuilder()
 	b, _, err := travel.Build(context.Background(), bytes.NewReader(extract.Bytes()), int64(extract.Len()), travel.Options{Features: travel.Features{
-		Want: tile.Wants, Each: func(f travel.Feature) error { drawn.Add(f); return nil }}})
+		Want: tile.Wants, Each: func(f travel.Feature) error {
+			drawn.Add(f)
+			var line []address.Point
+			for _, p := range f.Line {
+				line = append(line, address.Point{LatE7: p.Lat, LonE7: p.Lon})
+			}
+			named.Add(f.Tags, line)
+			return nil
+		}}})
 	if err != nil {
 		t.Fatal(err)
 	}
 	b.Add(tile.SectionName, drawn.Section())
+	b.Add(address.SectionName, named.Encode())
 	if _, err := b.WriteTo(&file); err != nil {
 		t.Fatal(err)
 	}

@@ -2241,6 +2241,36 @@ type AbsenceList struct {
 	Items []Absence `json:"items"`
 }
 
+// Address defines model for Address.
+type Address struct {
+	City *string `json:"city,omitempty"`
+
+	// Label as one line
+	Label string `json:"label"`
+
+	// LatE7 degrees times ten million
+	LatE7 int64 `json:"lat_e7"`
+	LonE7 int64 `json:"lon_e7"`
+
+	// OffRoadMetres from its road
+	OffRoadMetres *int64  `json:"off_road_metres,omitempty"`
+	Postcode      *string `json:"postcode,omitempty"`
+
+	// Precision a code of the precisions of sites
+	Precision string `json:"precision"`
+
+	// Straight no road reaches it: drives are straight lines
+	Straight bool `json:"straight"`
+
+	// Street with the house number, where it is known
+	Street *string `json:"street,omitempty"`
+}
+
+// AddressList defines model for AddressList.
+type AddressList struct {
+	Items []Address `json:"items"`
+}
+
 // Allowance defines model for Allowance.
 type Allowance struct {
 	// AmountCents US cents
@@ -4912,6 +4942,9 @@ type Stop struct {
 	// DriveFromAt UTC
 	DriveFromAt *time.Time `json:"drive_from_at,omitempty"`
 
+	// DriveStraight the drive to it was measured by straight line, for want of roads or because none leads there
+	DriveStraight *bool `json:"drive_straight,omitempty"`
+
 	// EndAt UTC
 	EndAt     time.Time   `json:"end_at"`
 	JobID     string      `json:"job_id"`
@@ -5126,6 +5159,30 @@ type ToldLineReader string
 // ToldList defines model for ToldList.
 type ToldList struct {
 	Items []ToldLine `json:"items"`
+}
+
+// Travel defines model for Travel.
+type Travel struct {
+	// Addresses addresses can be searched
+	Addresses bool `json:"addresses"`
+
+	// Advice how to add roads, where there are none
+	Advice *string `json:"advice,omitempty"`
+
+	// Attribution to be shown with what comes from it
+	Attribution *string `json:"attribution,omitempty"`
+
+	// ByRoad a road file covers the yard; else all drives are straight lines
+	ByRoad bool `json:"by_road"`
+
+	// LearntDrives recorded drives that it was learnt from
+	LearntDrives int64 `json:"learnt_drives"`
+
+	// LearntPermille how long the crews drive, of what the road file says; drawn towards 1000 while the drives are few
+	LearntPermille int64 `json:"learnt_permille"`
+
+	// Roads what the road file says it is
+	Roads *string `json:"roads,omitempty"`
 }
 
 // Tried What comes of a change with all other tours and orders kept and everything timed anew.
@@ -5509,6 +5566,12 @@ type CreateAbsenceParams struct {
 type RemoveAbsenceParams struct {
 	// IfMatch the ETag you read; 428 without it, 412 when it is old
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// FindAddressesParams defines parameters for FindAddresses.
+type FindAddressesParams struct {
+	BranchID string `form:"branch_id" json:"branch_id"`
+	Text     string `form:"text" json:"text"`
 }
 
 // ShowSetsParams defines parameters for ShowSets.
@@ -6200,6 +6263,11 @@ type ShowTodayParams struct {
 	BranchID *string `form:"branch_id,omitempty" json:"branch_id,omitempty"`
 }
 
+// ShowTravelParams defines parameters for ShowTravel.
+type ShowTravelParams struct {
+	BranchID string `form:"branch_id" json:"branch_id"`
+}
+
 // TryChangeParams defines parameters for TryChange.
 type TryChangeParams struct {
 	// IdempotencyKey 1 to 255 visible ASCII characters, fresh for each new act; kept 7 days
@@ -6411,6 +6479,9 @@ type ServerInterface interface {
 	// RemoveAbsence Take back time away
 	// (DELETE /absences/{id})
 	RemoveAbsence(c *gin.Context, id ID, params RemoveAbsenceParams)
+	// FindAddresses Places for an address, a street, a place, a postcode or coordinates
+	// (GET /addresses)
+	FindAddresses(c *gin.Context, params FindAddressesParams)
 	// ListBranches Branches
 	// (GET /branches)
 	ListBranches(c *gin.Context)
@@ -6777,6 +6848,9 @@ type ServerInterface interface {
 	// ShowToday A crew's day with everything prefilled
 	// (GET /today)
 	ShowToday(c *gin.Context, params ShowTodayParams)
+	// ShowTravel How a branch's drives are measured
+	// (GET /travel)
+	ShowTravel(c *gin.Context, params ShowTravelParams)
 	// TryChange What one change would come to; nothing is kept
 	// (POST /tries)
 	TryChange(c *gin.Context, params TryChangeParams)
@@ -6942,6 +7016,41 @@ func (siw *ServerInterfaceWrapper) RemoveAbsence(c *gin.Context) {
 	}
 
 	siw.Handler.RemoveAbsence(c, id, params)
+}
+
+// FindAddresses operation middleware
+func (siw *ServerInterfaceWrapper) FindAddresses(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params FindAddressesParams
+
+	// ------------- Required query parameter "branch_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "branch_id", c.Request.URL.Query(), &params.BranchID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter branch_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Required query parameter "text" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "text", c.Request.URL.Query(), &params.Text, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter text: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.FindAddresses(c, params)
 }
 
 // ListBranches operation middleware
@@ -12136,6 +12245,33 @@ func (siw *ServerInterfaceWrapper) ShowToday(c *gin.Context) {
 	siw.Handler.ShowToday(c, params)
 }
 
+// ShowTravel operation middleware
+func (siw *ServerInterfaceWrapper) ShowTravel(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ShowTravelParams
+
+	// ------------- Required query parameter "branch_id" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, true, "branch_id", c.Request.URL.Query(), &params.BranchID, runtime.BindQueryParameterOptions{Type: "string", Format: "uuid"})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter branch_id: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ShowTravel(c, params)
+}
+
 // TryChange operation middleware
 func (siw *ServerInterfaceWrapper) TryChange(c *gin.Context) {
 
@@ -12589,6 +12725,8 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.GET(options.BaseURL+"/plans", wrapper.ListPlans)
 	router.GET(options.BaseURL+"/weeks/:first_day", wrapper.ShowWeek)
 	router.GET(options.BaseURL+"/week-map", wrapper.ShowWeekMap)
+	router.GET(options.BaseURL+"/addresses", wrapper.FindAddresses)
+	router.GET(options.BaseURL+"/travel", wrapper.ShowTravel)
 	router.GET(options.BaseURL+"/tiles", wrapper.ListTileSets)
 	router.GET(options.BaseURL+"/tiles/:z/:x/:y", wrapper.ShowTile)
 	router.GET(options.BaseURL+"/notices", wrapper.ListNotices)
@@ -12740,6 +12878,45 @@ type RemoveAbsencedefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response RemoveAbsencedefaultApplicationProblemPlusJSONResponse) VisitRemoveAbsenceResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type FindAddressesRequestObject struct {
+	Params FindAddressesParams
+}
+
+type FindAddressesResponseObject interface {
+	VisitFindAddressesResponse(w http.ResponseWriter) error
+}
+
+type FindAddresses200JSONResponse AddressList
+
+func (response FindAddresses200JSONResponse) VisitFindAddressesResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type FindAddressesdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response FindAddressesdefaultApplicationProblemPlusJSONResponse) VisitFindAddressesResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
 	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
@@ -18283,6 +18460,45 @@ func (response ShowTodaydefaultApplicationProblemPlusJSONResponse) VisitShowToda
 	return err
 }
 
+type ShowTravelRequestObject struct {
+	Params ShowTravelParams
+}
+
+type ShowTravelResponseObject interface {
+	VisitShowTravelResponse(w http.ResponseWriter) error
+}
+
+type ShowTravel200JSONResponse Travel
+
+func (response ShowTravel200JSONResponse) VisitShowTravelResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ShowTraveldefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ShowTraveldefaultApplicationProblemPlusJSONResponse) VisitShowTravelResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type TryChangeRequestObject struct {
 	Params TryChangeParams
 	Body   *TryChangeJSONRequestBody
@@ -18608,6 +18824,9 @@ type StrictServerInterface interface {
 	// RemoveAbsence Take back time away
 	// (DELETE /absences/{id})
 	RemoveAbsence(ctx context.Context, request RemoveAbsenceRequestObject) (RemoveAbsenceResponseObject, error)
+	// FindAddresses Places for an address, a street, a place, a postcode or coordinates
+	// (GET /addresses)
+	FindAddresses(ctx context.Context, request FindAddressesRequestObject) (FindAddressesResponseObject, error)
 	// ListBranches Branches
 	// (GET /branches)
 	ListBranches(ctx context.Context, request ListBranchesRequestObject) (ListBranchesResponseObject, error)
@@ -18974,6 +19193,9 @@ type StrictServerInterface interface {
 	// ShowToday A crew's day with everything prefilled
 	// (GET /today)
 	ShowToday(ctx context.Context, request ShowTodayRequestObject) (ShowTodayResponseObject, error)
+	// ShowTravel How a branch's drives are measured
+	// (GET /travel)
+	ShowTravel(ctx context.Context, request ShowTravelRequestObject) (ShowTravelResponseObject, error)
 	// TryChange What one change would come to; nothing is kept
 	// (POST /tries)
 	TryChange(ctx context.Context, request TryChangeRequestObject) (TryChangeResponseObject, error)
@@ -19133,6 +19355,32 @@ func (sh *strictHandler) RemoveAbsence(ctx *gin.Context, id ID, params RemoveAbs
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(RemoveAbsenceResponseObject); ok {
 		if err := validResponse.VisitRemoveAbsenceResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// FindAddresses operation middleware
+func (sh *strictHandler) FindAddresses(ctx *gin.Context, params FindAddressesParams) {
+	var request FindAddressesRequestObject
+
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.FindAddresses(ctx, request.(FindAddressesRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "FindAddresses")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(FindAddressesResponseObject); ok {
+		if err := validResponse.VisitFindAddressesResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -22677,6 +22925,32 @@ func (sh *strictHandler) ShowToday(ctx *gin.Context, params ShowTodayParams) {
 	}
 }
 
+// ShowTravel operation middleware
+func (sh *strictHandler) ShowTravel(ctx *gin.Context, params ShowTravelParams) {
+	var request ShowTravelRequestObject
+
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ShowTravel(ctx, request.(ShowTravelRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ShowTravel")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ShowTravelResponseObject); ok {
+		if err := validResponse.VisitShowTravelResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // TryChange operation middleware
 func (sh *strictHandler) TryChange(ctx *gin.Context, params TryChangeParams) {
 	var request TryChangeRequestObject
@@ -22895,391 +23169,401 @@ func (sh *strictHandler) ShowWeek(ctx *gin.Context, firstDay FirstDay, params Sh
 // const string: with thousands of chunks the chained `+` fold is several
 // times slower for the Go compiler than parsing a slice literal.
 var swaggerSpec = []string{
-	"7P19s9u40ScMfxWUnn1qkl3ZPp7MJFd86q67nJnxzrt9+TiZqk1mVRDZkmCRAAOAR9ZM+bvfhQZAkRJJ",
-	"ARKpIzv+67wIIoFGd6PRL7/+fZKIvBAcuFaTZ79PVkBTkPjrN2/o0vxUyQpyan7T2wImzyZKS8aXk/fv",
-	"p5MfRUI1E7x/3PvppKCS5qDdo58vNEjzSwoqkaywj5gkpVRCErEgegWkoEsgc1gICZPphJkB/y5BbifT",
-	"Cae5eQHFx0xrb87pux+BL/Vq8uxPNzfTlhn/TVKerL772ozGZxZUr3aPnOPHM5ZOphMJ/y6ZhHTyTMsS",
-	"6q9ZCJlTPXk2KUscefiaFywD+6rqRXuTH/JNL4TMu95jntCgEfAynzz75yRR95Pp5F2m3k1+7XrwD4yn",
+	"7P19s9u40ScMfxWUnn1qkl3ZPp54kis+ddddzsx459X2ZTuZqk1mVRDZkmCRAAOAR9ZM+bvfhQZAkRJJ",
+	"ARKpIzv+67wIIoFGd6PRL7/+fZKIvBAcuFaTp79PVkBTkPjrt2/p0vxUyQpyan7T2wImTydKS8aXkw8f",
+	"ppOfREI1E7x/3IfppKCS5qDdo58tNEjzSwoqkaywj5gkpVRCErEgegWkoEsgc1gICZPphJkB/y5BbifT",
+	"Cae5eQHFx0xrb87p+5+AL/Vq8vRPNzfTlhn/TVKerL7/xozGZxZUr3aPnOPHM5ZOphMJ/y6ZhHTyVMsS",
+	"6q9ZCJlTPXk6KUscefia5ywD+6rqRXuTH/JNz4XMu95jntCgEfAynzz95yRRd5Pp5H2m3k9+7Xrwj4yn",
 	"h/u0WVGNWyTFRhEq4ZZshFzPhViTzQok4Ifm/cpsJtOKqBWA+UG3RImO7Vybl/URw88cuBnBQE2mk6RU",
-	"WuSGr6aTRMLG/CxAFJlhmqLMC/wHldr8VKW8B/PGFVNa4Lv9xLtp8JNQ+pAGK7EhOeVbSwMtiKZrIIwT",
-	"qkkulL5FGiiaA1mwDAhdUsbJUhiScLJheoUDhF7ZubcRxDxn0soNjOs/fzGZGn5nuSHK5zc3ht9zxu3f",
-	"T6vVMK5hCbJazs/47A5eYRnM8Pc4oXrBpNJf022HUC3Mx7OUbnt3d08XsHuWkZRuDU1RHWQ0gc8U+U1w",
-	"3FqqNUgz8v/+61/p71+8f2R+fO5//I9WWekU+7Ol8LsU8kJo4Mn2B9geLuepYZHPv/yS3DPF5hmQ53df",
-	"ffcdSVZU0sSoxSlZSFArshCSAE1WhMOG0ETfkjUUmvzFkKLiE6uld9Ovvf3RD9BP5tpufv7ll8gy/u+n",
-	"rStb/ES1VWPNJZlNMWcE2YqSSKDpLfni8/9C1halJkxPyRdPPzcKgROmCVNEZGnnChaP7Gs6pvpFK9/9",
-	"yHKmu5g5ww+bHLagZaYnz768aYrOUcF5A3mRUV3pwxYWOqq9jovRG7EG3vF4jZ8FPv+pW1K10a2v+weD",
-	"ze6M2lfxQgFZUZ5C+shsZ5FRbvYwE2INKaG6Q2fVj7UYATKT+VrShW5ntNR8RLQ5eOqTuG2wG55LG6rc",
-	"vIkou2aJjzttkq8yytvnyMt8DpX5sk87nLsRFQVwSyg30mBGczArkrAoFaQd0zUPmNnHHzkP+tj4veUe",
-	"UPpvIjWn57Pf8UQwPxPBNXAk/v988j+b5lz1ljnjFKfVYuA1yfHV3T8IVUTDO/0kUfdTIiShOyOBKkKL",
-	"ImPWeHxyz9PHogD+Ls/su9QjsViwBFKRlDlw/VgVRsGgEZFnj/HnLeHCHp+WfvRQ+uyKVSG46lzt2fOI",
-	"pdV04qly1Gg+ZDFzQE/eTyevpJhnkPespbAj/tdbtW+d/w8Ji8mzyf/vyc7yf2I/VU/8c1te7znUfOKG",
-	"oyk/V8ATpCpNU2YG0+yVFAVIjTy2oJmC6aSo/ev3mpY4LnfWrgsdm9LtJYyJ6WQhRT7LGS81HL7Q/l8R",
-	"M4hkIqEZyVnK2XJlNFKPGff0z/XD6OZQiqeTQEIUIJXgoWSTQB2jHDmmphMtHmTZ9yCVu2k2X4o2NeNa",
-	"EG9EGP3yr8n9z/+atL61/6jfqZB/WrOwfqJZG7a+9XV6VGTczXZ3qxDzt5BosxInMj8ye6+IEBumIW/+",
-	"0ifMXjTfI6W/s1/58qa2qVRKuj1cNY5snXmWiQ2NF3eai5LrWeK9DM0N/PsdsZ+0bNYhH3B3fzluTtXX",
-	"5C41jYm0rpCrjXVNxCyvxWj5+5uv6utJqYZHmuEkDiRqvg0SvLUzPv01WGkqNdhjjyYr/G3DeCo2M5ok",
-	"UOj6f1JIMsbxP5TjsTmjao1/L1iWzcy5t/sryYS1RrjQ0HI1dh80Z/1fN8f3wVnJaD7Ot+1bUKZMf8O1",
-	"3MZuQ6KD6Hih7UpBU5aF0ChYp3NRhuloM9Cp/jg5YfXdmSJJ3Wt3D62W1rl746u2HY8c1W7TCYd3+gRS",
-	"dKrB3aWpd4FNDntujQ5zPTB2sHUBMa2I2HC0Q6YE/VeE8pQo0JrxpXo8OaBTIKccasnP9y6FT1u+dpFD",
-	"djpBs+vgHd89//m5t8hO4Fqn4t0D+g5gu3+jM6ljk+GO379JsQZeOT2imE+WGdg7KCXJivIlkI0os5TM",
-	"JdD1FLluviXo1iyT1SHjWa0XcEBfpbX+VsyDTeEygzBD+FCtdKj3krOWM0dNCTqop8Q6rKckY1qCujUb",
-	"wRS5sTpCrVmWHReJ6eSeKabDVrnHcrhkp/Jxrm5xbUz4FTLPV5lQpYRINvzF+W/UqtSW5RZCIs9lgi8P",
-	"eY5KaHENU1IIpRORQghV0Fg/98jfN73gHuRWr8ynUzvL6USxDlPJfBDKfEqLQs0MW5h/7NwCcyEyoNzd",
-	"v85bTrtJ5unkX9C694G7HrKLMXsY5y4YZMcD33UWY0Rcuq+Nh67kPt7Bu/s0CLyYO/Ye3TDwYjScZfCV",
-	"yAsqIf0WaBqpk19yICugqfdbJ0Jpc/DOhW6xAga5wq/cLI9yfUbnkAWNNCflEP6FPYqvrFvZzmM68Y+p",
-	"va1vN74X82g77a2YWzMtY6BIyhYLkMB1tm3ZCzyJW87HJWVc6V18+ZnZT6aJ4NmWrEDClIhS29C8+9vY",
-	"hdYtQIzAEyHxNjKZVpqNGemxEZVc3EPaqtF8NH4W6KWJMszMUBcECbNEFd2qMAMN1WvwnNHQamE0m6xi",
-	"DJyK9Bj7mRLMVLEfMEWsGRukKn4ypP6HeV+0tnCUbdBtf4fqK596hqoW6CjYzeLMHV9RHG5DeXNQLIWK",
-	"6QyZDjm8CtOFsIeR1QgdXNeYAT6Et2Ie/3CjAAKencFCz4xoDc3WWmiaDeN2RZUXtR/4jcil4Xfq0c6I",
-	"rw222D05qsWK669oeWttJ/eX79nTMVKvZHHtPJkRBogRXW7PysoUzSkzh5bKFTrvOPSr7MBttY8NUZOB",
-	"D8woX5bUHmS7DC9z8qjWCed0O0shYSm027Ynur640CyBFtaxHxBjajr9ndgtIkvQakroXAHXJAfKreIv",
-	"VUkzo+SVt6mkyBoa/yjpjmkMUWhIvVzteU8sJyhiTOAC0Ktj7TrLV0NOo1g5R97RJyEFahtc0C0eRyJJ",
-	"yoJyMy2x4fivnHK6xN+WFINqhRDZLKGynX8f7B5SFxy3wMoJ2XvLsBvxN5Fu413IGNQ1bEWJf78x7gS3",
-	"TNZuJJ6mGMIF/ZMEf4iis+8DrDFwD9t+RWUaeTYF29XxNIkLExxfotJBN+gP4U4ccpNtJYK59kUHXtl9",
-	"hyzHue5WIg92c40bCXM55HWL/+irjsp8Rm3qRAA/FGVezOYg9Ur1Z/q1JsuoFVvo8PvKnRkesoKrcPp5",
-	"JqlO2zqtatn/jghHTmMJm6CjOJzlY5j4E3cOxp37Ci+OS7p4w1U1RLDGxWKaKRRU6rMd+alk9zDLQUtQ",
-	"gduflUYYF1Lk573aPkeL856SC8kZX85stU/YClrSlzosDdCl5GcTGblsAIrZ55xLMYyOhMufFkW0+NlM",
-	"ydqya3Pf37I9HvTz6xLJ8eMzxgQaMDjjLmrj5khb8zzGR2n9AQEnQyKBakgvFVM9/foHYW7Rq7Bi3KmE",
-	"s65tX4PaR0wXx1dfVXGg8y5lQxL5fc98x5dfL3APkBv4Nd2ecIOKyZnCscF3anhXQGLYaaCDTNybWecw",
-	"U5AInrbce/0HQdfeIqOcDze7iIhf1BH4Nd2edAr6fa3vmn93Cy17wgJf0+3PYhPpMPxWbIgWaHViiVSW",
-	"bclSML6c2hKNqmBOQiGkhhRzsiTQtCX/L7pkJ4q8YWfuBTMGM9pW4bJZCSxApBqm+Cbzm9IES5xDg7rB",
-	"3GT07eY8iYgPpoXL0G9h7ro9magfgm5/rLFo1jrdq3X0Jf2Z9Wf2iQeSNNahbkQRfbwoJVS5SmUtyByI",
-	"152Ei02LQMCK8XQgPRifOFEp9jadiUXXhj0x1XwOS8YVFmHOYUl5MPNU7wB+vvU3ZqaHT8PrkzrMoviB",
-	"8fS7r718d2+eTdgwFARepUYVUuRMQUpsTc2tCxw8c0yzhkLHnXrnktRNaIB7pX/S2TfLkVJulKY6Ijkn",
-	"OEeBMq1mCyE7QE6YOR6ZVsQMOUxUVaW9IaCkUcS04WWWHdOA8Zk51aKqlEdLkAYrNXXCofRO91VWnz71",
-	"pfixFS7cH8E5XTO+fEy+02QOmeBL1KqUuBsN1sEc1uu3qFmq4ISUkNjbsxqoPHGou3LqBCnglTt4lYsY",
-	"RqFpHXGZPzlNYRZYWSdKbWjXgkykRA5zkW5rHEUU4wlYSVbEicutY1VtcXl2M6q58WVVQtcC9QAbY/Xh",
-	"0xhfElk2DtXuzGynxXwsl4M3ebjNU3bzm0wndgUueSiVmMvRGk0vC2VRCPoOv7/joGvxfdQBgRyuzYGY",
-	"71ScZ40I1wiqr9H9DFZJPoCT4RsEwNqe6Fg81VWIYbKQ1Y7uWjqo7G4lktIsd/IWdYoZCpTG7Af3BPKH",
-	"giZruoTqP3+8JahmEiolA0Ww7IMs2LKUsKvsNMY3a6trmvcGHC2wz8F62nSRN0CrKXOxmRIu9IEx2mdq",
-	"B2p0lMNzz7UYPZ9Dyigf6IaVM6VcPUxY5rUd/yLQRx5lnHiFP5QTTbIEhjFffOFxpMsAcfVmtbMlNsm2",
-	"Mon3HnU4o91OTq0ctcr+Oy3paVgO1Zf8GU2LQmLBw7TCwDmaTOWe0jm1X4Rcx05sKWEAu9I9JlAChwTu",
-	"iLj7nx4oOnJ7rPYUqTCZhm3uA1pNlVy0AZjUd3NaY5Cd6dRnI1WMOLqdtGP54YKqL0Jy5Jt7dSdywNJM",
-	"W2CVl0qTlchSBzJLKJY8kZxuyVIcHtrhxWjBfMmFntEOLNwRbm7mdQ5Q9yLva3EGBcqn2Rbr9k3WNklZ",
-	"z9ZcbLj7nQOkIXrYSY3PevRi0en2eOHt4ghZWETZ0qH2RJRdhmbmUYPGDfv4+c7C/YbuyPdi/orKoE0p",
-	"6Db3R2HQs1/ZLwQ9G6TD9eh9oB1li8ftJeLQc6HYks/EYhGR4sOW/OVicVYKqHOSvxXzE4qsqnPOLmvq",
-	"pKpG8vqydojOfQfcCwZZ+jcPXhsh0eZ3RFGMEGvzrpf+e9HnXO2N/St5WepE5DDqcW3X4l404IndJFHk",
-	"rZwTmmjicMcLIbLH5I35bSU4+prBeuFZeksU8NSc8kwTvWEJOLwbZe7Fq9b7+JBmbpuB7kqwcLKfKZJk",
-	"IlmHw415Dh6q4G4fs4JKyawJrDQUTgadO5JKPXPAtAumLaIcGHNutjH2nLvPK7rAMK5V2Ruq7MAMFroP",
-	"Qw6fPjxApQLJaBZoeEARhpNmbqbIym547Vz65/NH/4c++u3m0V9nj379/en0z1+0H0sxeEHall6dAc9B",
-	"szI0m/t04CAcchic6oCPaSiWSA0WCH0Skf+zfyUsiowh23pDc5HR5TLu3s92oblOAtSweyNhOjZS8CVZ",
-	"mIc8s40WbA4K7rVLXkhoDh4J2+J7AZFsuWqJrOGDwmKqnpmO03VDuT7Bi2vn4t/kHtNJwrsCkmi3Lr7C",
-	"Q6BZNxNJKMcrYEfY0eN2HSVQshK+9HC4EsGlFGUR9KQV43pgQJWcvguN3DEemnQfei/+d0m5Znobo5eD",
-	"xpoNHXSX9tjYz2W6f/OsVtTL06N7YnbSM7Bdd2csh8gwFC29IXh0E5ZOWbcUW7HlapZ5SMRgN+RxSRGb",
-	"qMeG+3wArMPfHzyaoTG4M7qsMplgPSxWS+xh8TWS+4JLtpQoZQLBUnIidKydUcX+rgzZrrmdeZalhNNq",
-	"TkuaDZV9J7i7SJ5SzjZe8jYG8eIn5HOChoou2ay3EyayA0qK+mJQEnV9z2qIRftrn+5ziqNqbV3dfBkC",
-	"4DU6W2pIL5fcMyqAV2bs0FMkLD64Ohj3RyKDGfN1BAyiXRgoCMerwTcV3ZvTCxCVbsHwfZCiahFKqaoE",
-	"ipR4lDoJNJvuGqJlQCXXJBFSQmK+2uKtGVbG/Itm6IHNshYn9dObm5saPEiVF8KUvVuFvcr7XS6b92Bb",
-	"1jQWF+oSOFtzO3dApZz3Ftaim9u2o5sNX1dOoQgVHeFJGoYKO+xR+7ju9dzpkHyl5nI8MF1sDX54QvVI",
-	"Os0H4xwgWv013RT6BWD94VqKTInZxq1gLOPv5EM2F/xiZsb1WKgjMbcjZm3L9y3WUw/lGPtVnYLPvqGK",
-	"pNiPojqUNZ1noIgtHyCsxZcYV+9Xu/UF+MHaq1tG6hIQu4hAiE/EHot8NBpZIZFjVkDGOEQ+3h42Ic+3",
-	"jKZmp15H/fdzmsIpR5Vz6rf57Dq80MeW1FbmNAZDuVBY3MY4qyZgGUaxxHIVnqCx3j+H4IHeKGUT9u27",
-	"dxWalsNr3FgLBDY5aJ8jnNy1qbFvRZZGO/ptdV7VLHQFme0zQUlCswykLYTEFqLnljkHplEOVRQ0nqcp",
-	"/t5/yS4LY5aOBiMBRRcsDoDNdJgYZ8NklnttjR/KqBHXDKjaLx36tb2B47nzwgB161NQ2mz8+qo6SZwd",
-	"5a7XL51VwHnYrKILJcJxUI3cuxTGuHooo0fPCS61lMZiiqatN0GfCJUZA6W99o0CREA1P1xE6tv4/II4",
-	"tR+MbK1n8JdQTDXBwwefWGKltHQdi4/f+q8II8lNuyJoRaxjTJ/DCdCOH+6utSc/d1Kvi2ajR6G/HTax",
-	"8Lu8EFKfctWlnDD8MklZahMKFc1tm23roD6eO2jGhpsFkSl6AdkJF67JM+bS0Lcxn14Vyj+v7fjXIsh9",
-	"IMVGueKB+LsnfhnzGFtQxbEENENTzGWm5mQLulcLdr+F2xj4KV+VDjz6tO9WxI+GcQWIyIW3YvqGZtlh",
-	"FfEx2XeNiStzygUWdouv0bCx43uLrG/oju88V1dL2snVTji6Nc/o+tIpuD2inakvfxRifYrO1IjrQRgn",
-	"1OpJm2aYiByIFs5pqMxf2F9KEUPxQ7UZrOHGUDgFXUIs+V/RJRzl2w9Hl11cQ52mZdoDioPIumWCbgF5",
-	"RaNBNRORlTkfOA00WFLMck9g6kDWQ9UYb4Tar1Ua21PIzbaf+q9FNI4mZNnQysK71kNi7e34LhV7VjyI",
-	"THk0m9y5Uf2V3y6um2T2aI0jWBRz/UdpnqE4PlpXtW3wSYloXZ6bnG7JHDDGRzi801P0jmNfHGNLoS9r",
-	"OPUVCcRF+cyYEjOgMusob9ylNw3gTx/GLx/ZQy3e256WcLkkQJ/fNLA7bL/ubBcPN8qNZtlsTpN1q8t6",
-	"V0F8OSqE44lHxRv+XYqIVs4scmw8JMaR0ugqSjxYpsRlHf7hFlFgl9XpZEO3s8yaJidkyDf8mwehA1tA",
-	"5na9P6SwBwS5pzl306ww5qs0vFig+e/F/Hk02oar2BXmnvhWzJ9hjzpXI24mgHdDnDyhWdZ6R3QQH15f",
-	"5FSuZ7Zwy0aVKVagltz9kkLiLCYJosAGdCuRpY4IEhYsy2aUe7Dxid0cUHrGuCps1iE+Vqnmf1IpiuZ/",
-	"kkwo6NJUcKEiz33MoaTTdjjBCx5yEF/0UPpoT48BFWtNM1VkkrDBNiu2TeBMlDpD89SrFvN/PsMacJqZ",
-	"P/QKZBNz5deg9g7fi/lJnSiujtM+scuF2GV0x2lgct7Q8JweUWaUEvecbmdz8CX0gSg0Uld23IXROuNQ",
-	"HnxO6+UEr15qfGoKfTDtlRbJOryqXJWyyErVC0Fc1aKkwkYpCVVrvNAz/cz1MShKTczhOCXY59b8SoQk",
-	"CeUJZBmkrfDHD5YA4MzbamMaZAuDtnMCeILZ80karlQa2nMb+pmkhzVO65kVvst7OxeFeDAy4TsO49fm",
-	"y5GZtm/F3Mi+7aWJ2bXtxQFjFpVGJ3zG+EnObNzQwYB3+2ECsHjeFfwtqmR0FB1glFp0NClK+1nJU5Cz",
-	"DZaa1KGYKh+p+f6GMs34suUK66/R+Iu7P7cjoP5I+QlI2hI2OzjslG5Ve+XIODnN6X7dwLGej1/TbRhS",
-	"30Hz3WFRRNrzQauOtWkXeuWPVMMrq3niW3c0e9vY7Hkb2jdGxRwQUbwlX34b2UTH987hsKSa3cMzD7/K",
-	"tGtUtOurg+BGTNn2OmYarl5glIZKgyS0X1mTo7Ha8QyQQn56OvYQ7XMOk7A7MWF/BCo5pG9YDqfkyywY",
-	"Z2oFqWVkZcRAcCBmHkTR7WNijmZlbThRKspTvVK3pFFy7mAPtTHtDT0VobIT1ovq2X/d9BSz/9cN+f8T",
-	"a29k6JGVQDMi7kESW59N3JaFsCQUuudVbsm4ADPUm6mcQxrzluBcoXDg5U3PtBk3F6gEgqtPC3OU9jxw",
-	"43Zwa3Z8SlJJN5xosaEyVRarjSlSqpJmgTX9h2L99Ca2gj0s1aYuQdbNU6Nc2+L3mSJMskZ3BdWluHEe",
-	"Pz0j8/hHWOiXZezETzia3B4+qN1sYQyGzq6JO3fQIJkN1a3r7HPFk6SdN+4heyUcMl/EqYFf3DsPKuOJ",
-	"bm3n1kWZZeQPN38kWjSUaiY2JMMH/MFohD8+w8Kcrcv5mGK7UqJKCdm27eQ470ivHPghhRPuChS7Sbaz",
-	"nQtxZl23fKThnZYsviNoIUT2mbLt/IheSVEubRF8x/VF8AWTOYQdUIk5ZodMOLmKGzXi5J29JvuU4J4B",
-	"mdjYiNH5LxabGXYDPbsdp5H2mCOp0hCDK0otsnSAtqD4mHN7gnrru0mZgEDHSGkY7Xq+AaC1p/N3qRRu",
-	"i+uLatU/jK9Paj8UWIWzl6HVCsQv8G9zclCCvqSqIr7mUIoHC999t/IXuVrVykNlYSwl0GSF/7NX/hlN",
-	"Eih0/T+1J1COkcQZVWuHNp5lM1EA3/1VeayUFsUsB6X2MrhP8cfbdKxjTQ0s/SzCsu2XTtNb4rI3CXZb",
-	"ZpqsqHL1YqntOhmfs+TJd0R1/Ayb125kq93exZP/YLA5qVCOeJEgCnZIMJRkjK9vfXEcyYVELkNqIOhn",
-	"i5GBYhGuJZ0YBSiEdkDZjn03b6J8OxI4gi3LV+cfTZQvS1eHcMCYm5WAe+dgM/uAnIkRPsTpCPBJbjuu",
-	"qgnlZA7EbhWkZAUSBk0Kvr7G1UUpzUW2rupQ6JF/sSuC1VlOGbVqHfuFI/z83zhoJ+oqolTISfzHbCxg",
-	"8DL6SPe7t5Pr/oubC5FW4tWQ2Gmlo2qbtFMvVnDaNOxPtPiaRifaRcQ/wuLANsP0vEBwBsuOvINUsntM",
-	"ACBCpiCn9j66EjkQ1+bEHM/Y7Nv885ZQG5iurA/sTsrFhps/MlhoYnsch3XlpMWPsDzMY+mMoDgEVLOc",
-	"ji0zz4vs+CVF3mp5UR+DD2sGDUULjTOqmS5To33NdZ4v7V/OEEFYDYJWKOJucEdxsBQ3JhfWdBAEcMOA",
-	"LCcpLKU5tZ3rmOQsyywnH1rj3be8Ax2jJUXw09aMPS1O8u170voH1F7jKdaxja88Fnp0ylWrxWe0BRH2",
-	"cN1SmYb30o285nSV++1a4VXaq/XQ2cFVNNfR3HQN3G+7D6+RzYplQFwZu5HIwLTBczEvOpq6LxYzKWg6",
-	"y0E75MLmglDP2IJimrbNFEuSPbsQW7bHyyw7jk8HCWs3/1diQzaQZbv8GqO0UHs9M0ax2Elm9RR01pnt",
-	"Uk0j7IubnoY1h3q2ep6R4I2QqXK11WihLQTmzGOil9XIIRZfXWT3wQyQrMRe2sw9B1HSuOCAsaZM0BTS",
-	"Z177m381KK1ac8hORS6pR+r2UUx2u1VB0dVUhBfBdiVR9UmM0BHeMLhYDlYwuNBmUWZotl1uboVk91TD",
-	"DLd8ltvMkVb970orLpm8pgSrXAY1BboFG7c6kqNcS6RqTrUQStOsknXqilY2K6GAuNQa1LKVari1VzLc",
-	"IHQbO3ElToXZ3k02IIjCtTOC6nmHbYcFS9bXDuBU34b+NE0nkCekaV5cKD9J2ydpC68Ar5Gmle9tA/sT",
-	"Wlh71Koq61tplmUE2yRPSS6UJqUCQwi8KJzT8y28VVhMA66zmyhuVtsTNqRqy+X7zPm+XOZxrVsk7iG1",
-	"FaGxAUSbsOZ7ivOUYBrcY/KzsPmQ9pNnxGW1waYmlPzWmVzmK36IKLXF0hkgeZKltU7MQ2PI+tG1V4zh",
-	"W+XppzS9C4PQyqoi7sNO++tMRfoZNs/NrTg5IXMWpBKcIMD0ZiUysGJON3R7Lrz08L7BAQ5+tIFyxsu2",
-	"49v+X9mzNxMJzUjOUt7VJCen76xt+fnTP98cvacjoUdoGKzFA6xnj7vrsADWZ1mnc32O1dK6+PiUuPO+",
-	"16kR0B0pjNvZFzo0ehsa+fwZNl9lQpUy1j9IJdB2E9XYpyEelzh5HyQFfX8r4R7kFuOzZn/Minq8iTFt",
-	"tmOwSbQoFNYVOwdMq8P4vJX3CFR30ndjXsck67Q2ley+o3VpHG+sRB5M7hOrGFsKW87O0olpUWr2YTYH",
-	"qVcndbRasUVE9tWdGR5dmlPnKr8jlY+yPv9avY6bWBdT+cL6MQHLE8G1RwQLK4eyX0DXTEgF/bhlsz2b",
-	"0Fln9zNsvpZ0oUela9rqvn9KtCBPvwiLpuBF/VJumx5C7ubRU2H2M2y+cbWK8e3XpdJYI/qsSiaa2jCb",
-	"uSS/FXOMKXNEB3pMvmHGjiA1YCQsWXd/3hKwn7tDyHxmfj3b4K4JY594OCJUsnsCBtxbC+l3BL7CCyAe",
-	"2Mc0GtNQHx98OGPN6dGn21F9LGSW1ME15zTy2aXdicUCZFvXnpiL0qXr/NwVoiWgKSRZiQ0G+W/J0y+d",
-	"o3JX7agoS3tvGU8/vzmWUBje3mYQX8F1FAYGdlupltzJtCP3EfloWk3ENO3oIPZPEN1SGL3hK1rg9XJq",
-	"jg9rc32mbMD87NOgAonoU4y/AKwdnITrbFnzFx7G9W1zpkei1OjwtWlRW1ESBafkC4vSlV6HlA12FWrX",
-	"NZGxXRRQmaxuyQkq6U9/vjmqkxR04PFG+EjqdK52qoO1TgBjijWv00Bv90CVa9NJhu+ZlXmbzyqRwmXR",
-	"TEdUFoLPDDOf1BGSJQNhmJ0DIlPnJ+fQqZRXDUzGr7Oxfc1FdDLeNgcey3s0FyUfiE32nUEpFEIx14Nx",
-	"KUHhcxjHymMJi5K3w3/koFcivGFDWDBDQgLs/uxyuPbC5QYVqwV0bRS6lh/MtwM5ZdmpFe5Bnp1VWFr1",
-	"dKLWbB9Cv/IJ2xvAdFKUWYYdjBPg1pWL1ZLm4siW7exzqo/Fy6OdVdfuZZS/LmO3bw1Q9NXsU64hxXqe",
-	"BFMRMLfWlRuQOTC+REyDqU1T8MW6t5ikZ053ZjN0SbICWoCyx33v2fnXv/61pjnr7UUGOPGDRgeeyzbl",
-	"LvTB7zt2rcyLUU/lRSY2szwzezw7xaF4AY9ruK48aC2xETab0egasUa046UR8l9jTr0DF6ZH12vSrkPu",
-	"/tvXu8QozUyJWa18seWEQ6QQP6S69JM5KJYCitXCJWZXRWlakGQlhALiOhWf5MA+9GvGIuFHwbgyzNY6",
-	"CZyjPq+OzXm9qySM2Z5z7/8OSnWvLsJWTNqNY1xp1Kl/IU+ffB4SRDvNusOpuC930OiOLfnLxeLMWGkq",
-	"KeMzydTadhDDw3GJenrmD0b0x8ky66hXzYAqbQcPZNKHKxa25JAetv8LUV/mqEMwm5arLl2Dcpl5Su/A",
-	"35my0EcWj9T5tY3ysVnzfi6H2eTtVt7uG51bHK2iEofDGJ67FKgdlkZig++KODp8H6PrQB6y2KOAQECb",
-	"KtYeNLheyOGls2Acy/toohtlBLsgfsm7s1QlLFloPDymuS5PhZwVVKlA2Bu5nj1Y3g2+/UFyZHbloM03",
-	"fvf85+dTX8bkQdJ84aOPjsWdFs0OHPs+zMRizDpuqHFPh9b5u4oO6I5/B6RKbYRMAwU0KtdKZA3bVGy4",
-	"uw6qgupkhX9oSFbHrVNLhmoH8Mm1uXfQOyxTt/0Yj8nT7HKg+g+mp8Gsta5KaBZd0EjTFH06IVtMtYa8",
-	"0KGXw7mr0giAVlhRzgNzx9Py/JRSkFLIQBy1dnQ+Vx9AHKYIyRgoi+rBBTEMSRTIe5CEKaJAh9isEdnF",
-	"YyciH52rGRieVOyI5KZ9vHGgbSkXNvS+Or6D3BV8kOTm5r06LRFGIKMsR9eWjdfMxL2144HjoUaZxc1X",
-	"pdGUkDowZt/cT5VFYQSxA0w5pmJCi/CtsbUfs6E7C9Vz6Ha8Um3ttFI7O9mf1mouUHNUor43y53LodJH",
-	"NUZocFu3lhwdPdIp44BMKKMtWkEwrJbxqEVkKZ4R6tUK5o4vRGapedwAGLhfycs0VZGh12/FBmEELboD",
-	"J0w5IIgNwFo5hFOqiaQ8FflhIDYKm9vMLxCb+wggrXPfKotG626fxoA88OJ6CGoPbcRUBZHdn5Jxc3PU",
-	"qLW3/e5Z4q3ZjLEkdu89+7W7erx21J8VVea8U4WRa7IFjYlZG6qIucxzQhVJQGrKeJNJO8wAozGNepnl",
-	"VC4Znw1hPNWe2vk4s5FZhkUYimixBL0COa1v9i2JemUhRKaO7hLmt4XCmBiOfiVEFoGVNMYMHGOFNB4v",
-	"eXAUIbyYKSbeQLl3Z7awrrHLVmLDd2V3W0S1EAW4u2GVKuDP+UxYwCDt7qn91ar3Djit/7IAm9ewOFC8",
-	"+F1HQrfo2oJqG+xZzSVgtjB7t1T11DZ59XlCcg1TroUQvCsg0ZBaNWlk6zNs6HDhfg6XqXB6KM0V9Tjb",
-	"xHK2otmi1QjGLk8WkYkTM8oDlezjrveax+4tnfCojbdwxsH5Gc1mAI+xwh9QvIPab9jM6CiJ3NuiA2rW",
-	"1t0lt3hIxAnuG4w5Y4RFW+xGo1UQbEtsPFalskWKichBXXvDnqwXrL9ht51tI7k9rL8u5HRaCam75Xq+",
-	"xey6vExWCMDtgpfYHAc7rKzoPWAMU+Tgerc5vWu27ECs6s1TmCYJPgO/C1RmDOVg4EZIVyai8bXAWbNv",
-	"wf4+Nw7k5nZ2iuZJnXZapHOv8w5THa12PsaWNv3XtWFl+wSHb4s62DPBN4Ig51CZEnREqr2rZKAsnqJB",
-	"HMM0dQjw1OkOvOOGKQ/zJac76lff5htS8fHplY+yldF+A5YeZdeq3BYLkCe41OL1U3D6i235wMDOqfde",
-	"ayb/i4XqvXR1ne03rzo4eQ1QYCUT+slsAqGTOcTas309mEaEI3MyYB7J8Vv0mPq5t5oBIaiprcyyXnIi",
-	"Sn1LbnZesy3oMXRGhMB5kIIO90mVnBnnPGky2c558nmL6+Q0ROOzNIPj4IOSzh0xPKs2t7hTG7i1Rhbw",
-	"ceL6hDeaCjpwcW/2XNSDAJmmxxLrd/3W0LOdCKWVRbZ3nSzDOBrfFVNwrfS3QNMQZ9wgZl2Em66zMpAq",
-	"33go4qYv2lCPaZZ5/8RbMf9M+W55VFngNmuBZAyCgaJ3AF4BFB3ACKhA1Fuf1MhWRYJa4wVzBx2EtgXZ",
-	"j8JaH7Zyoq9Wsu4KqRiiKVEVz/td7vNJFr5VQ4RCecltBywtSCo8rzwmd2VuEWn9gcQUSQUHwsXmAOzY",
-	"Y49voeWG5apjBiq9gW0g0J5uO11Z6tDRF0Jam39K3grGISXzrbnt51TdEsgLvX2GoHEhkUN8ziyo/Gpa",
-	"J2dzIsY60SKl288UkVSH5qRm7dDDbgk7dHOnBxKqaSaWZdDCcgup2N16keCi63iJgza0CM98pNs5Tdaz",
-	"XPAumJN2M4wzvhzIdRy4/3jcafoutCflPaT2obMtUNlzwFJiBph9LsTG6EN6D2lc58u9HFeGNQI88VmI",
-	"NWayXZA8hnbHpj891rzwafupYYOLoQLFxcai+tsbvPt22MKNSXdaH08s2ar1vVATL4pe91RA2l6KujX2",
-	"6JkW7mA4YlUHpzZ8jKW/oeACnyqE4yuEHxA3e7hq5H7UbSMSJ0Buf6px/yBr3Ievazf8M/oxgHo7xO4a",
-	"OBXOvPduPyWUg0vwxI5H+FstFwzNud0nvqgdf8X8vtTSWssyWdv0x7SKBdtcEOB6Zh7jnNXufW3e6odH",
-	"FAg8fQYDHqApzAK7Yn5AIAV1B347UsFu6a18CjKPrnigRZGxS/YIuNbeKUyp8pJ0cAJ9SpuEnfP9+NWy",
-	"zLKqktO/qFQ1t7FRRHjl+PWaDJ9KvfZaLcjwJ9gt/wFM/4mbj2jbgwO1wVcfBvLLyNC/Vw0Qg0ZTcJn1",
-	"VdzgmsA1R3WbEvwU3dbDh58whRoa4CiOkN2E8S82Vt88xNVmJWxdUlQ7eg2nQOcktNChdfMr8HGByJeE",
-	"4q9CyujM/juk3o6ugZ8dDdyw1Lwick1tSqU2/anbD//4inY7gtfm38kD4/M4clqsiPZwrrFZzpn1UHkf",
-	"d4UI8kqEx9aj6krOyTRzRSi1JBG74p4Y7auM8lOKRpr5QGeDsA7mTozINkslXQQnGF06x8wVJJfnFz/X",
-	"HhXoYuFYCBtKxohcs/3z2mc89ULU73kum5TZX15tV3fr6OL78XVkRh/GCjgJK3EOQwlhIoFqOL+DWyo4",
-	"zKKwEKNkGpBzxkCm6DgIVkDTcbLFQh22IXCYoZkvvVn9K7EhYqFd7/rDQueqo7YtLG9H2RQ82zp0aopJ",
-	"KHjsxMwyg4U2uiGQfXIX/6pwpSyaZw4djmvU9KHlrVcC6gmSddUZG0VLxD1IXz8YxKevS/5KMK734/lt",
-	"NpPtODY8oIdrGmsrcLn9LbXHr9KiKCy/WECPXzsyFl0/s9aLdiQU6oGBXzuVPBRGVSNsn1zxx7SW51NX",
-	"gI1JNnRs6xEgRHa3clhlkel3BV1CBb9ZCJG1pO/S0nyhqcyOK8Bjaiy0NUu9J4uHyTzazsWPC+7LYlO5",
-	"ZERHpe/FPDSoGdrsBccWkEQ0vSogCZqBz9INeuobkdLtnRZF2KMlK4498Ue4h+wOR7YkxvsGdg1XsCWE",
-	"35VdCmrFjq2iIKEY39STULzerxQ470LsnhjdqlSIzKa356XSrr50amE+MNNTK9dCAxs9HMo2xd6S4Ut3",
-	"vShDxFvwBZO5u4ecrv5PKEIS5Vx3V5+JNCV0LkqbRSotqq4KyUkduya67aQsJKQMgRooB9cCvTbnMBqa",
-	"h/t6q9a3CFdT6EoKXX+QTPjm1lFv6sQWiNl2/6DoCaMdie22g99lo0lnTzncf15tYKjYeezn01xVfxqm",
-	"8/ReDo3QMwuttrPHGk1m06oDp2s3m1lbqORONXSYZ1XdxQDlG224XVFeX7qdZVYvj13t5V81rXRyjU9q",
-	"lmSnc0+KeQZ55BHy+sVX5K9ffPkXc1UzXycpaMoyZXPFRSlJIlLb0M+mYEOWKpIInoDkrbVeoVmF9kVh",
-	"pqR9bbC0vDDDPT1CLtQOwDxYEMrQu5pmOguMUoSFM/Yh0W0Uwb6mmptLN23lko+pR8NH0MrhSoLbgW0j",
-	"jkS9y7w4Ieb9qatHq2if0cnDbMT4lyCjSYa7AZ3UegQPygEst+pBgUGTeS+Xa1lCywoTc8Q4lNTLBZcG",
-	"rYCM7Z4yPGZy1J1qJDxhbEJdIQfTopDC5oSnkGSMO/vXuYtbLVz6bpj90ELTbJhH2fY1F2bOBzv7KvN8",
-	"hzVTY+2drq0TuL5v+3JVYSLvk7H/xESl51wqp6i+Olu28WEb87X5YzYrgf4hokTTDxJyOO4phQNIEcMr",
-	"rmjTz/HW1h+LUtfKhOv7em47pr09d9TCxXfuw+gnpj3ihjsyH6Yh1ByM/aFZBsPUcQUeuTosbH5qbylM",
-	"L2gubdpoONXJO6+BKsFfMK2iU2tcJ14LhbFg2oJjmAu/hSC7OiSV0Oq2QRqPH254iKi7Pasvp3vXLoKJ",
-	"VX2jvdSdEmNIQA0/sIIVyemWzIFokaVBwFELx4RHPImeXUf2aHcs1+LCMH2sgv/EqKICHeVWVYLfwV4Q",
-	"70/tEbwYOKuzwaXjHYi48h4H4W6xcXrqBU0qDCWHcIDQZ4SSt2JuEcJ41Q4Oco8HhUc83VwWUvpywnYK",
-	"9NTGAbsq3cCfmhJhZwQKEPdmKSPSXhZmf1qabjKeKrMn+PmUqNIa0ZgxPyUrUUo1JUWZF6cCpzz9vCPp",
-	"YzZO08kFdtVotKCKPBwsqabhh0QipKuMihCYO2P/IFqe9tmz0j3JIWuTVqkIbklaBvavC0xa3s/UNM/v",
-	"1SMLCWoVH6uWYilpbiQwVRiZlvZJRIs1cITLuiWUzKXYKJC1cYkQa2aDEJRbhCRi59OG+HTPktAoHL5+",
-	"hq8PJFQbNUoFaUjwfj9QkpV52Eaay1xo3hkq+UBf5Sq4vSHNylPuXTjxqV+qf041y1bu8glm8SjMc1Da",
-	"KlclyIIiqpU5l3KRA9c231CW/JBnIKOFgnSWh4Z1hsjtbEOWjMxgxGSx0EjUUK6i/fZ+O9r5Ce27TSy1",
-	"2jb7DpSKR40ze23bxD5inNjGho/JGyPFFjZuye6B20QALbzeUeQP/y9Kuvp/tCzhj7de0SiyBO10TAt0",
-	"Pk0SUCpcSfjACoQzyN/wCyHWrS9FPveAjVZ9tmDz2EKwS+Y+h+AXa1RprKKdK/TPEH3qPieIgUXQLccE",
-	"n9omXKqgEqZVAFuBtqcy871QlqAfE7t2RNSuOTDaotvH0+brMHs7FJGwTPpNlJEb02SlgY3WgSzfqONc",
-	"QbbwCClYX9ERv1yxpUf0CVjjmBdO84XCmJ+hCfK+dVYQymJ7rnAD0SgwzSt4cPCtR9yD7GLLjZB6hYcf",
-	"x3TvTPBlTQwUMeYLKYtApMEI+npJDDNWV0I62Mzwu8i+eqzFE2LPsWqy1R7tWNtJx15xUo3ojkO6lJnQ",
-	"P3hWizAQR4UBj9qaw3vE05tTU6BqdO68YdyBfsnvUAHFkSxcYHpQwI4Vsllvi39Cx/zf0DWcsN9R4hUx",
-	"tk8wImJn9SnuHrqbSg8xVCQ1tP9OWBq8o/g+xKeNXvm/j0Ra7Cs71vALwPqU2lnEhKZbRTjYZmtopTyi",
-	"PH2UCJkaTaym1l7AJsXCBlfx+N2ZLVV1s0NLNhYuAZqsKnMHL8qqDQMZIdu74GsObRULBNz0rTxtT4Io",
-	"l6uaNRTiqgJQcV+QIp8FWjD+kA45WAHSKOZCe7TlwGl04Ax+mD8PWh7YPMmD+sw4NRn6dq9ZW16OtvIg",
-	"dFGlLLIy4lF2vK+naUFzD2SCvWtuAAFLnoM+5SCoeLOa37Qha57NKrpOK6Pak6fOQHsC1RCWPWOjeb22",
-	"C+g3QbTPNo+6UNlDG1LiNL2v40SIcNRNssxAWc+Kvd+RP7wVc/XYv/KPLWABp+ROxeWgIs7euVfkGJzC",
-	"roYqI6axNKCJqtp6m4Ti19+POOj36KsV5ctYY+WEXdxfgHlC67xWbBHr/tsArFO6JTfmILsreWsjUxTY",
-	"nPFSQ1vegvm/QxvPREIzkrOUOzSW7j5lnz/989E+ZbuGkvYlJyS5avEgM3d0PUU9+q9OG3Svr6SFMK38",
-	"wJb8u3jcEoE+QiN+fUGC/fCgse5dOSxTxI6b2sZrvkj2TzdEkaWkCVjFlwmlq1BGlWl0VGeEw3kVVKmN",
-	"kGl8Vot9R+0JXfR9uYi9ap2KGisp4zPJ1Nodh2Z6S/Qbzzw+GAa18WRpdTjZZus4eCAk6fDsbvQ6n59S",
-	"ah9zcLiEZNttmF5hM/42f1QPJu3unfVl1J/XzhvRSdmRYEBMhx2xQ8GMVAkCgRNcUg2z4KImHB3OT6HA",
-	"/1TP4C8tXTJgKQGU6wapgZOcZZm9kgf5Irl77JC+yMIl4BwfKJQOJmwhIWHehVEhdjCO0QSa2NbLEtAQ",
-	"rh5sbONu6FIJy2APmH100FDEP5zFeCKnk3vgqZAzo6avp6XBFGtXZg9mNeHbH8ju8S3+mm/87vnPz6e+",
-	"/1QO1PUrdTef34JaNh1tFFHTT7XSH8faqC4r1m2w+h7jNTRmfxa6UfKn9I8IVd2jqtBPuvHD0Y2xau6T",
-	"/hld/wQrmC7FMXrVhMfFuTSunnnvnQUzjlterXNdWGNLO/4FTYKxhEKNV1XN/4jz1Yzqsyuc488+b0oO",
-	"zYwTMof8QqY7zGhPuiPnVQHJCdmHsGBZBilZsGXpc29XYuMyQVAXHnoKYnIE5pCdnE3XoQCp5PE8bWfi",
-	"39NOQaHjKZjRxPpGKFlBltqOrrcYeLItXhG83zd6VSu2wCR/cwK3RKUW5v5eh789hKhTWhS+Tbx5k+9j",
-	"X3WVxNDViipsAzqHZclDishGLKK5XFVvSPI55pjrFeUOV5G5GCNHmJGHbXkMfBBkwLOTzfe7a7X2x7V+",
-	"zFqXXDf7jna5rSKnKU/n2+8tGF2U4L0V812j7UTkgF3m28oqRJm1U3WzshhJOMJICuO7VvVcVECdubiP",
-	"aP18gTKOh6hfS0u4XAn02M3+u/yVjiMUMWau5Qhszu2+s1O2bNcvWJR6jG7kcaVV5lAbIY/5hHqrzvQl",
-	"K+rjW8Y7lRKgcAeoSesxlrWIhRWyofKzz4A5a22fvFmxZEUyljNNViLDQpKQqMwJigeXMUgH/yHOxDH1",
-	"iQ/m9LOQYvoHxtPvvq5Ak0PVlT2EBsB+8086F/4Nq+NmFkwwMB0nDlQvo8l6oB7gw1TeVWgnATWup3eu",
-	"qFpWtGvdKmS1U7b7itjy1bSmRdrts/oO+tW1KrBaAtJpBeFBRBtTOoO57t8l5do5b4NKymyT2fCkqqij",
-	"deflrua1/86ODQtxzTQl4Zt7kFtbmokXexvAN3z2mDwnaFpUafHOzcbs5dIO37blV6oSJxWV7HYP27uy",
-	"WsvRo7vLLWN3gux8/oF95+N9CrtXVMvt3hW/tFPLZq0/CNJnhJK5SLd41afa3FXoQZUPJUZJlkw/ftxS",
-	"2ddhHNjSb/s98lYw3qiBrtnx/3z+6P/QR7/dPPrr7NGvvz+d/vmLdjM+rGfDCQ/eT6BwONku06uWTe9W",
-	"gztUFJn5lGVZmTNOtUCEo3+XrMgtaFXKVLKicmmLMRcsy9q7Owbn0y+68JY1mUMm+FIRLZpXpFAKoFj2",
-	"JC+GCNs/0BX2/lhOWj1hwikl9/ZuZv+H9+ZF3emtrqGKANeYYkl5etwb2Xa6l5y9I1GWwpwqaMWAyoCY",
-	"z0jJmS1jqyBfB4XyqXyqnqcd5oIEavujUVVKSGcbjEhUf6ZyeyRq1RI1DAYT+vxmQDQhhy+wP9Md67yh",
-	"a3iu1rGmRpWp2cfxvwCsXU7nMNc+99rWdUCW/UhHzRHqzHttnQ/LIAThZF+stGTzUreesVqQORC1Muc/",
-	"xgzAGBEkp4XFsQnK9aNKh4eTc/pu9psQoVWCOeMxw7mQehU+GSXKavigEfZOo8aym0OgxnRzQdM9fP4v",
-	"WqMlEE7lTvOmzgu11e+eXqPgbmNru1Dbvx4OHd055CXh/cnwctgE5ITS/ETC5jOFblJXzITA+BdFAZKw",
-	"Ue0AMohGuFhgWq8WJFkJoYK7H30lYRNi7V0S3XWIW38maBpXeXuMAllptPT5nhz7nHP9OLmQnPHlzKId",
-	"BXqjsG3KsFSRoEvJB3DSjNbM57TboY2POT5uD6E5cjpe298Sv6ZOPfRwDuaxul8FJz4LrmmMe+Er+4Wv",
-	"qExj2nDF9NfhENeL4WUBkiLtLxQZhnda0hnNMrGhPImoaXzuvxIy02ESGy/vKTzBj79LswxJnmQ5G+JQ",
-	"ikjBHKzvUHjm6Wjd4sKzRD/o4EpkqGSktniXDZooDUVkH5s7DaFt+ILzcMNDN9OJrcqKdxiHBnkc0npo",
-	"QKc3Ir+XxVodnX4VbU0FoVC7/qHVYe8UQbs9kqUn+DxsWlxrauVKbEhO+bZKnRM5oN8bEaqyNDRhq20L",
-	"VPcaHKpgZFWlbzSIE0MfL6aS2HpJSRfov+zrFr/zYlWtxGpuprSjJm2A4y6oLVsTVL8WpCqEyGYJld7E",
-	"nUwn9h7Z3mM2OP1lsxLx0mW+VM13J0uuhXqPvw73fWzXg2eu4aDu30gWDQiH8CuJyD1AgSWLdSshCjVm",
-	"q2pRSotlgPgntjk1/g27YKFR/LYBY1stcUDiWSOdKhVgg4oLpmPzMFtCLAgDswKaEu85wyLPwTM2Pbr4",
-	"IQgaAjzu0iQGf7N9vutEOcYL3oq5mjEeY8yhvzzwyQ7Rc+BHe7yboMeaA+uVNdyCnm0s+BgAS7EG/qP5",
-	"UsjTbZZpcH2EGY3XkZj2lz2o84hVLoneiAoNXAVBflvcFZu5PmD/HsvYA7XxOT/cg3LeOrc9SfQbWePy",
-	"nShV7T4dK/XkS76R248hFvZ3rkWJrU5POKeqNiCY360FYQvCBRqBKTNHjz2JnqF3XZGlIII7PzKT9ug6",
-	"PJqGgCm+vO6JyBzGdvrQUj3iDGnM5XFktKnvOV0He/vjFM9YAMtOjKq19gjS3wsV3d3hF5sLYy33HHja",
-	"hnpLc8D+0S1RDSPvPlVA2YRkkjHl4EWRm5UQHCRWDqHBM/A5uJ8hg3uPHmepBHdqyf3hFRZ6pt0nZV7M",
-	"qt6MSSYUVJdW7n6pVJvrom1sbnvBzQRf4p/+gknVzNx7VUdZ7a6hQGCDEveFgeVGiPRo9RBbWAjtjRUi",
-	"YpdqjFZFNiChqgnYGbfGqHUFBGQLgcZtWdebvejS1cB9GWnefyoq15/dKi8qoO/aQRkcchLZ9AIMxYQ2",
-	"U6boPLPLP7Stw2GCxm2B6gQo8CVSZI0bvthwlI5G8w4Nyeq6WuJ6vCTnT8JV1DaovyzVcNNJWGr9DHDq",
-	"foWDRl1yc993EG50p4SFpr98Gbm3J2NPZZasbM8gpkgmxBpSQvUzf1IjuL1LY3Xl/zuX23SXOmP9ZGaw",
-	"h3DEY3krSqKgJSUjDrwJpxI3OA4XxxAgxtf3vnUDFIs1il5yV3zsHUfn6vi49JUhIqDDt949IWooSm0s",
-	"wDAdxPgshqRm/MXybD7wSNs1FhhVp0eBhrcUpXYmWwpytsGMEheV2VClAwIDD99N2Aex9mJbfVYDSsxJ",
-	"ZsOewDSXbJtkIaK5lQHGsRdfSLZqp2Sd89BheNAzQAf4YTt1nT6qF1F4wJFCQuFCOkwmtnwCISpt9PAe",
-	"pLa/cUAcJcZVYX9LRI5oJa72Isvcv2mWzeY0WbdyaM0dFX8gufgFtjwSRWY0GvbPfEystYCJ+rYBkgSa",
-	"khQK7KAmODH8OAwEh9kAUaK/ivK0+jOsgfN0UuFQMFVh2k+e8TLLsHzgcgrd3PNLedR/aDfrKzc4EvLg",
-	"Youx1D94lds2mmXW6msApdh/Ofjyg0tHHXf/AvMPgfhCbq0Qtuz064FyZEMp8ttds0U0g3duIOTYmuen",
-	"G6Lr6Rd/+usxiC6j9GmiO4JyOfCU8aWN9dmQo8XxoGvgDkihgmqjcr3r2t4Z844001ocos8w49ly8NTs",
-	"4ZT4Q31Kmtrgdp9udQca+cPuOX+cViR9RjzbmPdYTPxbUvOvPbN/sNRipvnRt8R63Z4RJ5W3xHrfpsQ5",
-	"38gfDI3MNcYRaeppyoWGP9pxzjVH/mD1yB+f2aekt6TuqntG/BKnvmrq1hYX+vFTVJ+ML2+Jd+Y9c4kO",
-	"2MmzEFK7gi3z9pTQzHxhW9vRK3ZB+vy2fZ4Nswyi/ARus8N8Crte9n36+GdzmbYj+2yKldiguxIVFFLJ",
-	"WS3GYEHI6R7Z/8vn/3VTB+j7882ITc7F5bTs6QX7qFLajFdjz7xgWaw180qKeQa5a+iqNiD9MhcsA/UZ",
-	"MdMjf9CgdEo1dbvf0kuiyCiP7iWx6e3kE9K6AJ/QRY+faDEqYnbq3PxhISxafO3CU/tJpoahoh70Ci83",
-	"bd1ZWAYzF3kKLElyduPMlna1yq8WhKapLf6aOgAzbDNuDNxMUOvgj+xJVkfadRRwFO3azn+4mHEEe/9I",
-	"ubFX5uIepiSDe8iImU6hsBR6M8UEBPqOqcfkO6405dpa7X9/89UtMbcb20adcZT2c5107kyNiAPvrN2A",
-	"OqcZKsKWPcSmV/+LPN2DRm0U2p/TneXozEILfaK8mGhqX9gyPveQGTMNgEcwlpGLoKfWuiCHPRgW+mUZ",
-	"FKXntk/3GT65SJc0Ru5ZRNL3j0Zh3JnvhGUdDGCDDJS4cGr1WF0pO1nZiZkT5Z0o+DXbvWzoIM+QFc1r",
-	"vOTFYL97VqUeWw8AIfXq9O7/giwYx5AM5psJ4rAMyByMKrhFLYHJErX2e3MXca8yghS9bzsEbGLWvY9u",
-	"7DeyMdcLm6u95hZWovLiEIQsU+4Wenj5T1aQrFVbYbb5v715byjTLRkdERWSTzuSTCFL41AkDk2HGoYG",
-	"4WLTzE+g2l0B4tEnfj0L9lcUwNuKkhGO2JGVopFTgxtCGzmjyRoT7AclteErNYzc20cdc/ESsaiyQ5A9",
-	"nUYKfoHt+RPymkxswNDBunzEPTj/Y1iYY300GdNI8AbAnvNzULrq1LkREv9ybaCCX3h0VUO+cYfPFNDP",
-	"BMfOTgYw2qy2XdhAiiwpM9zAuHVlNw36zwMMer8UrzmmFfq1dWlYoat0WpPr9xm3nc+aLLG/X9OmJu48",
-	"RUZPcLBnVUPuDQFPrbmw7pVSMr29M2/wpw6V1vCxv73wzPb9L28MaXAkup5xXPXUldaFLWYWa2YzR/FE",
-	"sX/6JJcJzOcZ4zCjSQJK7b5OC/YDmLm/n04YX7SEQ80c0zKrRN6oF5+PgudUIUT2yGKHSdBSLJhWjwkC",
-	"wpFXL+/eOAcR5eS7FPJCaODJ9tEPsCV/mJcaU70eMf7HWwf/4oIxmB/gTnv8vg8wPiavYVEqmtmr3esX",
-	"X5G/fvHlX0jhXB8paMoyn6FKc9hhLT0mL0SWiY21DvDylIgUbglkkGjJzD8saO8W4dAS4Aq8g9YYCprp",
-	"zFDtG0vNWgDy2eSpP4lowSbPJn96/PTxjb2brHCDn+BR6TwDS3unF756+7t08mxi7JXnfhAW0tEcNEg1",
-	"efZPt63/LgGxmtyu1u27HetZR4vl3iCXVPvDXWf27ueOfUnrmpgWDzutXxFFsRBc2c38/ObGYoRzDdyq",
-	"oqLIWII7++StsoHz3QR7q+Tt/qNOQ6Hcu/oLe9FLYUHLrNMvVE3viXMIWq1T5jmV28mzSY3LNF0a/po4",
-	"7pz86nrkHLKn7XrkvnrIn23z2A15UpN9VDi/2i0EpX2DpEHo9zNs/AzfNxWyYZP3Bzv3dOida9u1nGJb",
-	"oBUWFeKLv3lDOz3ybtgTHPN+OvlR2PkcG1+NczM4i0N+FhrQivRpCId88n6602lPfmfpe1ezBzYM0mQe",
-	"Cbm4P515vp4YZXBs1MI2TGkR0C9avGjDiNIbugYyx2vEUWpZdX3kBPibHzSilrHvGFnJ1BbiyWEJsEeN",
-	"J79Xx9j7JxlQySFFl0o/nX60I9/gwFiGsnMzbDWmMq9NcWRaY63JgnGmVpBWxe506+tHQGmWU23OPe0I",
-	"5vdE+R7mPbuiHG5G62aoldjcgT5nE3osEOeq2hF8ODvCub9aDKWWtIUjuWtjstEd6F8A1iOyz5sVELPH",
-	"1mg2DJOIHJMs6FYRDpBObVISxoqwLNqWf2O2gfsKdg8micB0Jc9dBZW6x6Ywpv35vBNpenwk3Da88XQH",
-	"2hxnKsx0+pAY/DUokPeOyZFpMQVvBdliSlwJM4YGhcRQ6CEH9+lGqz+P6Ec76DoPqmp6XTtwovE6gCH6",
-	"mmKKGk8J9i03t7iFkAm0n2DTSVG2XV3QpzDAJsQaoaPIKC7C115fXFKvlVGeEw6bqhhHLIhsck63yePA",
-	"PVDdi7Z0z5eLXXWQMaw4vKtaA7geOHhmWpgd9MQ/Ji8Xu9S2egURxXnaquBUgHpMvqU2o5FhzSd2SOCE",
-	"JtriKijiAMsPT07HA1d6FfdI3Be+h39tKPuR3MLxckl3+elaeEascbOWW8/ItYSUznvTV37QJw/jf6SH",
-	"0e3/yBfSGpd5PvWFAcc8jD5L6no9jFUe12U1W+O1H4eHkfrE9FY+qeu0QA/jyczzIXgYA6gl8oJK5tiq",
-	"8zry1W5Y0ClQJfKNcAhsmF7Nai/oUrO7+qigaqgDy4tktKqIGlfB7og7osdmI9DOVGQOiqXOKYPAe1My",
-	"3yJqnTV+51vyVszrHLObn2caC+YZKmJ2+MckYq9xYbZxlVtbRS2PU3nkcnlJqgx/qLnZ4zMvfKX0hLu+",
-	"G6W9Xh3jCpQg3xWj2+rGERc0uUfVcBI2Y9uPjl4VwSVsjluOFjz2as1G7HFyYZuxeucHbzA+T1Nis28P",
-	"+aISwuoM61PVJ7HJdehpCZsHUdIdbHQ1GrqbK5ymPqKeq1HRKvpsA/jfjYccTfA/yoPPES04YKBDlR31",
-	"pHB0Hfu0qG1fu+HWd2rUkMiv9eTwU7z06dF470fjcthteJc95/mpOk66r9Inc8/XlxG9K1TbiLnSuwno",
-	"NU1WnSf4OUS/glPcTf9hYnhXzBi78zxSRJ/Ue3m1K3uapiPf0S9zHERf1Z9e4qr+4d4njt3tU7p95Gpb",
-	"Ow+Br+n2Z7H5WK73bjXjmWvfIggBRswUkUCzbEuWwnpu/S6kdDszZG9swhOPjt4ep39uE9EwPJ9CAlyT",
-	"lSilzV0TPAGsV7Hpa6hpHpNfVgLuQaKvGPvuOMgZsgIqEdRpxfiyJfzu2zNfa/Ddz+/Ch0vVwmlE1zcg",
-	"7NbOhFBksxLKtsclG5ZlFhzdwlphQNaiPaZkw3gqNt1cJulC918Uv7ZDriB2XqvjvmzA/AO6fuJujXz3",
-	"rDii4inMzzh26/zaZXFc65WzlkbzKXfnpEtOAbxq/4DVjAhudMgnO81zNACXSlGcyDjXG3z7WoqiJa1p",
-	"J0bdZtfJpBhd6VzprbuLyHs8+GThoMf6SY8AZddG/go5bdxyCSPMFr4xo5xQZQHWAki7ojx95DB42g8I",
-	"M+Jlealr6llaYbhte5VRfoVC822FBWH22+G6HNlhWfIePwQi6pjVvi75h+2J+Bk2fh0XthMarz1mKTzI",
-	"6f8KG0w4TBGarJdSlIhcXpWVZJTPZMlb+Adhc/qU7xuLq3NderdqgDpmlWNLk9wAgfS4lP2n2S/WPLu+",
-	"0wyBEsc9zayVSm0dg3knKegS/71RNuOujcbAjcAz6NF29rLzDQ7cXvF1x8/wworsezH/uGJr6JYgicUB",
-	"8zzzVsw9x7g65IDA2g9Q6G/c8KsTy2piI2J08Kpq2wgms/msayjq0uhHePK+K4Q0Wm/NeA95NV3DKQbm",
-	"G8iLjGr4gfE0xA4xZritnQsd/ULIvHPn+qlobf4Bysis2+4zZdGH1NQf44nIyhy70pENtoXQK9giBpGF",
-	"nkdAcb8xLDc7UW2LlvTRRsi1O5AcpFh3rAo//8Z87Rch11d6ExheEeOKn1viXNhxvSP2FZY2FoUU99ha",
-	"WcKiVECQoxCrqsZzFqfNshz+/qjiqp4T2vZ0eOEw3q7yfMbJ/c1y3mW5Yvfml67h1sgYHkbHp4hibWNZ",
-	"hRBZ5xYve4v9zCH6wo25mlq/K6nt+0hq+fz2jphZh62alFEhxHwtA9+hYyXKRr6dZ0fLnFgV3RtJ+xZH",
-	"fCQh828vcPnF2KUiK8hSjGMbI7uZ8miI3hN4Mh//4iOg13oRM5S89C1s984P/hr2LeYwcCIWC8S8thFv",
-	"5BclciCu59Mh01RCG1AFlgFV8O2pTqgrDUP9CJpQK12OaEvRJludZ+231+iV62LtK4hF1Uh9jB2fzIVY",
-	"uyZG7brNDBiTI68zaHKlu/s3IdZNWZrursw2PQujZmuAolMVHcP/+1bk8BHZD6NDBHp6RVXUmS9dtbGQ",
-	"w+WNhRw+qgzYLZVpe+0UCmFIRd1pbHIVufhm6g9RUfdtnzPhCjLwu7nCujYfZUKse9xK5uPnp2WIxLuN",
-	"YxzSP5szIXDsT2ZpgwTc2/fCD2E1//VoHPcd7tuPQqzHdmJpukY8M44BoQxcux3MytXi1mdVW3wzbCjT",
-	"jGo0nOeO3bSLPRwNbhhT3C7VhysuEue4hsgF0hp7I2VZTzjC/tFvXX3nxoxYDvvr+Lw+rkX1ZgUEWVLb",
-	"5C/XvwmORIS6LC474JPGPFdjPh2Yi644ywihoVDNfnX3Dyv+QhIbGDI34iMa4HgQ3lHg2rwa3Rsz5DFG",
-	"ObGEIilLu0j5VswfFbROzN7K1e/F/BWVHypMkJv9w9StvsD6zuszmX+y0FGGCYioa/wFTWpc0n/efm8G",
-	"XB57QmlrH0XhTwwCYtH2EF/QdcLiPqCipO/FfGTDxDHTYfqVYcPjSv97hIu7Lo3fkSh3BW7sJriepfX0",
-	"6CHw4R4AD6P8r3P/K29JGxM0BO7JEXCCRL/kI7LF1WV6fS/mzxP9iYtqBsRbMW/aD61shMlx/TAXz33D",
-	"0g+7tiQmD3DANm61t17lnQ8TrTdVnx5nMhFFG3eUQkJxwDxVtnDf6X9WznWHYfebcM3DO9KufBdpV4Cg",
-	"SnkPW7JhyrYP6+6U8/mRRjkd88FupT3zWcPWluzatqauiVZCNc3EsoRmM90YCzejGiWz68XMNlmeo4PD",
-	"/IYNc82l3s6kEAp73CqSwcK2CcdHTslbgf1+51uSiDynKmCOH3iC/JtaXzPb08f3Pq76k3dnyh8KxRNR",
-	"VJmynde0l27MJ9n4JBsny4Zlokt0BEwoJ3MgVK0hnRLECZ9v8WeUZGywAXafXNgW2Z+k4pNUnF7pWPVy",
-	"Hzs6KciCcdsTQEiSA1WlBN/gEO0qql3IUtH7KFHpMcxzuoZPttV/iqSceJEa6VLTZ41dybXmB4Ci0ao2",
-	"SOx2hXW9x1NV3KWur5LUT21k1fdNVTFG6FICpAEVRjtCL7z7qrvSCEdcG3X7Y0YDHShKsyyzyaxI0bdi",
-	"bu8jc2B8iamuHNLuwJDDhWFKC7k9FiX61g0bx7tzTXGS52XK9CUMghUtCjAKXgu/f0e8cDmVVTp6W1ak",
-	"Av2TG/Jh+vnd7B8iMfJaw7zodzPs4TafaJasQR8TayzEOeJUsEMGtAmxAfyRdloImUmlZPc0I0z5iqFb",
-	"smu0Zdt6U6WJ4GDN4pxuCReabGhAH65OUy23TcK75rYSG5JTvr0lX7qW4zZN0LzY+Tl7zNab0+zWDUv1",
-	"ararj+qanIXyw6qGWwRmsIWivqds/IT/0pjxn24u3F0eue8CmXLJCmgBSlc8t3EFjQtMWTKHpiMlFojo",
-	"jUDMrXogG1n0QMIw+6Y3IDJy0s1lIiJuEQ+B+92pkq/k7mDrGAq7xb3a2GZqSeCwoVkfJgKHjSO4uiTb",
-	"fKBm8N8kHojmtGAK7/RIaFIWxqZKqQY8VZx0b4wWaLnmdezYNjdz6BXwV3bQhw+n59bxSb4PTa9ccNgS",
-	"CQmw++O3qQKkuaD0GOiv7IgP0z63k/9knreY54Xf137+WAkt+s3yV3bItbk0cFoj22t26dZN27wNI90O",
-	"qPnvUugj5br/bYdcGzVxWiNT0y69jZpIt6NFuPj9D/5ss6u48MlWe+kHX637E10DoQR5xvoXKRbOtZlS",
-	"nrGaYiqBpuaO2mtLvbaDPnh+8+u4MMc1Xnu91hR10S9Z7XZv5phagVXsnf7/V0Jkdzjq6g7MambjOjgK",
-	"ITKiHAk8Ne3fB+RkS/5ILBb9knjHlvzlYvHBS6Jfx6dbTZscSqbWhCYJFNrGmNEfecR8RQdvP/f8wwz5",
-	"4HnHruITKvNZnjHkFh/dSlaUtWeZZ4yv1ZPftVgD768Q+pHxeFDaN+a546p6M69x0NIhKSXT28mzf/56",
-	"mFCEfi++Jgyd2beuuVzVPa5GbDOsjdoBef044BzCX41Ym0U8DMjvxfnjTT1F3+9xADsUtLD40L0i+ApH",
-	"nc4OrRWh7LdmQSjwMse5grb5VfSLya+tkb4mPW3skC9LugTMtnKdFitp2VBFFHBUTCXPQClCjcSANIKE",
-	"OatGnCbTjmwv++jWuYJRcKDa5hmnfop00eSuKow3Z5zifPZfcMBYZsH20kYVefX1i1tDjSqgWlGBZhu6",
-	"dTl6NAcy32pQozCkncwcVsz1tsHtEJwUjp9a2DMHnqruzpvNPArs6pkImUJq1mzT8jVh6jF57lpNMEWE",
-	"HbzL3DekWFFuviVKbRMyKZElNlIxEyC5SMF8FXvoWPYgTB925zSDT2vncTHD5ifg6af2eqdbNq+RwSzj",
-	"VIxnOAYZpYWfanxthji+5kKz5Ijr8mc35uFBtAcr138r5h93kb3ds0tkjzHXOFgLc8TlNTazvNVktOPV",
-	"93bmV+dFcdMaj5gvORDu136UhE/o0lxjurusAU/tlJ8v7X3nQ4/hj74Bb+SWULKgLDMKU5KS+zo682JC",
-	"l817Y2NrRJr2pwe/TNP44I8x1d2ZNQ0aHI6BZUbbloMdGhKb+PWkzwGsHeAXlbZRFr8lT29ubuITwMy3",
-	"GklrNzfhaWsKoEOP+/dcNpvM7PO4neNVKRFvBzvsNdLDzLstP1Y5Yd3RXToyvN1QQDkf0KFraHqJTMJa",
-	"rVAVtaDyeM/t05IAL5j9Iy/u6ty986PwdXofZzeHVNohBNf4A4Zqi8sVvRmdoa4FqWcvS7TOFSDVsfr/",
-	"V27MRwI7b5czdjJRRbOK6Pif4+raDrtihW0neGmVXXvrRxKgKvxOH3BITTCDFPaJLHMtSZ1K8AdR2p0s",
-	"dTVqu59DqmzO7hRxTFwM0tuVc2xw/11rXdaJz0qo3aNhrxMnK0+RaNCPlJZA8ybjNRnq+1ff/G8iJHn1",
-	"8/+eWsfZfEuYVq5zsI16TMPiLBfUucg9V149T0nhmLwtW9fKyHH/Y4egDOJ+ZDldwpO3BSzPjqoNmbjF",
-	"El1K6KJbRo8FCF7ZIR+Se6umia7UNDU0HRsT4R7k1rb4dFWILlPG+fVXtiduxRVm4I4r+CNZ8hCByih/",
-	"XfLry4t08xrXW7eg0vpCm4TkM1nyVlo+gXtf79VK0oXIsrGJquGdtvNoPdEupZxeSbGUmBehiAJ5D/IR",
-	"pgo4CoUSVGlR9ERKtCjOoeZ1RUnGZ+o7LQoMNK89Ys0clCZKGFbv35Ojpwi/dJD5Q3IuZ/QimHmdWQNm",
-	"B/1mSij699IM+FicRBKKsV1EEgqywct1ayFCUebFEeHBER8Lxct8dIo7elXELvPiuEPODLpid5yZ3qUv",
-	"htU7PxZXnN3jPb6ohDDICXcSm1yHC67MiwdxwHWw0dW43zq5wpb+Hr8FnV7EOnr575U2Fvm3o1hbTWeN",
-	"6q504FjlwCWLiB9ejnG1D1NjcK0sVQEk+HqEz5SrSAjgseP1CLjs0woSeoDMBqtG+IYvM6ZWvtDAZmd9",
-	"qjE4r8agpaqgpYqgi6cU8LQ/gfOaddZ/mPZ4IQF+A/R74L61b68EejSF4rUb8yF5yweICI7JNJakoztH",
-	"th6mzyFkV0U6mx1gega21KceqrVc4VhEgVLuZpNCBrYZzZ7osyV/ia6XPYp9cRhOHMqpx5Z8z93jJ2ou",
-	"xZ2n3p0bNOLm+leMubOC0Jx817H4Dv3Mlvw7HuZxwaLGZja1E4+5EBkYwRvLELyz07ywDTjannVU9SH7",
-	"NmRut4E1oXsiYSFBrfqAD3HAjq2ve3dfu/V85Nv7Gjhs0GqjSQJKde8zOwbDdcc0PETa+xmtXf/TsujN",
-	"Fo18lnsuqLiIBcCQmS9dsfcXp3dh7+/unR+899eh0SjW8Dk5xqh0y3E/32lc8vX4InWlXr52gk/7/Osn",
-	"k/jh/XJm6g/hX79SBqj86yFi98S2buqXPjvkGuXPTe36NuGXRtdI149qf0Ps5I8J5unUvwLRrO3PZQXz",
-	"ajlj12rXs8ctEVlK7mlWgsLC3zUUuo1PUHQ15em8v6PPnRtzld6wUVWCXfjIhu73Yu6qtBPKSSJyIEBl",
-	"tvV+K8BS4iUtnPtK0zUGSeowDn4b3abiDj/CNllHrlo48oUdOCYit3nDXQHJBUpv7bLNgWXbCBqqrkQj",
-	"S7YhAppljQtpc2Jf3Hzh9oALIgVNrUxlgqaQ3lo0bzsVouhWkZXYEC0ITRG2KD/E/TFkf8MyuAM9Ksnd",
-	"Oy5A8JzapmKGTyVMMaazEJIATVZIMrJgWf2kMhSvE//J77+9f/L7u/dPft++79yI14b2UwcJayTDJr0T",
-	"arb6HhItJDFPI/MtuQepmODk88dP/WH5Ey3m4h35hx1oiEMMP7KFo66RNoR7IihLVKaPyRuEB9uCtHu+",
-	"sZ0WbbatmnpuqKbymPQyyyErGGvojSXNnmZtLv03IfIpuUEYl5XR9iIDshESeRpdDwXF1ra+3WZYFOAQ",
-	"5OHPNYSHDnyH5swSkZU5t/hYODVQekrmkIkN+dxXOhdiA9Lsw2/t03134nT//OWXf/oydsZSbHbT5ULq",
-	"VfR8t5ecr5kQsrUC/Zmqd76a4mRtSZLg8JnCcR1hYicRXS6pL85upHvP08c5ytgjK4yPcDZDBI3Ng26N",
-	"eEJe6C2qlxVVRsR8JdbJxtef2uI1rgvtd4tHPwsOj9CkxTcyPRCGEG6oU0w5LTpUo0hp/03qDY4IcpTa",
-	"gV0Fbwm7ZxlJ6da3t0KF9pkiv1njtqBagzQj/++//pX+/sX7R+bH5/7H/4jwsUrYDORfPc33O6a9aPdj",
-	"vMP2OTHk+0zhTmGzIrgHuUUAV1JIWLAsa7adqTVK1ZL1tX7Wcmtv+tfqPn0jt8/V+tJ3vzeSQTp2Or/R",
-	"aPZ27kx8vARocevRefFu17zFaent11Ida974d3VK78ZrijeYFYwOASGKDI0rog5ClYbGR4MPZpJXHHzA",
-	"6V04+LB75wcffPgRdFXj380hlUDuktDRI9bhjTuNZa7CF2em7k6MC+vkLqa6Dke5sU7M3TCDKSmoUhsh",
-	"EapQrUq9l75T4xnbLCGMaUbtmjAy1+DcH4Ztam0aropv7lCxZHgTI1jhXXQ0P9gArB+Z+0KXj+TlglAL",
-	"Xj01T0JEc2qebm3lWs0gOmiMpZ/SLUJea0hWZAna3n3EhtdsTVU9qVl42O7R+AVg/RMtLuouPmh/bBZh",
-	"J/rIrNYs4pZwADNzf4VGQtn7Q9v9Am/Ws/2L03BXITOnSaBj5osj/aLHtL38fo5pBFsft+Hvz1Tl2JNg",
-	"XeDoWLI54VQjWyqSSnYPZA56A8D3veHmOTMjJzuxUU9+r/azPzngJEz2F+bZX9PtJOSyOjhkz3FOujjD",
-	"jNPBouF23hNv4tw25u2koEsLeKv2ecNXSDdT2czKxZrB5Nk/fzVUngOVIPGvX81Aee8ZoZTZ5NnkCS3Y",
-	"k/unk/e/vv//AgAA//8=",
+	"WuSGr6aTRMLG/CxAFJlhmqLMC/wHldr8VKW8A/PGFVNa4Lv9xLtp8LNQ+pAGK7EhOeVbSwMtiKZrIIwT",
+	"qkkulL5FGiiaA1mwDAhdUsbJUhiScLJheoUDhF7ZubcRxDxn0soNjOs/P5lMDb+z3BDly5sbw+854/bv",
+	"x9VqGNewBFkt5wU+u4NXWAYz/D1OqJ4zqfQ3dNshVAvz8Syl297d3dMF7I5lJKVbQ1NUBxlN4AtFfhMc",
+	"t5ZqDdKM/L//+lf6+5MPD8yPL/2P/9EqK51if7YUfp9CXggNPNn+CNvD5Tw2LPLlV1+RO6bYPAPy7M3X",
+	"339PkhWVNDFqcUoWEtSKLIQkQJMV4bAhNNG3ZA2FJn8xpKj4xGrp3fRrb3/wI/STubabX371FbKM//tx",
+	"68oWP1Nt1VhzSWZTzBlBtqIkEmh6S558+V/I2qLUhOkpefL4S6MQOGGaMEVElnauYPHAvqZjqk9a+e4n",
+	"ljPdxcwZftjksAUtMz15+tVNU3SOCs5byIuM6koftrDQUe11XIzeijXwjsdr/Czw+Y/dkqqNbn3dPxhs",
+	"dmfUvooXCsiK8hTSB2Y7i4xys4eZEGtICdUdOqt+rMUIkJnMN5IudDujpeYjos3BU5/EbYPd8FzaUOXm",
+	"TUTZNUt83GmTfJVR3j5HXuZzqMyXfdrh3I2oKIBbQrmRBjOag1mRhEWpIO2YrnnAzD7+yHnQx8YfLPeA",
+	"0n8TqTk9n/6OJ4L5mQiugSPx/+ej/9k056q3zBmnOK0WA69Jjq/f/INQRTS8148SdTclQhK6MxKoIrQo",
+	"MmaNx0d3PH0oCuDv88y+Sz0QiwVLIBVJmQPXD1VhFAwaEXn2EH/eEi7s8WnpRw+lz65YFYKrztWePY9Y",
+	"Wk0nnipHjeZDFjMH9OTDdPJKinkGec9aCjvif71T+9b5/5CwmDyd/P8e7Sz/R/ZT9cg/t+X1nkPNJ244",
+	"mvJzBTxBqtI0ZWYwzV5JUYDUyGMLmimYTorav36vaYnjcmftutCxKd1ewpiYThZS5LOc8VLD4Qvt/xUx",
+	"g0gmEpqRnKWcLVdGI/WYcY//XD+Mbg6leDoJJEQBUgkeSjYJ1DHKkWNqOtHiXpZ9B1K5m2bzpWhTM64F",
+	"8UaE0S//mty9+Nek9a39R/1OhfzTmoX1E83asPWtr9OjIuNutrtbhZi/g0SblTiR+YnZe0WE2DANefOX",
+	"PmH2ovkBKf29/cpXN7VNpVLS7eGqcWTrzNNUglKRs06Y3gZxVkbnkB1uMFV4SmYMZTXgKXoGfzl8TApL",
+	"CaCIZuZeqoGTnGUZw+06YJJD/ssEd48NGCwWi5kUNJ3loKWlQnMyKCHmYmxG9XJpqzAUQulEpHDcSjab",
+	"AQlrFx1KzEMqh4sfiLd2xTResI89XmlJUcAPns4Frs6czcnKyKh+SlLJ7gB9BsR/ETdW7cg4FyIDyt2z",
+	"3Qm7Z5366/NKlMobXlPne7B3jTUXG36cXfZY33JgxUPVrtepWFtyj4yML91OFj+cLs1ZJjY0/vCmuSi5",
+	"niXeZ9jcm7+/IfaTIKnizhsRt03ORdGYSOsKudpYR2PM8loY7u9vv66vJ6UaHhg90naUzsOU3dpdJb1T",
+	"S2kqNVgj1siL+W3DeCo2M5okUOj6f1JIjNSY/1CORvCMqjX+vWBZNjNW7O6vJBP2bsGFhhZHl/ugOev/",
+	"ujm+D+7Oi5fB+bZ9C8qU6W+5ltvYbUh0EB0vtF0paMqyEBoFW2hclGEWlxnoDLk4OWH13ZkiSd1rdw+t",
+	"lta5e+Orsh2PHLVVphMO7/UJpOhUgzsXSO8Cmxz2zF4hzEFpbrXWoWvOc7HheKuYEvRGE8pTokBrxpfq",
+	"4eSAToGccqglv9xz8Txu+dpFTObpBC9RB+/4/tmLZ/5+dQLXOhXvHtBnTtv9G51JHZsMZ0z/TYo18MqF",
+	"GcV8sszAepQoSVaUL4FsRJmlZC6BrqfIdfMtwSBFmawOGc9qvYAD+irv3u/EPPhiW2YQdq09VCsd6r3k",
+	"rOXMUVOC4aYpseGnKcmYsf1vzUYwRW6sjlBrlmUh15g7ppgOW+Uey+GSncrHubrFtTHh18g8X2dClRIi",
+	"2fAX541Vq1JbllsIiTyXCb485DkqgbbdQarLTABV8Op97pG/b3rBHcitXplPp3aW04m5/rSaSuaDUOZT",
+	"WhRqZtjC/GPn5KtdcbQ4czntJpmnk39B694H7nrILsbsYZzzb5AdD3zXWYwR4UK7Nh66Eu9aB+/u0yDQ",
+	"zebYe3TDwIvRcJbB1yIvqIT0O6BppE5+yYGsgKbep5MIpc3BOxe6xQoY5Aq/crMMd+8dHWlOyiH8C3sU",
+	"X9kgkXfy+MfU3ta3Gz+IebSd9k7MrZmWMVAkZYsFSOA627bsBZ7ELefjkjKu9C5b5KnZT6aJ4NmWrEDC",
+	"lIhS20Qb97exC61bAL2dREi8jUymlWZjRnpsfDQXd5C2ajSfWzML9NJEGWZmqAtphlmiim5VmIGG6jV4",
+	"zmhotTCaTT0zBk5FeozkTgnmndkPGPqmJ9MwVfGzIfU/zPuitYWjbINu+ztUX/nUM1S1QEfBbhZn7viK",
+	"4nAbmJ+DYilUTGfIdMjhVdA9hD2MrEbo4LrGDPAhvBPz+IcbBRDw7AwWemZEa2i21kLTbBi3K6q8qP3A",
+	"b0QuDb9Tz12I+Npgi92To1rmR/0VLW+t7eT+8j17OkbqlSyunSczJmK2opzbs7IyRXPKzKGlcoXOOw79",
+	"KjtwW+1jQ9Rk4AMzypcltQfZLl/TnDyqdcI53c5SSJiNZR3atie6vrjQLGkLvNkPiDE1nf5O7BaRJWg1",
+	"JXSugGuSA+VW8ZeqpJlR8srbVFJkDY1/lHTHNIYoNKRerva8J5YTFDEmcAHo1bF2neWrIadRrJwj7+iT",
+	"kAK1DS7oFo8jkSRlQbmZlthw/FdOOV3ib0uKIfJCiGyWUNnOv/d2D6kLjltg5YTsvWXYjfibSLfxLmRM",
+	"0TBsRYl/vzHuBLdM1m4knqYYwgX9swR/jKKz7wOsMXAP235NZRp5NgXb1fE0iQsTHF+i0kE36I/hThxy",
+	"k20lgrn2RQde2V2HLMe57lYiD3ZzjRsJcxUhdYv/6KuOynxGbepEAD8UZV7M5iD1SvXn7bZm+6gVW+jw",
+	"+8obMzxkBVfh9PNMUp22dVrVankcEY6cxhI2QUdxOMvHMPFn7hyMO/cVXhyXdPGGq1GKYI2LxTRTKKjU",
+	"ZzvyMcGulnYYktlYGmFcSJGf92r7HC3Oe0ouJGd8ObO1e2EraElf6rA0QJeSn01k5LIBKGafcy7FMDoS",
+	"Ln9aFNHiZ/Oea8uuzX1/y/Z40M+vSyTHj88YE2jA4Iy7qI1b8WDN8xgfpfUHBJwMiQSqIb1UTPX06x+E",
+	"uUWvwopxpxLOurZ9DWofMV0cX31dxYHOu5QNSeQPPfMdX369wN1DbuA3dHvCDSomZwrHBt+p4X0BiWGn",
+	"gQ4ycWdmncNMQSJ42nLv9R8EXXuLjHI+3OwiIn5RR+A3dHvSKej3tb5r/t0ttOwJC3xDty/EJtJh+J3Y",
+	"EC3Q6sSCxyzbkqVgfDm1BVdV+auEQkgNKeZkSaBpS/5fdAFeFHnDztwLZgxmtK1ebbMSWE5MNUzxTeY3",
+	"pQkCFoQGdYO5yejbzXkSER9MC5eh38LcdXsyUT8E3f5YY9GsdbpXuewBOjLrz+wTDyRprEPdiCL6eFFK",
+	"qHK1QFqQORCvOwkXmxaBgBXj6UB6MD5xolLsbToTIRQMe2Kq+RyWjCssqZ7DkvJg5qneAfx862/MTA+f",
+	"htcndZhF8SPj6fffePnu3jybsGEoCDzdlbuJnClIia2puXWBg6e+gAwKHXfqnUtSN6EB7pX+SWffLEdK",
+	"uVGa6ojknOAcBcq0mi2E7IAsYuZ4ZFoRM+QwUVWV9oaAkkYRoYqXWXZMA8Zn5lSLqlIeLUEarNTUCYfS",
+	"O91XWX361ANrxFa4cH8E53TN+PIh+V6TOWSCL1GrUuJuNFgHc4i+0aJmqYITUkJib89qoPLEoe7KqROk",
+	"gFfuwJIuYhiFpnXEZf7kNIVZYGWdKLWhXQvOmBI5zEW6rXEUUYwnYCVZEScut45VtUXZai0lllUJXQtw",
+	"C2yM1YdPY3xJZNk4VLszs50W87FcDt7k4TZP2c1vMp3YFbjkoVRiLkdrNL0slK147jv8/o6DrsX3UYf3",
+	"cihVB2K+U3GeNSJcI6i+RvczWCV5D06GbxHObnuiY/FUVyGGyUJWO7pr6aCyu5VISrPcyVvUKWYoUBqz",
+	"H9wTyB8KmqzpEqr//PGWoJpJqJQMFMGyD7Jgy1LCrrLTGN+sra5p3htwtDBdB+tp00XeAK2mzMVmSrjQ",
+	"B8Zon6kdqNFRDs8912L0fA4po3ygG1bOlHL1MGGZ13b880AfeZRx4hX+UE40yRIYxnzxhceRLgNEyZzV",
+	"zpbYJNvKJN571OGMdjs5tXLUKvvvtaSnYTlUX/JnNC0KiQUP0wrR6mgylXtK59R+EXIdO7GlhAHsSveY",
+	"QAkcErgj4u5/eqDoyO2x2lOkwmQatrn3aDVVctEGYFLfzWmNQXamU5+NVDHi6HbSjuWHC6o+D8mRb+7V",
+	"G5EDlmbaAqu8VJqsRJY6yGhCseSJ5HRLluLw0A4vRgvmSy70jHYgW49wczOvc/DYF3lfizMoUD7Ntli3",
+	"b7K2Scp65vGZzO8cIA3Rw05qfNajF4tOt8dzbxdHyMIiypYOtSei7DI0M48aNG7Yp893Frw7dEd+EPNX",
+	"VAZtSkG3uT8Kg579yn4h6NkgHa5H7wPtKFs8bi8RLSBobMlnYrGISPFhS/5ysTgrBdQ5yd+J+QlFVtU5",
+	"Z5c1dVJVI3l9WTt89r4D7jmDLP2bh6KOkGjzO2KiRoi1eddL/73oc672xv6VvCx1InIY9bi2a3EvGvDE",
+	"bpIo8lbOCU00cV0ECiGyh+St+W0lOPqawXrhWXpLFPDUnPJME71hCTi8G2XuxavW+/iQZm6bge5KsHCy",
+	"XyiSZCJZh8ONeQ4equBuH7OCSsmsCaw0FE4GnTuSSj1zMNMLpi2iHBhzbrYx9py7zyu6wDCuVdkbquzA",
+	"DBa6D0MOnz483KwCyWgWaHhAEYaTZm6myMpueO1c+uezB/+HPvjt5sFfZw9+/f3x9M9P2o+lGLwgzbIz",
+	"4TloVoZmc58OHIRDDoNTHfAxDcUSqcECoU8i8n/2r4RFkTFkW29oLjK6XMbd+9kuNNdJgBoSdyRMx0YK",
+	"viQL85CnFrrU5qDgXrvkhYTm4HHtLb4XEMmWq5bIGj4oLKbqmek4XTeU6xO8uHYu/k3uMZ0kfFNAEu3W",
+	"xVd4CDTrZiIJ5XgF7Ag7etyuowRKVsKXHg5XIriUoiyCnrRiXA8MqJLT96GRO8ZDk+5D78X/LinXoRjQ",
+	"Ti8HjTUbOugu7bGxn8t0/+ZZraiXp0f3xOykZ2C77o2xHCLDULT0huDRTVg6Zd1SbMWWq1nmIRGD3ZDH",
+	"JUVsoh4b7vMBsA5/f/BohsbgzuiyymSC9bBYLbGHxddI7gsu2VKilAkES8mJ0LF2RhX7uzJku+Z25lmW",
+	"Ek6rOS1pNlT2neDuInlKOdt4ydsYxIufkM8JGiq6ZLPeTpjIDigp6otBSdT1PashFu2vfbrPKY6qtXV1",
+	"82UIgNfobKkhvVxyz6gAXpmxQ0+RsPjg6mDcH4kMZszXETCIdmGgIByvBt9UdG9OL0BUugXDdzWLqkUo",
+	"paoSKFLiUeok0Gy6a2+YAZVck0RICYn5aou3ZlgZ8y+aoQc2y1qc1I9vbm5q8CBVXghT9m4V9irvd7ls",
+	"3oNtQNVYXKhL4GzN7dwBlXLeW1iLbm7bjm42fF05hSJUdIQnaRgq7LBH7eO61/NGh+QrNZfjgelia/DD",
+	"E6pH0mk+GOcA0eqv6abQLwDrj9dSZErMNm4FYxl/Jx+yueAXMzOux0IdibkdMWtbvm+xnnoox9iv6hR8",
+	"9g1VJMV+FNWhrOk8A0Vs+QBhLb7EuHq/2q0vwA/WXt0yUpeA2EUEQnwi9ljko9HICokcswKw1Vnc4+1h",
+	"E/J8y2hqdup11H8/pymcclQ5p36bz67DC31sSW1lTmMwlAuFxW2Ms2oClmEUSyxX4Qka6/1zCB7ojVI2",
+	"Yd++e1ehaTm8xo21QGCTg/Y5wsldmxr7TmRptKPfVudVrX9XkNk+E5QkNMtA2kJIbAh8bplzYBrlUEVB",
+	"43ma4u/9l+yyMGbpaDASUHTB4gDYTIeJcTZMZrnX1vihjBpxzYCq/dKhX9vbsZ47LwxQtz4Fpc3Gr6+q",
+	"k8TZUe56/dJZBZyHzSq6UCIcB9XIvUthjKuHMnr0nOBSS2kspmjaehP0iVCZMVDaa98oQARU88NFpL6L",
+	"zy+IU/vByNY6vAFsVLfYE0usdt1Rj9/6rwgjyU27rclqP9PncAK048e7a+3Jz53U66LZ6FHo74ZNLPw+",
+	"L4TUp1x1KScMv0xSltqEQkVz2zTfOqiP5w6aseFmQWSKXkB2woVr8oy5NPRtzKdXhfLPazv+tQhyH0ix",
+	"Ua54IP7uiV/GPMYWVHEsAc3QFHOZqTnZgo5vzo1v4TYGfspXpQOPPu27FfGjYVwBInLhrZi+pVl2WEV8",
+	"TPZdY+LKnHKBhd3iazRs7PjeIusbuuM7z9XVknZytROObs0zur50Cm6PaGfqy5+EWJ+iMzXiehDGCbV6",
+	"0qYZJiIHooVzGirzF/aXUsRQ/FBtBmu4MRROQZcQS/5XdAlH+fbj0WUX11CnaZn2gOIgsm6ZoFtAXtFo",
+	"UM1EZGXOB04DDZYUs9wTmDqQ9VA1xhuh9muVxvYUcrPtp/5rEY2jCVk2tLLwrvWQWHs7vkvFnhUPIlMe",
+	"zSZ3blR/5beL6yaZPVrjCBbFXP9Rmmcojo/WVW0bfFIiWpfnJqdbMgeM8REO7/UUvePYF8fYUujLGk59",
+	"RQJxUT4zpsQMqMw6yht36U0D+NOH8ctH9lCL97anJVwuCdDnNw3sDtuvO9vFw41yo1k2m9Nk3eqy3lUQ",
+	"X44K4XjiUfGGf5ciopUzixwbD4lxpDS6ihIPlilxWYd/uEUU2GV1OtnQ7SyzpskJGfIN/+ZB6MAWkLld",
+	"7w8p7AFB7mnO3TQrjPkqDS8WaP4HMX8WjbbhKnaFuSe+E/On2KPO1YibCeDdECdPaJa13hEdxIfXFzmV",
+	"65kt3LJRZYoVqCV3v6SQOItJgiiwAd1KZKkjgoQFy7IZ5R5sfGI3B5SeMa4Km3WIj1Wq+Z9UiqL5nyQT",
+	"Cro0FVyoyHMfcyjptB1O8IKHHMQXPZQ+2dNjQMVa00wVmSRssM2KbRM4E6XO0Dz1qsX8n8+wBpxm5g+9",
+	"AtnEXPk1qL3DD2J+UieKq+O0z+xyIXYZ3XEamJw3NDynR5QZpcQ9p9vZHHwJfSAKjdSVHXdhtM44lAef",
+	"03o5wauXGp+aQh9Me6VFsg6vKlelLLJS9UIQV7UoqbBRSkLVGi/0TD91fQyKUhNzOE4J9rk1vxIhSUJ5",
+	"AlkGaSv88b0lADjzttqYBtnCoO2cAJ5g9nyWhiuVhvbchn4m6WGN03pmhe/y3s5FIR6MTPiOw/i1+XJk",
+	"pu07MTeyb3tpYnZte3HAmEWl0QmfMX6SMxs3dDDgm/0wAVg87wr+FlUyOooOMEotOpoUpf2s5CnI2QZL",
+	"TepQTJWP1Hx/Q5lmfNlyhfXXaPzF3Z/bEVB/ovwEJG0Jmx0cdkq3qr1yZJyc5nS/buBYz8dv6DYMqe+g",
+	"+e6wKCLt+aBVx9q0C73yJ6rhldU88a07mr1tbPa8De0bo2IOiCjeki+/jWyi43vncFhSze7gqYdfZdo1",
+	"Ktr11UFwI6Zsex0zDVcvMEpDpUES2q+sydFY7XgGSCE/PR17iPY5h0nYnZiwPwGVHNK3LIdT8mUWjDO1",
+	"gtQysjJiIDgQMw+i6PYhMUezsjacKBXlqV6pW9IoOXewh9qY9oaeilDZCetF9ey/bnqK2f/rhvz/ibU3",
+	"MvTISqAZEXcgia3PJm7LQlgSCt3zKrdkXIAZ6s1UziGNeUtwrlA48PKmZ9qMmwtUAsHVp4U5SnseuHE7",
+	"uDU7PiWppBtOtNhQmSqL1cYUKVVJs8Ca/kOxfnwTW8EelmpTlyDr5qlRrm3x+0wRJlmju4LqUtw4jx+f",
+	"kXn8Eyz0yzJ24iccTW4P79VutjAGQ2fXxJ07aJDMhurWdfa54knSzht3kL0SDpkv4tTAL+6dB5XxRLe2",
+	"c+uizDLyh5s/Ei0aSjUTG5LhA/5gNMIfn2JhztblfEyxXSlRpYRs23ZynHekVw78kMIJdwWK3STb2c6F",
+	"OLOuWz7S8I2WLL4jaCFE9oWy7fyIXklRLm0RfMf1RfAFkzmEHVCJOWaHTDi5ihs14uSdvSb7lOCeAZnY",
+	"2IjR+S8Wmxl2Az27HaeR9pgjqdIQgytKLbJ0gLag+Jhze4J667tJmYBAx0hpGO16vgGgtafzd6kUbovr",
+	"i2rVP4yvT2o/FFiFs5eh1QrEL/Bvc3JQgr6kqiK+5lCKBwvffbfyF7la1cpDZWEsJdBkhf+zV/4ZTRIo",
+	"dP0/tSdQjpHEGVVrhzaeZTNRAN/9VXmslBbFLAel9jK4T/HH23SsY00NLP0swrLtl07TW+KyNwl2W2aa",
+	"rKhy9WKp7ToZn7PkyXdEdbyAzWs3stVu7+LJfzDYnFQoR7xIEAU7JBhKMsbXt744juRCIpchNRD0s8XI",
+	"QLEI15JOjAIUQjugbMe+mzdRvh0JHMGW5avzjybKl6WrQzhgzM1KwJ1zsJl9QM7ECB/idAT4JLcdV9WE",
+	"cjIHYrcKUrICCYMmBV9f4+qilOYiW1d1KPTIv9gVweosp4xatY79whF+/m8ctBN1FVEq5CT+UzYWMHgZ",
+	"faT73dvJdf/FzYVIK/FqSOy00lG1TdqpFys4bRr2Z1p8Q6MT7SLiH2FxYJthel4gOINlR95BKtkdJgAQ",
+	"IVOQU3sfXYkciGtzYo5nbPZt/nlLqA1MV9YHdiflYsPNHxksNLE9jsO6ctLiJ1ge5rF0RlAcAqpZTseW",
+	"medFdvySIm+1vKiPwYc1g4aihcYZ1UyXqdG+5jrPl/YvZ4ggrAZBKxRxN7ijOFiKG5MLazoIArhhQJaT",
+	"FJbSnNrOdUxylmWWkw+t8e5b3oGO0ZIi+Glrxp4WJ/n2PWn9A2qv8RTr2MZXHgs9OuWq1eIz2oIIe7hu",
+	"qUzDe+lGXnO6yv12rfAq7dV66OzgKprraG66Bu633YfXyGbFMiCujN1IZGDa4LmYFx1N3ReLmRQ0neWg",
+	"HXJhc0GoZ2xBMU3bZoolyZ5diC3b42WWHceng4S1m/8rsSEbyLJdfo1RWqi9nhqjWOwks3oKOuvMdqmm",
+	"EfbkpqdhzaGerZ5nJHgjZKpcbTVaaAuBOfOY6GU1cojFVxfZfTADJCuxlzZzz0GUNC44YKwpEzSF9KnX",
+	"/uZfDUqr1hyyU5FL6pG6fRST3W5VUHQ1FeFFsF1JVH0SI3SENwwuloMVDC60WZQZmm2Xm1sh2R3VMMMt",
+	"n+U2c6RV/7vSiksmrynBKpdBTYFuwcatjuQo1xKpmlMthNI0q2SduqKVzUooIC61BrVspRpu7ZUMNwjd",
+	"xk5ciVNhtneTDQiicO2MoHreYdthwZL1tQM41behP03TCeQJaZoXF8rP0vZZ2sIrwGukaeV728D+hBbW",
+	"HrWqyvpWmmUZwTbJU5ILpUmpwBACLwrn9HwLbxUW04Dr7CaKm9X2hA2p2nL5PnO+L5d5XOsWiTtIbUVo",
+	"bADRJqz5nuI8JZgG95C8EDYf0n7ylLisNtjUhJLfOpPLfMUPEaW2WDoDJE+ytNaJeWgMWT+69ooxfKs8",
+	"/Zymd2EQWllVxH3caX+dqUgvYPPM3IqTEzJnQSrBCQJMb1YiAyvmdEO358JLD+8bHODgRxsoZ7xsO77t",
+	"/5U9ezOR0IzkLOVdTXJy+t7all8+/vPN0Xs6EnqEhsFa3MN69ri7DgtgfZZ1OtfnWC2ti49PiTvve50a",
+	"Ad2RwridfaFDo7ehkc8XsPk6E6qUsf5BKoG2m6jGPg3xuMTJ+yAp6PtbCXcgtxifNftjVtTjTYxpsx2D",
+	"TaJFobCu2DlgWh3G5628R6C6k74b8zomWae1qWR3Ha1L43hjJfJgcp9YxdhS2HJ2lk5Mi1KzD7M5SL06",
+	"qaPVii0isq/emOHRpTl1rvI7Uvko6/Ov1eu4iXUxlS+sHxOwPBFce0SwsHIo+wV0zYRU0I9bNtuzCZ11",
+	"di9g842kCz0qXdNW9/1jogV5/CQsmoIX9Uu5bXoIuZtHT4XZC9h862oV49uvS6WxRvRplUw0tWE2c0l+",
+	"J+YYU+aIDvSQfMuMHUFqwEhYsu7+vCVgP3eHkPnM/Hq2wV0Txj7xcESoZPcEDLh3FtLvCHyFF0A8sI9p",
+	"NKahPj74cMaa06NPt6P6WMgsqYNrzmnks0u7E4sFyLauPTEXpUvX+bkrREtAU0iyEhsM8t+Sx185R+Wu",
+	"2lFRlvbeMh5/eXMsoTC8vc0gvoLrKAwM7LZSLbmTaUfuI/LJtJqIadrRQeyfIbqlMHrDV7TA6+XUHB/W",
+	"5vpC2YD52adBBRLRpxh/AVg7OAnX2bLmLzyM69vmTA9EqdHha9OitqIkCk7JFxalK70OKRvsKtSuayJj",
+	"uyigMlndkhNU0p/+fHNUJynowOON8JHU6VztVAdrnQDGFGtep4He7oEq16aTDN8zK/M2n1UihcuimY6o",
+	"LASfGWY+qSMkSwbCMDsHRKbOT86hUymvGpiMX2dj+5qL6GS8bQ48lvdoLko+EJvsO4NSKIRirgfjUoLC",
+	"5zCOlccSFiVvh//IQa9EeMOGsGCGhATY3dnlcO2Fyw0qVgvo2ih0Ld+bbwdyyrJTK9yDPDursLTq6USt",
+	"2T6EfuUTtjeA6aQosww7GCfArSsXqyXNxZEt29nnVB+Ll0c7q67dyyh/XcZu3xqg6KvZp1xDivU8CaYi",
+	"YG6tKzcgc2B8iZgGU5um4It1bzFJz5zuzGbokmQFtABlj/ves/Ovf/1rTXPW24sMcOIHjQ48l23KXeiD",
+	"P3TsWpkXo57Ki0xsZnlm9nh2ikPxAh7XcF150FpiI2w2o9E1Yo1ox0sj5L/GnHoHLkyPrtekXYfc/bev",
+	"d4lRmpkSs1r5YssJh0ghfkh16SdzUCwFFKuFS8yuitK0IMlKCAXEdSo+yYF96NeMRcKPgnFlmK11EjhH",
+	"fV4dm/N6V0kYsz3n3v8dlOpeXYStmLQbx7jSqFP/Qh4/+jIkiHaadYdTcV/uoNEbtuQvF4szY6WppIzP",
+	"JFNr20EMD8cl6umZPxjRHyfLrKNeNQOqtB08kEkfrljYkkN62P4vRH2Zow7BbFquunQNymXmKb0Df2fK",
+	"Qh9ZPFLn1zbKx2bN+7kcZpO3W3m7b3RucbSKShwOY3juUqB2WBqJDb4r4ujwfYyuA7nPYo8CAgFtqlh7",
+	"0OB6IYeXzoJxLO+jiW6UEeyC+CXvzlKVsGSh8fCY5ro8FXJWUKUCYW/kenZveTf49nvJkdmVgzbf+P2z",
+	"F8+mvozJg6T5wkcfHYs7LZodOPZ9mInFmHXcUOOeDq3zdxUd0B3/DkiV2giZBgpoVK6VyBq2qdhwdx1U",
+	"BdXJCv/QkKyOW6eWDNUO4JNrc++gd1imbvsxHpOn2eVA9R9MT4NZa12V0Cy6oJGmKfp0QraYag15oUMv",
+	"h3NXpREArbCinAfmjqfl+SmlIKWQgThq7eh8rj6AOEwRkjFQFtWDC2IYkiiQdyAJU0SBDrFZI7KLx05E",
+	"PjpXMzA8qdgRyU37eONA21IubOhddXwHuSv4IMnNzXt1WiKMQEZZjq4tG6+ZiTtrxwPHQ40yi5uvSqMp",
+	"IXVgzL65nyqLwghiB5hyTMWEFuFbY2s/ZkN3Fqrn0O14pdraaaV2drI/rdVcoOaoRH1vljuXQ6WPaozQ",
+	"4LZuLTk6eqRTxgGZUEZbtIJgWC3jUYvIUjwl1KsVzB1fiMxS87gBMHC/kpdpqiJDr9+JDcIIWnQHTphy",
+	"QBAbgLVyCKdUE0l5KvLDQGwUNreZXyA29xFAWue+VRaN1t0+jQF54MX1ENQe2oipCiK7PyXj5uaoUWtv",
+	"+92zxFuzGWNJ7N579mt39XjtqD8rqsx5pwoj12QLGhOzNlQRc5nnhCqSgNSU8SaTdpgBRmMa9TLLqVwy",
+	"PhvCeKo9tfNxZiOzDIswFNFiCXoFclrf7FsS9cpCiEwd3SXMbwuFMTEc/UqILAIraYwZOMYKaTxe8uAo",
+	"QngxU0y8gXLvzmxhXWOXrcSG78rutohqIQpwd8MqVcCf85mwgEHa3VP7q1XvHHBa/2UBNq9hcaB48buO",
+	"hG7RtQXVNtizmkvAbGH2bqnqqW3y6vOE5BqmXAsheF9AoiG1atLI1hfY0OHC/RwuU+F0X5or6nG2ieVs",
+	"RbNFqxGMXZ4sIhMnZpQHKtnHXe81j91bOuFRG2/hjIPzM5rNAB5jhd+jeAe137CZ0VESubdFB9SsrbtL",
+	"bvGQiBPctxhzxgiLttiNRqsg2JbYeKxKZYsUE5GDuvaGPVkvWH/DbjvbRnJ7WH9dyOm0ElJ3y/V8i9l1",
+	"eZmsEIDbBS+xOQ52WFnRO8AYpsjB9W5zetds2YFY1ZunME0SfAZ+F6jMGMrBwI2QrkxE42uBs2bfgv19",
+	"bhzIze3sFM2TOu20SOde5x2mOlrtfIotbfqva8PK9gkO3xZ1sGeCbwRBzqEyJeiIVHtXyUBZPEWDOIZp",
+	"6hDgqdMdeMcNUx7mS0531K++zTek4tPTK59kK6P9Biw9yq5VuS0WIE9wqcXrp+D0F9vygYGdU++91kz+",
+	"FwvVe+nqOttvXnVw8hqgwEom9JPZBEInc4i1Z/t6MI0IR+ZkwDyS47foMfVzbzUDQlBTW5llveRElPqW",
+	"3Oy8ZlvQY+iMCIHzIAUd7pMqOTPOedJksp3z5MsW18lpiMZnaQbHwQclnTtieFZtbnGnNnBrjSzg48T1",
+	"CW80FXTg4t7suagHATJNjyXW7/qtoWc7EUori2zvOlmGcTS+K6bgWunvgKYhzrhBzLoIN11nZSBVvvFQ",
+	"xE1ftKEe0yzz/ol3Yv6F8t3yqLLAbdYCyRgEA0XvALwCKDqAEVCBqLc+qZGtigS1xgvmDjoIbQuyH4W1",
+	"PmzlRF+tZN0VUjFEU6Iqnve73OeTLHyrhgiF8pLbDlhakFR4XnlI3pS5RaT1BxJTJBUcCBebA7Bjjz2+",
+	"hZYblquOGaj0BraBQHu67XRlqUNHXwhpbf4peScYh5TMt+a2n1N1SyAv9PYpgsaFRA7xObOg8qtpnZzN",
+	"iRjrRIuUbr9QRFIdmpOatUMPuyXs0M2dHkiopplYlkELyy2kYnfrRYKLruMlDtrQIjzzkW7nNFnPcsG7",
+	"YE7azTDO+HIg13Hg/uNxp+n70J6Ud5Dah862QGXPAUuJGWD2uRAbow/pHaRxnS/3clwZ1gjwxGch1pjJ",
+	"dkHyGNodm/74WPPCx+2nhg0uhgoUFxuL6m9v8O7bYQs3Jt1pfTyxZKvW90JNvCh63VMBaXsp6tbYo2da",
+	"uIPhiFUdnNrwKZb+hoILfK4Qjq8Qvkfc7OGqkftRt41InAC5/bnG/aOscR++rt3wz+jHAOrtELtr4FQ4",
+	"8943+ymhHFyCJ3Y8wt9quWBozu0+8UXt+Cvm96WW1lqWydqmP6ZVLNjmggDXM/MY56x272vzVt8/okDg",
+	"6TMY8ABNYRbYFfMjAimoO/DbkQp2S2/lU5B5dMUDLYqMXbJHwLX2TmFKlZekgxPoU9ok7Jzvx6+WZZZV",
+	"lZz+RaWquY2NIsIrx6/XZPhU6rXXakGGP8Fu+Q9g+s/cfETbHhyoDb76OJBfRob+vWqAGDSagsusr+IG",
+	"1wSuOarblOCn6LYePvyMKdTQAEdxhOwmjH+xsfrmPq42K2HrkqLa0Ws4BTonoYUOrZtfgY8LRL4kFH8V",
+	"UkZn9t8h9XZ0DfzsaOCGpeYVkWtqUyq16U/dfvjHV7TbEbw2/04eGJ/HkdNiRbSHc43Ncs6sh8r7eFOI",
+	"IK9EeGw9qq7knEwzV4RSSxKxK+6J0b7KKD+laKSZD3Q2COtg7sSIbLNU0kVwgtGlc8xcQXJ5fvFz7VGB",
+	"LhaOhbChZIzINds/r33GUy9E/Z7nskmZ/eXVdnW3ji6+H19HZvR+rICTsBLnMJQQJhKohvM7uKWCwywK",
+	"CzFKpgE5Zwxkio6DYAU0HSdbLNRhGwKHGZr50pvVvxIbIhba9a4/LHSuOmrbwvJ2lE3Bs61Dp6aYhILH",
+	"TswsM1hooxsC2Sd38a8KV8qieebQ4bhGTR9a3noloJ4gWVedsVG0RNyB9PWDQXz6uuSvBON6P57fZjPZ",
+	"jmPDA3q4prG2Apfb31J7/CotisLyiwX0+LUjY9H1M2u9aEdCoR4Y+LVTyUNhVDXC9skVf0xreT51BdiY",
+	"ZEPHth4BQmRvVg6rLDL9rqBLqOA3CyGylvRdWpovNJXZcQV4TI2Ftmap92TxMJlH27n4ccF9WWwql4zo",
+	"qPSDmIcGNUObveDYApKIplcFJEEz8Fm6QU99K1K6faNFEfZoyYpjT/wJ7iB7gyNbEuN9A7uGK9gSwu/K",
+	"LgW1YsdWUZBQjG/qSShe71cKnHchdk+MblUqRGbT2/NSaVdfOrUwH5jpqZVroYGNHg5lm2JvyfClu16U",
+	"IeIt+ILJ3N1DTlf/JxQhiXKuu6vPRJoSOhelzSKVFlVXheSkjl0T3XZSFhJShkANlINrgV6bcxgNzcN9",
+	"vVXrW4SrKXQlha4/SCZ8c+uoN3ViC8Rsu39Q9ITRjsR228HvstGks6cc7j+vNjBU7Dz282muqj8N03l6",
+	"L4dG6JmFVtvZY40ms2nVgdO1m82sLVRypxo6zLOq7mKA8o023K4ory/dzjKrl8eu9vKvmlY6ucYnNUuy",
+	"07knxTyDPPIIef38a/LXJ1/9xVzVzNdJCpqyTNlccVFKkojUNvSzKdiQpYokgicgeWutV2hWoX1RmClp",
+	"XxssLc/NcE+PkAu1AzAPFoQy9K6mmc4CoxRh4Yx9SHQbRbCvqebm0k1bueRT6tHwCbRyuJLgdmDbiCNR",
+	"7zIvToh5f+7q0SraZ3TyMBsx/iXIaJLhbkAntR7Bg3IAy616UGDQZN7L5VqW0LLCxBwxDiX1csGlQSsg",
+	"Y7unDI+ZHHWnGglPGJtQV8jBtCiksDnhKSQZ487+de7iVguXvh9mP7TQNBvmUbZ9zYWZ897Ovso832HN",
+	"1Fh7p2vrBK7v275cVZjI+2TsPzFR6TmXyimqr86WbXzYxnxt/pjNSqB/iCjR9IOEHI57SuEAUsTwiiva",
+	"9HO8tfXHotS1MuH6vp7bjmlvzx21cPGd+zD6iWmPuOGOzPtpCDUHY39olsEwdVyBR64OC5uf2lsK0wua",
+	"S5s2Gk518s5roErw50yr6NQa14nXQmEsmLbgGObCbyHIrg5JJbS6bZDG44cbHiLqbs/qy+netYtgYlXf",
+	"aC91p8QYElDDD6xgRXK6JXMgWmRpEHDUwjHhEU+iZ9eRPdody7W4MEwfq+A/MaqoQEe5VZXgb2AviPen",
+	"9gheDJzV2eDS8Q5EXHmPg3C32Dg99ZwmFYaSQzhA6DNCyTsxtwhhvGoHB7nHg8Ijnm4uCyl9OWE7BXpq",
+	"44BdlW7gT02JsDMCBYh7s5QRaS8Lsz8tTTcZT5XZE/x8SlRpjWjMmJ+SlSilmpKizItTgVMef9mR9DEb",
+	"p+nkArtqNFpQRR4OllTT8EMiEdJVRkUIzBtj/yBanvbZs9I9ySFrk1apCG5JWgb2rwtMWt7P1DTP79Uj",
+	"CwlqFR+rlmIpaW4kMFUYmZb2SUSLNXCEy7ollMyl2CiQtXGJEGtmgxCUW4QkYufThvh0x5LQKBy+foav",
+	"DyRUGzVKBWlI8H4/UJKVedhGmstcaN4ZKvlAX+UquL0hzcpT7l048alfqn9ONctW7vIJZvEozHNQ2ipX",
+	"JciCIqqVOZdykQPXNt9QlvyQZyCjhYJ0loeGdYbI7WxDlozMYMRksdBI1FCuov32fjva+Qntu00stdo2",
+	"+w0oFY8aZ/batol9wDixjQ0fkrdGii1s3JLdAbeJAFp4vaPIH/5flHT1/2hZwh9vvaJRZAna6ZgW6Hya",
+	"JKBUuJLwgRUIZ5C/4RdCrFtfinzuARut+mzB5rGFYJfMfQ7BL9ao0lhFO1foFxB96j4jiIFF0C3HBJ/a",
+	"JlyqoBKmVQBbgbanMvO9UJagHxK7dkTUrjkw2qLbx9Pm6zB7OxSRsEz6TZSRG9NkpYGN1oEs36jjXEG2",
+	"8AgpWF/REb9csaVH9AlY45gXTvOFwpifoQnyvnVWEMpie65wA9EoMM0reHDwrUfcgexiy42QeoWHH8d0",
+	"70zwZU0MFDHmCymLQKTBCPp6SQwzVldCOtjM8LvIvnqsxRNiz7FqstUe7VjbScdecVKN6I5DupSZ0D96",
+	"VoswEEeFAY/amsN7xOObU1OganTuvGG8Af2Sv0EFFEeycIHpQQE7VshmvS3+CR3zf0vXcMJ+R4lXxNg+",
+	"wYiIndWnuHvobio9xFCR1ND+O2Fp8I7i+xCfNnrl/z4SabGv7FjDLwDrU2pnEROabhXhYJutoZXygPL0",
+	"QSJkajSxmlp7AZsUCxtcxeN3Z7ZU1c0OLdlYuARosqrMHbwoqzYMZIRs74KvObRVLBBw07fyuD0Jolyu",
+	"atZQiKsKQMV9QYp8FmjB+EM65GAFSKOYC+3RlgOn0YEz+GH+PGh5YPMkD+oz49Rk6Nu9Zm15OdrKg9BF",
+	"lbLIyohH2fG+nqYFzT2QCfauuQEELHkO+pSDoOLNan7Thqx5NqvoOq2Mak+eOgPtCVRDWPaMjeb12i6g",
+	"3wTRPts86kJlD21IidP0vo4TIcJRN8kyA2U9K/Z+R/7wTszVQ//KP7aABZySOxWXg4o4e+dekWNwCrsa",
+	"qoyYxtKAJqpq620Sil9/P+Kg36OvV5QvY42VE3ZxfwHmCa3zWrFFrPtvA7BO6ZbcmIPsTclbG5miwOaM",
+	"lxra8hbM/x3aeCYSmpGcpdyhsXT3Kfvy8Z+P9inbNZS0LzkhyVWLe5m5o+sp6tF/ddqge30lLYRp5Qe2",
+	"5N/H45YI9BEa8esLEuyHB41178phmSJ23NQ2XvNFsn+6IYosJU3AKr5MKF2FMqpMo6M6IxzOq6BKbYRM",
+	"47Na7DtqT+ii78tF7FXrVNRYSRmfSabW7jg001ui33jm8cEwqI0nS6vDyTZbx8EDIUmHZ3ej1/n8lFL7",
+	"mIPDJSTbbsP0Cpvxt/mjejBpd++sL6P+vHbeiE7KjgQDYjrsiB0KZqRKEAic4JJqmAUXNeHocH4KBf6n",
+	"egZ/aemSAUsJoFw3SA2c5CzL7JU8yBfJ3WOH9EUWLgHn+EChdDBhCwkJ8y6MCrGDcYwm0MS2XpaAhnD1",
+	"YGMbd0OXSlgGe8Dso4OGIv7hLMYTOZ3cAU+FnBk1fT0tDaZYuzK7N6sJ335Pdo9v8dd84/fPXjyb+v5T",
+	"OVDXr9TdfH4Latl0tFFETT/VSn8ca6O6rFi3wep7jNfQmP1Z6EbJn9I/IlR1j6pCP+vGj0c3xqq5z/pn",
+	"dP0TrGC6FMfoVRMeF+fSuHrmvW8smHHc8mqd68IaW9rxz2kSjCUUaryqav5HnK9mVJ9d4Rx/9nlTcmhm",
+	"nJA55Bcy3WFGe9IdOa8KSE7IPoQFyzJIyYItS597uxIblwmCuvDQUxCTIzCH7ORsug4FSCWP52k7E/+e",
+	"dgoKHU/BjCbWN0LJCrLUdnS9xcCTbfGK4P2+0atasQUm+ZsTuCUqtTD39zr87SFEndKi8G3izZt8H/uq",
+	"qySGrlZUYRvQOSxLHlJENmIRzeWqekOSzzHHXK8od7iKzMUYOcKM3G/LY+CDIAOenWy+312rtT+u9WPW",
+	"uuS62Xe0y20VOU15Ot/+YMHoogTvnZjvGm0nIgfsMt9WViHKrJ2qm5XFSMIRRlIY37Wq56IC6szFXUTr",
+	"5wuUcdxH/VpawuVKoMdu9t/lr3QcoYgxcy1HYHNu952dsmW7fsGi1GN0I48rrTKH2gh5zCfUW3WmL1lR",
+	"H98y3qmUAIU7QE1aj7GsRSyskA2Vn30GzFlr++TNiiUrkrGcabISGRaShERlTlA8uIxBOvjbRyktaXtj",
+	"bdtfnt0B0QILh6ky10BVSltZ5L9JMsZhiqbahtrKByloqoiQZA4JLRXYir0MzH+1a1Tf0nJmgEN6TAXn",
+	"o0v9PK2Y/pHx9PtvKhTnUP1pT8UBwOj8k87Fo8NyvZlFNwzMD4pD+ctosh6oKfkwpYAV/EpA0e3prTSq",
+	"Hhrtx0AVQ9tp//2TwfLVtKbW2g3G+g761bVq1FpG1GkV6kFEG1M6g7nu3yXl2nmTg2rcbNfb8CyvqLN+",
+	"53av5rX/zo4NC/EVNSXh2zuQW1srip4Gm1Fg+OwheUbQ1qny9J3fj9nbrh2+bUv4VCVOKir77g62b8pq",
+	"LUdtiS4/kd0JsgtCBDbCj3dy7F5RLbd7V/zSTq3jtQ4qSJ8SSuYi3aLvgWpzeaIHZUeUGCVZMv3wYUup",
+	"YYe1YmvR7ffIO8F4oyi7drH457MH/4c++O3mwV9nD379/fH0z0/a7xVhTSROePB+RocD7napZ7X0frca",
+	"3KGiyMynLMvKnHGqBUIu/btkRW5RtFKmkhWVS1sdumBZ1t5uMjjBf9EFAK3JHDLBl4po0byzhVIAxbIn",
+	"mzJE2P6BvrkPx5Lk6hkcTim5t3cz+z+8ezHKyWB1DVUEuMacT8rT4+7RttO95Ow9ibIU5lRBKyhVBsR8",
+	"RkrObF1dhUE7KLZQ5eT1PO1AICRQ27DNmtizDYZIqj9TuT0SRmsJYwajG315MyC8kQM82J/pjnXe0jU8",
+	"U+tYU6NKHe3j+F8A1i7JdJh7qHtt6zogy36ioyYtdSbits6HZRACubIvVlqyealbz1gtyByIWpnzH4MY",
+	"YIwIktPCAusEJR9SpcPj2zl9P/tNiNCyxZzxmOFcSL0Kn4wSZTV80JB/p1Fj2c1BYmP+u7lMN8n8pDV8",
+	"A+FU7jRv6rxQW/3u6TUK7ja2tgu1/evh0NG9VV4SPpyMd4ddSU7ACkgkbL5Q6Ld11VWI1H9RWCIJG9WO",
+	"aIPwiIsF5hlrQZKVECq4HdPXEjYh1t4l4WaHuPVngqZxpcDHKJCVRkuf78mxzznXj5MLyRlfziz8UqA3",
+	"Cvu4DEsVCbqUfAAnzWjdhU67HdqAnePj9pieI6fjtf0t8Wvq1EP35/Eeqx1XcCa24JrGuBe+tl/4mso0",
+	"pi9YTMMfDnHNIV4WICnS/kKhanivJZ3RLBMbypOIIstn/ishMx0m0/LynsIT/Pi7vM+QbE6WsyEOpYic",
+	"0MEaIYWnwo7Wvi48bfWjDq5EhkpG6tN32aCJ0lBENtZ5oyG0L2BwYnB46GY6sWVi8Q7j0CCPg34PDej0",
+	"pgjspdVWR6dfRVuXQyjUrqFpddg7RdBuj2TpCT4Pm6fXmuu5EhuSU76tcvlEDuj3RsisLA3NIGvbAtW9",
+	"BgdzGFnm6Tsf4sTQx4u5LbaAU9IF+i/72tfvvFhVb7OamyntKJIb4LgL6hPXRPmvBakKIbJZQqU3cSfT",
+	"ib1Htje9Dc7H2axEvHSZL1Xz3cmS6+ne46/DfR/b9eCZazjs/beS3tl035gLQJpKUKqtI3P1kUdPVkCl",
+	"65t3mJdB0/b6ZSO3WhCaptZHNXWJn9q21ZY27WMf26WVC+JckCh2ich9OUSYF3K+nUl30d+vwzb/JwuW",
+	"AUnEHUhb6LClMr0lkCkgNMtsKoxFfGxkvqhWmmVAJdcz+6XDV1YIve6pHiRwQxWxXyUOBCyyct+9t797",
+	"OoKyaeerUnYO0yrD2fscLUGMUN0SVEdEiw2VqSJmE8lmZT6ukoQsZRYQmOtrnZrtQbPDCdiwUHS5id/x",
+	"aU0WDkm0v1ntAsiiISJ/2XEpxtmtXrIcjLj0mL+uRSktugkiItl29fg37KL1xvKyLVnb0AUCUlEbCZap",
+	"ABvVXzAdm5ndsl0IDLUCmhLvusay78FzuH2/gUNhQ8jXXZ7S4G+2z3e9acd4wTsxVzPGY25TGLAKfLLD",
+	"+B340R4BK+ixxmJ8ZW9OQc82V+gYSFuxBv6T+VLI023eeXDFlBmN/oCYhrg9fSiwe4EkeiOq/gAqqAmA",
+	"RWKytSwDdvSyjD1QY6/z460o561z25NEv5E1Lt+JUtUA2LFSTwb1W7n9FILRf+dalGjEnXBOVY2BsOJD",
+	"C8IWhAu8haXMHD32JHrqTIalIIK7QA6T9ug6PJqGAC6/vO6JqCXQEi96h0LjbrJo1jky2mKYnK6Dw21x",
+	"imcsyHUnRtVaewTp74WK7vfyi01Gs1fnHHjahoNNc8CO8i1hRSPvPldH2RIFkjHlAIeRm5UQHCQmqKPB",
+	"M/A5uJ+ihnuPIR+pBHdqyf3hFRaGhtwnZV7Mqm6tSSYUVF4j7n6pVJvrq28uvdbDZEx5/NN7eKiaMT1j",
+	"qqPQftdiJLBlkfvCwHIjRHq0npAtLKj+xgoRsUs1RqsiG3PD9FVCO+PWGLWupIhsIdC4Let6sxdvvhq4",
+	"LyNNB0RF5fqzW+VFBXRiPCiMRU4im17IsZjcgpQpOs/s8luKMoKBw8ZtiuwEKPAlUmQNF5vYcJSORjsf",
+	"DcnquppkewQ159DFVdQ2qL9Q3XDTSeiK/Qxw6n6Fw8hdcnM/dBBudK+gbVZxeWAJb0/GnsosWdkuYkyR",
+	"TIg1pITqp/6kxnYXLo/cAYLsfN7TXe6adVSbwR7UFY/lrSiJgpacqDg4N5xK3OA4pCxDgBhn+4fWDVAs",
+	"1ih6yR0cgXccnavj4/LHhkhBGL4Z9wlhe1FqYwGG6SDGZzEkNeMvluj2kYe6r7HCrzo9CjS8pSi1M9lS",
+	"kLMNpnS5sOiGKh0Qmbv//uI+irwXXO6zGlBiTjIb9gSmuWTbNg97HFgZYBy7c4YEajol65yHDsODngE6",
+	"4FDbqev0Ub2KyUMQFRIKF1NlMrH1Swhaa8P3dyC1/Y0DIqsxrgr7WyJyxC9yxU9Z5v5Ns2w2p8m6lUNr",
+	"7qj4A8nFL7AJmigyo9Gwo+5DYq0FrJSxYSAJNCUpFNhTUXBi+HEYUB6zAaJEfxXlafVnWEv36aRCpmGq",
+	"6nIxecrLLLMBwospdHPPL+VR/6HdrK/d4EgQlIstxlL/4FVu22iWWauvAZ1k/+UaGhxcOuqdOC4w/xDQ",
+	"P+TWCnPPTr+eqYJsKEV+u2u/imbwzg2EHFvz/HSD9j1+8qe/Hov0GqVPE90RlMuBp4wvbazPhhwtsg9d",
+	"A3fQKhV4I5VrhBNKsIPmr8OYaS0O0adYcmA5eGr2cEr8oT4lTW1wu0+3ugON/GH3nD9OK5I+JZ5tzHts",
+	"l4xbUvOvPbV/sNSmDfjRt8R63Z4SJ5W3xHrfpsQ538gfDI3MNcYRaeppyoWGP9pxzjVH/mD1yB+f2qek",
+	"t6TuqntK/BKnvmzx1lb3+vFTVJ+ML2+Jd+Y9dZlG2Nu3EFK7iknz9pTQzHxhW9vRK3ZB+gTTfZ4Nswyi",
+	"/ARus8N8Cpbkx/TxC3OZtiP7bIpGkgVSyVktxmBBEPoe2f/Ll/91U4fs/PPNeNbwrtXN+Fr2dMQMVClt",
+	"xquxZ56zLNaaeSXFPIPctXhWG5B+mQuWgfqCmOmRP2hQOqWaut1v6S5TZJRHd5fZ9Pb2Cmlmgk/oosfP",
+	"tBgVQz91bv6wEBYtvnHhqf0sb8NQUQ96hZebtn5NLIOZizwF1gQ6u3HWkYbUldmGMEbGwM0EtQ7+yC6F",
+	"dextRwFH0a7t/IeLGUew90+UG3tlLu5gSjK4g4yY6RQKsQg2U0xAoO+Zeki+50pTrq3V/ve3X9tMLyMK",
+	"uRGJ31oLFyN7LtgzNSIOvLN2AwoNZ6gIW/YQ2+D9L/J4Dyy5gXRxTr+mozMLrbSL8mKiqX1hy/jcQ2bM",
+	"NAAewVhGLoKeWuuLHvZgWOiXZVCUntvO/Wf45CJd0hi5ZxFVFz8ZhfHGfCcs62AAG2SgxIVTyzfrStnJ",
+	"yk7MnCjvRMGv2e5lQwd5hqxoXuMlLwb7/fQq9dh6AAhp1nAijpAWZME4hmQw30x4+D4yB6MKblFLYLJE",
+	"rSHn3EXcq4wgRe/aDgGbmHXnoxv7KdXmemGLJdbc4rpUXhyfMGzJcnj5T1aQrFUbMoL5v715byjTLRkd",
+	"ESXKjzuSTCFL42BcDk2HGogN4WLTzE+g2l0B4uFffj0LCFwUwNtQARCg3JHVJu3X8L7QRs5ossYKl0FJ",
+	"bfhKDSP39lHHXLxELKrsEGRPp5GCX2C7gIW8JhMbMHSwLh9xB87/GBbmWB9NxjQSvAGw5/wclK56926E",
+	"xL9cY7jgFx5d1ZBv3AGkBXQ4wrGzkxHENqttFziXIkvKDDcwbl3ZTYP+ywCD3i/Fa45phYdvXRpW6Cqd",
+	"1uT6fcZt57MmS+zv17SpiTtPkdETHOxZ1ZB7Q8BTi56se6WUTG/fmDf4U4dKa/jY3557Zvvhl7eGNDgS",
+	"Xc84rnrqSuvCogmINbOZo3ii2D99kssE5vOMcZjRJAFVK+yhBfsRzNw/TCeML1rCoWaOaZlVIm/Ui89H",
+	"wXOqECJ7YMH7JGgpFkyrhwQRGcmrl2/eOgcR5eT7FPJCaODJ9sGPsCV/mJcaU70eMP7HW4e/5IIxmB/g",
+	"Tnv8vg8wPiSvYVEqmtmr3evnX5O/PvnqL6Rwro8UNGWZz1ClOezAzh6S5yLLxMZaB3h5SkQKtwQySLRk",
+	"5h8WxnuLeIQJcAXeQWsMBc10Zqj2raVmLQD5dPLYn0S0YJOnkz89fPzwxt5NVrjBj/CodJ6Bpb3TCw+f",
+	"8H06eTox9sozPwgrWWkOGqSaPP2n29Z/l4BgaW5X6/bdjvWso8Vyb5BLqv3hrkyr+7ljX9K6JqbF/U7r",
+	"V4QxLQR3FYhf3tzYrgFcA7eqqCgyluDOPnqnbOB8N8FemAq7/6jTUCj3rv7CXvRSWNAy6/QLVdN75ByC",
+	"VuuUeU7ldvJ0UuMyTZeGvyaOOye/uq5Zh+xp+6C5rx7yZ9s8dkMe1WQfFc6vdgtBad8ybRD6vYCNn+GH",
+	"pkI2bPLhYOceD71zbbuWU2wUtsKqXnzxt29pp0feDXuEYz5MJz8JO59j46txbgZnccgLoQGtSJ+GcMgn",
+	"H6Y7nfbod5Z+cDV7YMMgTeaRkIu705nnm4lRBsdGLWwLpRYBfdLiRRtGlN7SNZA5XiOOU6tet+yOgD0H",
+	"p81HLAuvrXbVoi7rvyritbr/C4XVvNMqX4CqtT2qtxZgt9SKpfCQvN0W5v9MmTN7ye6APyRv8ZK8howZ",
+	"q9eVHTOp9EPy5OZJ5RnuKyJGjepOXqxnrTmYnYu1yQjm3v6sVrN636ecQ/Tsfm5UdvC4Z4Ml28hnAwYj",
+	"lO1PxYlj2SmhxIJwmN/wCMVfXFc7IiRJhJAp41Q3jxX7fScAdiePmEB/84NGJKV9x8iUrC3Ek8MSYI8a",
+	"j36vOPzDI6zYhhR9iv10+smOfIsDYzWqnZvRq2NybG2KI9Mai60WjDO1grSCW6FbX0AFSrOcamP4aUcw",
+	"vycKtGZ8qfp2RTnkptbNUCuxeQP6nE3oMcGdr3ZH8OEMaef/bdGhLXk7R5I3x2SjN6B/AViPyD7mJDR7",
+	"bE9ZBJAQOWYZmTONA6RTm5WHRyLiAtRQOtxXsKE+SQTm63nuKqjUPUa1uduezzuRtvcnwm3D3x7egDb2",
+	"nAq7O3xMDP4aFMg7x+TItJiDuoJsMSWuhh9j40J6bJs9Du7TjVZ/HtGPdtB1HlTV9Lp24MTb2wA3sdcU",
+	"czR5SmSZ2USrhZAJtJ9g00lRtt3d0ak2wCbE3sJGkVFchAcfuLikXiujPCMcNlU1mlgQ2eScbpPHodug",
+	"uhdt+c4vF7vyOGNYcXhfNadxbeHwzLRAbxiKekheLna5nfUSOorztGXxqQD1kHxHbUovw6Jn7NHDCU20",
+	"BRZRxLXMODw5HQ9cqS/K94K4sCPqG0PZT8QNhd4VuivQ0MIzYo2btdx6Rq5lZHXem772gz672P8jXexu",
+	"/0e+kNa4zPOpr4w55mL3aYLX62KvEhkvq9kar/00XOzUV2a08kldpwW62E9mno/BxR5ALZEXVDLHVp3X",
+	"ka93w4JOgSqTdYRDYMP0alZ7QZea3RUIBpUDHlheJKNVSeC4CnZH3BE9NhuBdqYic1AsdU4ZRJ6ckvkW",
+	"YRut8TvfkndiXueY3fw801g46VARs8M/JRF7jQuzrRPd2ipqeaTkI5fLS1Jl+EPNzR6feeErpSfc9d0o",
+	"7fXqGFegBPm+TN1WN464oMk9qoaTsBnbfnT0qgguYXPccrTw5VdrNmKXrQvbjNU7P3qD8VmaEpt+fsgX",
+	"lRBWZ1ifqj6JTa5DT0vY3IuS7mCjq9HQ3VzhNPUR9VyNilbRZxvA/5505Fu0V7gc5cFnCJcdMNDBKo96",
+	"Uji6jn1a1Lav3XDrOzVqvTCu9eTwU7z06dF47yfjcthteJc95/mpOk66r9Inc883lxG9K1TbCDrUuwno",
+	"NU1WnSf4OUS/glPcTf9+YnhXzBi78zxSRB/Vu0m2K3uapiPf0S9zHERf1R9f4qr+8d4njt3tU7p94Iq7",
+	"Ow+Bb+j2hdh8Ktd7t5rxzLXvMEkaI2aKSKBZtiVLYT23fhdSup0Zsjc24ZFvD9Aep39mE9EwPJ9CAlyT",
+	"lSilzV0TPAFM67Xpa6hpHpJfVgLuQKKvGDu/OcwlsgIqEdVsxfiyJfwOWfaT6/B3lcF3P78LHy5VE8ER",
+	"Xd+AuHM7E0KRzUoo2/SKbFiW2e4AFtfNZejnTCFuG0/FppvLJF3o/oviN3bIFcTOa0AGlw2Yf0TXT9yt",
+	"ke+eFUdUPIX5Gcdund+4LI5rvXLW0mg+5+6cdMkpgFf9T7CcF9G9Dvlkp3mOBuBSKYoTGed6g2/fSFG0",
+	"pDXtxKjb7DqZFKMrnSu9dXcReY8HHy0c9l4/6RGh79rIX0EHjlsuYYTZ4pdmlBOqLMJgAGlXlKcPHAhV",
+	"+wFhRrwsL3VNPUsrDLdtrzLKr1BovqvAUMx+O2CjIzssS97jh0BIKbPa1yX/uD0RL2Dj13FhO6Hx2mOW",
+	"wr2c/q+ww4oD1aHJeilFidD9VVlJRvlMlryFfxA3qk/5vrXAUteld6sW3GNWOba0aQ8QSA/M2n+a/WLN",
+	"s+s7zRApdNzTzFqp1NYxmHeSgi7x3xtlM+7aaAzcCDyDHm1nLzvf4sDtFV93/AwvrMh+EPNPK7aGbgmS",
+	"WCA8zzPvxNxzjKtDDgis/QiF/tYNvzqxrCY2IkgNr6q2jWC6HvJrKOrS6Ed48r4vhDRab814D3k1XcMp",
+	"BuZbyIuMaviR8TTEDjFmuK2dCx39XMi8c+f6qWht/gHKyCpkEXT9qqk/xhORlTm2ZSQb7IuiV7BFEC7b",
+	"ewER9f3GsNzsRLUtWtIHGyHX7kBymHrdsSr8/FvztV+EXF/pTWB4RYwrfmaJc2HH9Y7YV1jaWBRS3CHM",
+	"iIRFqYAgRyFYW43nLFChZTn8/UHFVT0ntG1q8tyBHF7l+YyT+5vlvMtyxe7NL13HuZExPIyOTxHG3cay",
+	"CiGyzi1e9hb7mUP0uRtzNbV+V1Lb94nU8vntHTGzDnuVKaNCiPlaBr5FzUqUjXw7z46WObEqujeS9h2O",
+	"+ERC5t9d4PKLsUtFVpClGMc2RnYz5dEQvSfwZD7+xUdAr/UiZih56VvY7p0f/TXsO8xh4EQsFgj6biPe",
+	"yC9K5EBc07NDpqmENqAKLAOq4LtTnVBXGob6CTShVroc0ZaiTbY6z9rvrtEr18XaVxCLqpH6GDs+mgux",
+	"dl282nWbGTAmR15n0ORKd/dvQqybsjTdXZltehZGzdYARacqOob/953I4ROyH0aHCPT0iqqoM1+6amMh",
+	"h8sbCzl8UhmwWyrT9topFMKQirrT2OQqcvHN1O+jou67PmfCFWTgd3OFdW0+yIRY97iVzMfPTssQiXcb",
+	"xzikX5gzIXDsz2ZpgwTc2/fCD2E1//VoHPc97ttPQqzHdmJpiiDcjGNAKAPXbwqzcrW49VnVFt8MOyo1",
+	"oxoN57ljN+1iD0eDG8YUt0v14YqLxDmuIXJhgdKF+Zn1hCPsH/3W1fduzIjlsL+Oz+vjWlSIH29YUtvk",
+	"L9fADI5EhLosLjvgs8Y8V2M+HpiLrjjLCKGhUM1+/eYfVvyFJDYwZG7ERzTA8SC8o8C1eTW6N2bIY4xy",
+	"YglFUpZ2kfKdmD8oaJ2YvZWrP4j5Kyo/VpggN/v7qVt9jvWd12cy/2yhowwTEFHX+Aua1Lik/7z9wQy4",
+	"PPaE0tY+isKfGATEou0hvqDrhMV9REVJP4j5yIaJY6bD9CvDhseV/g8IF3ddGr8jUe4K3NhNcD1L6+nR",
+	"Q+DjPQDuR/lf5/5X3pI2JmgI3KMj4ASJfslHZIury/T6QcyfJfozF9UMiHdi3rQfWtkIk+P6YS6e+Y69",
+	"H3dtSUwe4IB9DGtvvco7HyZab6o+Pc5kIoo27iiFhOKAeaps4b7T/6yc6w7D7jfhuud3pF35NuquAEGV",
+	"8g62ZMOUbR/W3SnnyyONcjrmg+16e+azhq0t2bV9fV0TrYRqmollCc1u0jEWbkY1SmbXi5ntMj5HB4f5",
+	"DTtGm0u9nUkhFDZ5ViSDhe2Tj4+ckncCG17PtyQReU5VwBw/8gT5t7W+Zranj2/+XTXo786UPxSKR6Ko",
+	"MmU7r2kv3ZjPsvFZNk6WDctEl+gImFBO5kCoWkM6JYgTPt/izyjJ2GAH+D65sD3iP0vFZ6k4vdLRsNAl",
+	"hAIDZNz2BBCS5EBVKcE3OES7imoXslT0LkpUegzznK7hs231nyIpJ16kRrrU9FljV3Kt+RGgaLSqDRK7",
+	"XWFd7/FUFXep66sk9VMbWfV9W1WMEbqUAGlAhdGO0AvvvuquNMIR10bd/pjRQAeK0izLbDIrUvSdmNv7",
+	"yBwYX2KqK4e0OzDkcGGY0kJuj0WJvnPDxvHuXFOc5FmZMn0Jg2BFiwKMgtfC798RL1xOZZWO3pYVqUD/",
+	"7IZ8nH5+N/v7SIy81jAv+t0Me7jNJ5ola9DHxBoLcY44FeyQAW1CbAB/pJ0WQmZSKdkdzQhTvmLoluwa",
+	"bdm23lRpIjhYszinW8KFJhsa0Ier01TLbZPwrrmtxIbklG9vyVeu5bhNEzQvdn7OHrP15jS7dcNSvZrt",
+	"6qO6Jmeh/LCq4RaBGWyhqO8pGz/hvzRm/KebC3eXR+67QKZcsgJagNIVz21cQeMCU5bMoelIiQUieiMQ",
+	"c6seyEYWPZAwzL7pDYiMnHRzmYiIW8R94H53quQruTvYOobCbnGvNraZWhI4bGjWh4nAYeMIri7JNh+p",
+	"Gfw3iQeiOS2Ywjs9EpqUhbGpUqoBTxUn3RujBVqueR07ts3NHHoF/JUd9PHD6bl1fJbvQ9MrFxy2REIC",
+	"7O74baoAaS4oPQb6Kzvi47TP7eQ/m+ct5nnh97WfP1ZCi36z/JUdcm0uDZzWyPaaXbp10zZvw0i3A2r+",
+	"uxT6SLnuf9sh10ZNnNbI1LRLb6Mm0u1oES5+/6M/2+wqLnyy1V760Vfr/kzXQChBnrH+RYqFc22mlGes",
+	"pphKoKm5o/baUq/toI+e3/w6LsxxjdderzVFXfRLVrvdmzmmVmAVe6f//5UQ2RscdXUHZjWzcR0chRAZ",
+	"UY4Enpr27wNysiV/IBaLfkl8w5b85WLx0UuiX8fnW02bHEqm1oQmCRTaxpjRH3nEfEUHbz/3/MMM+eh5",
+	"x67iMyrzWZ4x5BYf3UpWlLVnmWeMr9Wj37VYA++vEPqJ8XhQ2rfmueOqejOvcdDSISkl09vJ03/+ephQ",
+	"hH4vviYMndm3rrlc1T2uRmwzrI3aAXn9OOAcwl+NWJtF3A/I78X54209Rd/vcQA7FLSw+NC9IvgKR53O",
+	"Dq0Voey3ZkEo8DLHuYK2+VX0yeTX1khfk542dsiXJV0CZlu5TouVtGyoIgo4KqaSZ6AUoUZiQBpBwpxV",
+	"I06TaUe2l31061zBKDhQbfOMUz9FumhyVxXGmzNOcT77LzhgLLNge2mjirz65vmtoUYVUK2oQLMN3boc",
+	"PZoDmW81qFEY0k5mDivmetvgdghOCsdPLeyZA09Vd+fNZh4FdvVMhEwhNWu2afmaMPWQPHOtJpgiwg7e",
+	"Ze4bUqwoN98SpbYJmZTIEhupmAmQXKRgvoo9dCx7EKYPu3Oawae187iYYfMz8PRze73TLZvXyGCWcSrG",
+	"MxyDjNLCTzW+NkMcX3OhWXLEdfnCjbl/EO3ByvXfifmnXWRv9+wS2WPMNQ7WwhxxeY3NLG81Ge149b2d",
+	"+dV5Udy0xiPmSw6E+7UfJeEjujTXmO4ua8BTO+VnS3vf+dhj+KNvwFu5JZQsKMuMwpSk5L6OzryY0GXz",
+	"3tjYGpGm/enBL9M0PvhjTHV3Zk2DBodjYJnRtuVgh4bEJn496XMAawf4RaVtlMVvyeObm5v4BDDzrUbS",
+	"2s1NeNqaAujQ4/49l80mM/s8bud4VUrE28EOe430MPNuy49VTlh3dJeODG83FFDOR3ToGppeIpOwVitU",
+	"RS2oPN5z+7QkwAtm/8iLuzp37/wkfJ3ex9nNIZV2CME1/oih2uJyRW9GZ6hrQerZyxKtcwVIdaz+/5Ub",
+	"84nAztvljJ1MVNGsIjr+57i6tsOuWGHbCV5aZdfe+okEqAq/0wccUhPMIIV9IstcS1KnEvxelHYnS12N",
+	"2u7nkCqbsztFHBMXg/R25Rwb3H/XWpd14rMSavdo2OvEycpTJBr0A6Ul0LzJeE2G+uHVt/+bCElevfjf",
+	"U+s4m28J08p1DrZRj2lYnOWCOhe558qr5ykpHJO3ZetaGTnuf+wQlEHcjyynS3j0roDl2VG1IRO3WKJL",
+	"CV10y+ixAMErO+Rjcm/VNNGVmqaGpmNjItyB3NoWn64K0WXKOL/+yvbErbjCDNxxBX8gSx4iUBnlr0t+",
+	"fXmRbl7jeusWVFpfaJOQfCZL3krLR3Dn671aSboQWTY2UTW813YerSfapZTTKymWEvMiFFEg70A+wFQB",
+	"R6FQgiotip5IiRbFOdS8rijJ+Ez9RosCA81rj1gzB6WJEobV+/fk6CnCLx1k/picyxm9CGZeZ9aA2UG/",
+	"mRKK/r00Az4VJ5GEYmwXkYSCbPBy3VqIUJR5cUR4cMSnQvEyH53ijl4Vscu8OO6QM4Ou2B1npnfpi2H1",
+	"zk/FFWf3eI8vKiEMcsKdxCbX4YIr8+JeHHAdbHQ17rdOrrClv8dvQacXsY5e/nuljUX+7SjWVtNZo7or",
+	"HThWOXDJIuL7l2Nc7f3UGFwrS1UACb4e4QvlKhICeOx4PQIu+7SChB4gs8GqEb7ly4yplS80sNlZn2sM",
+	"zqsxaKkqaKki6OIpBTztT+C8Zp31H6Y9nkuA3wD9Hrhv7dsrgR5NoXjtxnxM3vIBIoJjMo0l6ejOka2H",
+	"6XMI2VWRzmYHmJ6BLfWph2otVzgWUaCUu9mkkIFtRrMn+mzJX6LrZY9iTw7DiUM59diS77l7/ETNpbjz",
+	"1HvjBo24uf4VY+6sIDQn33csvkM/syX/nod5XLCosZlN7cRjLkQGRvDGMgTf2Gle2AYcbc86qvqQfRsy",
+	"t9vAmtA9krCQoFZ9wIc4YMfW1727r916PvHtfQ0cNmi10SQBpbr3mR2D4XrDNNxH2vsZrV3/07LozRaN",
+	"fJZ7Lqi4iAXAkJkvXbH3F6d3Ye/v7p0fvffXodEo1vA5OcaodMtxP99pXPLN+CJ1pV6+doJP+/zrJ5P4",
+	"/v1yZur34V+/Ugao/OshYvfItm7qlz475Brlz03t+jbhl0bXSNePan9D7OSPCebp1L8C0aztz2UF82o5",
+	"Y9dq17PHLRFZSu5oVoLCwt81FLqNT1B0NeXpvL+jzxs35iq9YaOqBLvwkQ3dH8TcVWknlJNE5ECAymzr",
+	"/VaApcRLWjj3laZrDJLUYRz8NrpNxR1+gG2yjly1cORzO3BMRG7zhjcFJBcovbXLNgeWbSNoqLoSjSzZ",
+	"hgholjUupM2JPbl54vaACyIFTa1MZYKmkN5aNG87FaLoVpGV2BAtCE0Rtig/xP0xZH/LMngDelSSu3dc",
+	"gOA5tU3FDJ9KmGJMZyEkAZqskGRkwbL6SWUoXif+o99/+/Do9/cfHv2+/dC5Ea8N7acOEtZIhk16J9Rs",
+	"9R0kWkhinkbmW3IHUjHByZcPH/vD8mdazMV78g870BCHGH5kC0ddI20I90RQlqhMH5K3CA+2BWn3fGM7",
+	"LdpsWzX13FBN5SHpZZZDVjDW0FtLmj3N2lz6b0LkU3KDMC4ro+1FBmQjJPI0uh4Kiq1tfbvNsCjAIcjD",
+	"n2sIDx34Ds2ZJSIrc27xsXBqoPSUzCETG/Klr3QuxAak2Yff2qf7/sTp/vmrr/70VeyMpdjspsuF1Kvo",
+	"+W4vOV8zIWRrBfoLVe98NcXJ2pIkweELheM6wsROIrpcUk/ObqR7x9OHOcrYAyuMD3A2QwSNzYNujXhC",
+	"XugtqpcVVUbEfCXWycbXn9riNa4L7feLBy8Ehwdo0uIbmR4IQwg31CmmnBYdqlGktP8m9RZHBDlK7cCu",
+	"greE3bGMpHTr21uhQvtCkd+scVtQrUGakf/3X/9Kf3/y4YH58aX/8T8ifKwSNgP5V0/z/Y5pL9r9GO+w",
+	"fUYM+b5QuFPYrAjuQG4RwJUUEhYsy5ptZ2qNUrWkd5D185Md8olkKLvVjFs6RIklhNkUye7cjcv1665v",
+	"BU1TCUpVm8H6+nBrubVul2v1Zb+V22dqfemL+FvJIB27tsIcL9ZV4u5beCPT4tZDJeNFu3ml1tJfJkp1",
+	"rJPm39UpjTSvKfhjVjA6HocoMrR0iTqIGxsaH40EmUlecSQIp3fhSNDunR99JOgn0BXgQjeHVAK5qwhA",
+	"92SHa/Q0lrkKx6iZujsxLqyTu5jqOqIWxlgxF/UMpqSgSm2ERNxItSr1Xi5VjWds54owphm1hcXIXINz",
+	"vx+2qfXMuCq+eYOKJcNrMcFy+6KjE8UGYP3AXN66HFYvF4RaJPGpeRLCy1NdWYy1Ak70lplrV0q3iD+u",
+	"IVmRJWh7ERUbXjP8VfWkZhVou3vpF4D1z7S4qO/+oBe1WYSd6AOzWrOIW8IBzMy9PwMJZa8TbdcNdHPM",
+	"9m+xw91LzZwmgV6yJ0ead49pe/n9HNMItgEHw99fqMrLKsHGI9DLZxP0qUa2dDcfMge9AeD7oQnznJmR",
+	"k53YqEe/V/vZn6lxEkD+c/Psb+h2EuI5GBw/6TgnXZxhxmkn0ogB7Ik3cT4083ZS0KVFH1b7vOHL1Zt5",
+	"hWblYs1g8vSfvxoqz4FKkPjXr2agvPOMUMps8nTyiBbs0d3jyYdfP/x/AQAA//8=",
 }
 
 // decodeSpec returns the embedded OpenAPI spec as raw JSON bytes,

@@ -1520,6 +1520,43 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/addresses": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Places for an address, a street, a place, a postcode or coordinates
+         * @description Looked up in the road file that covers the branch's yard, without asking anybody outside. Typing is forgiven. The likeliest comes first. 404 where no road file covers the yard; the problem says how to add one.
+         */
+        get: operations["findAddresses"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/travel": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** How a branch's drives are measured */
+        get: operations["showTravel"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/tiles": {
         parameters: {
             query?: never;
@@ -4651,6 +4688,8 @@ export interface components {
              * @description UTC
              */
             drive_from_at?: string;
+            /** @description the drive to it was measured by straight line, for want of roads or because none leads there */
+            drive_straight?: boolean;
             /**
              * Format: date-time
              * @description UTC
@@ -5349,6 +5388,55 @@ export interface components {
              * @description seconds
              */
             actual_seconds: number;
+        };
+        AddressList: {
+            items: components["schemas"]["Address"][];
+        };
+        Address: {
+            /** @description as one line */
+            label: string;
+            /** @description with the house number, where it is known */
+            street?: string;
+            city?: string;
+            postcode?: string;
+            /**
+             * Format: int64
+             * @description degrees times ten million
+             */
+            lat_e7: number;
+            /** Format: int64 */
+            lon_e7: number;
+            /** @description a code of the precisions of sites */
+            precision: string;
+            /** @description no road reaches it: drives are straight lines */
+            straight: boolean;
+            /**
+             * Format: int64
+             * @description from its road
+             */
+            off_road_metres?: number;
+        };
+        Travel: {
+            /** @description a road file covers the yard; else all drives are straight lines */
+            by_road: boolean;
+            /** @description what the road file says it is */
+            roads?: string;
+            /** @description to be shown with what comes from it */
+            attribution?: string;
+            /** @description how to add roads, where there are none */
+            advice?: string;
+            /** @description addresses can be searched */
+            addresses: boolean;
+            /**
+             * Format: int64
+             * @description how long the crews drive, of what the road file says; drawn towards 1000 while the drives are few
+             */
+            learnt_permille: number;
+            /**
+             * Format: int64
+             * @description recorded drives that it was learnt from
+             */
+            learnt_drives: number;
         };
         TileSetList: {
             items: components["schemas"]["TileSet"][];
@@ -8543,6 +8631,53 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["WeekMap"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    findAddresses: {
+        parameters: {
+            query: {
+                branch_id: string;
+                text: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AddressList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    showTravel: {
+        parameters: {
+            query: {
+                branch_id: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Travel"];
                 };
             };
             default: components["responses"]["Problem"];
