@@ -13,6 +13,8 @@ export default defineConfig({
     emptyOutDir: false,
     target: 'es2022',
     assetsInlineLimit: 0,
+    // What others wrote and is built in, with their licenses: served as /licenses.md.
+    license: { fileName: 'licenses.md' },
     rollupOptions: {
       // The service worker keeps its name: browsers look under it for a newer one.
       input: { index: 'index.html', offline: 'src/offline.ts' },
