@@ -1,6 +1,7 @@
 package jobs
 
 import (
+	"errors"
 	"slices"
 	"time"
 )
@@ -144,7 +145,8 @@ func minuteText(m *int64) string {
 // under are an error's fields with a path in front.
 func under(at string, err error) Faults {
 	var out Faults
-	if e, ok := err.(*Error); ok {
+	var e *Error
+	if errors.As(err, &e) {
 		for _, x := range e.Fields {
 			out.Add(at+x.Field, x.Value, x.Want)
 		}

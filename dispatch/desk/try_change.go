@@ -2,6 +2,7 @@ package desk
 
 import (
 	"context"
+	"errors"
 	"slices"
 	"strings"
 
@@ -281,8 +282,7 @@ func (d *Desk) waterChange(ctx context.Context, v *looked, c jobs.WeekChange) (d
 
 func inReading(err error) error {
 	var e *jobs.Error
-	if x, ok := err.(*jobs.Error); ok {
-		e = x
+	if errors.As(err, &e) {
 		for i := range e.Fields {
 			e.Fields[i].Field = "change.reading." + e.Fields[i].Field
 		}
