@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
+	"fmt"
 	"slices"
 	"sync"
 
@@ -13,7 +14,7 @@ import (
 
 // WithoutRoads says how to add roads where none are loaded.
 const WithoutRoads = "No roads are loaded, so drives are straight lines. Fetch a public road extract of your region (a file .osm.pbf), " +
-	"run “ebbline roads build REGION.osm.pbf -o REGION.roads”, and start the program with EBBLINE_ROADS=REGION.roads."
+	"run “ebbline roads build REGION.osm.pbf -o REGION.roads”, and start the program with EBBLINE_ROADS=REGION.roads, or put the file into the folder roads of the data folder."
 
 // TileSet says what the map's tiles reach over.
 type TileSet struct {
@@ -53,7 +54,7 @@ func (d *Desk) openMaps() error {
 		}
 		m, err := tile.Open(section)
 		if err != nil {
-			return err
+			return fmt.Errorf("a road file's map: %w", err)
 		}
 		d.maps = append(d.maps, &roadMap{Map: m, version: tagOf(section), kept: map[[3]int]Tile{}})
 	}
