@@ -39,8 +39,9 @@ func (d *Desk) Travel(ctx context.Context, branchID string) (TravelInfo, error) 
 			return out, nil
 		}
 		out.Roads, out.Attribution, out.Addresses = t.name(), t.roads.Meta.Attribution, t.addresses != nil
-		if f.Drives.learnt.drives > 0 {
-			out.LearntPermille, out.LearntDrives = f.Drives.learnt.permille, int64(f.Drives.learnt.drives)
+		out.LearntDrives = int64(f.Drives.learnt.drives)
+		if f.Drives.learnt.permille > 0 {
+			out.LearntPermille = f.Drives.learnt.permille
 		}
 		return out, nil
 	})

@@ -29,6 +29,7 @@ const (
 	leastDrive     = 3 * 60      // shorter ones are mostly parking
 	longestBetween = 2 * 60 * 60 // who took longer did something else on the way
 	oddRatio       = 3           // the same
+	fewestDrives   = 8           // fewer say nothing
 	doubtDrives    = 20          // so many drives weigh as much as the road file's own word
 	leastPermille  = 500         // what is learnt stays between these
 	mostPermille   = 2000
@@ -66,7 +67,7 @@ func (d *Desk) learntOf(tx *store.Tx, f *weekFacts, table *roadTable) (learnt, e
 	if err != nil {
 		return learnt{}, err
 	}
-	got := learntFrom(recordedDrives(records, where, f.Zone), table, f.Rules.ParkingSeconds)
+	got := learntFrom(recordedDrives(records, where, f.Zone, f.Rules.TravelPeriods), table, f.Rules.ParkingSeconds)
 	d.learnt.mu.Lock()
 	defer d.learnt.mu.Unlock()
 	if d.learnt.of == nil {
@@ -114,10 +115,11 @@ func placesOfRecords(tx *store.Tx, records []jobs.FieldRecord) (map[string]point
 type recordedDrive struct {
 	from, to point
 	seconds  int64
+	speed    int64 // permille of the usual, at its hour
 }
 
 // recordedDrives pairs each record with the next of its crew on the same day.
-func recordedDrives(records []jobs.FieldRecord, where map[string]point, zone *time.Location) []recordedDrive {
+func recordedDrives(records []jobs.FieldRecord, where map[string]point, zone *time.Location, periods []jobs.TravelPeriod) []recordedDrive {
 	list := slices.Clone(records)
 	slices.SortStableFunc(list, func(a, b jobs.FieldRecord) int { return a.ArrivedAt.Compare(b.ArrivedAt) })
 	last := map[string]jobs.FieldRecord{}
@@ -131,10 +133,21 @@ func recordedDrives(records []jobs.FieldRecord, where map[string]point, zone *ti
 		from, ok1 := where[before.JobID]
 		to, ok2 := where[r.JobID]
 		if s := int64(r.ArrivedAt.Sub(before.LeftAt) / time.Second); ok1 && ok2 && from != to && s > 0 && s <= longestBetween {
-			out = append(out, recordedDrive{from, to, s})
+			out = append(out, recordedDrive{from, to, s, speedAt(before.LeftAt.In(zone), periods)})
 		}
 	}
 	return out
+}
+
+// speedAt is the speed that the settings expect at a local time.
+func speedAt(t time.Time, periods []jobs.TravelPeriod) int64 {
+	minute := int64(t.Hour()*60 + t.Minute())
+	for _, p := range periods {
+		if p.Weekday == int(t.Weekday()) && minute >= p.FromMinute && minute < p.ToMinute {
+			return p.SpeedPermille
+		}
+	}
+	return 1000
 }
 
 // learntFrom draws the multiplier from drives.
@@ -146,15 +159,15 @@ func learntFrom(list []recordedDrive, table *roadTable, parking int64) learnt {
 		if road < leastDrive {
 			continue
 		}
-		if r := float64(d.seconds-parking) / float64(road); r > 1.0/oddRatio && r < oddRatio {
+		if r := float64(d.seconds-parking) * float64(d.speed) / 1000 / float64(road); r > 1.0/oddRatio && r < oddRatio {
 			ratios = append(ratios, r)
 		}
 	}
-	if len(ratios) == 0 {
-		return learnt{}
+	n := len(ratios)
+	if n < fewestDrives {
+		return learnt{drives: n}
 	}
 	slices.Sort(ratios)
-	n := len(ratios)
 	median := (ratios[(n-1)/2] + ratios[n/2]) / 2
 	drawn := (median*float64(n) + doubtDrives) / float64(n+doubtDrives)
 	return learnt{permille: int64(math.Round(min(max(drawn*1000, leastPermille), mostPermille))), drives: n}

@@ -2,6 +2,7 @@ package desk
 
 import (
 	"reflect"
+	"slices"
 	"testing"
 	"time"
 
@@ -104,7 +105,7 @@ func TestLearntFromDrives(t *testing.T) {
 	a, b := housePoint(t, made, 1, "Ironwood Spur"), housePoint(t, made, 953, "Saltbush Drive")
 	seconds, _, _ := table.between([]point{a, b})
 	road := seconds[0][1]
-	drive := func(permille int64) recordedDrive { return recordedDrive{a, b, road*permille/1000 + 60} }
+	drive := func(permille int64) recordedDrive { return recordedDrive{a, b, road*permille/1000 + 60, 1000} }
 	for _, c := range []struct {
 		name     string
 		list     []recordedDrive
@@ -112,13 +113,18 @@ func TestLearntFromDrives(t *testing.T) {
 		drives   int
 	}{
 		{"none", nil, 0, 0},
-		{"one slow drive hardly counts", []recordedDrive{drive(1500)}, 1024, 1}, // (1.5 + 20) / 21
-		{"with an odd one", []recordedDrive{drive(1300), drive(1200), drive(1250), drive(9000)}, 1033, 3},
-		{"next door", []recordedDrive{{a, a, 300}}, 0, 0},
+		{"one slow drive says nothing", []recordedDrive{drive(1500)}, 0, 1},
+		{"eight, and an odd one", append(slices.Repeat([]recordedDrive{drive(1500)}, 8), drive(9000)), 1143, 8}, // (1.5 * 8 + 20) / 28
+		{"next door", []recordedDrive{{a, a, 300, 1000}}, 0, 0},
 	} {
 		if got := learntFrom(c.list, table, 60); got.drives != c.drives || got.permille < c.permille-1 || got.permille > c.permille+1 {
 			t.Errorf("%s: %+v, want %d of %d", c.name, got, c.permille, c.drives)
 		}
+	}
+	slow := drive(2000) // at an hour that is known to be half as quick
+	slow.speed = 500
+	if got := learntFrom(slices.Repeat([]recordedDrive{slow}, 8), table, 60); got.permille < 999 || got.permille > 1001 {
+		t.Errorf("slow at a slow hour is as expected, but %+v", got)
 	}
 	var many []recordedDrive
 	for range 180 { // (1.2 * 180 + 20) / 200
@@ -146,8 +152,8 @@ func TestRecordedDrives(t *testing.T) {
 		record("x", "a", at(3, 9, 40), at(3, 9, 50)),  // the same pool
 		record("x", "b", at(3, 14, 0), at(3, 15, 0)),  // hours later
 		record("x", "c", at(3, 15, 10), at(3, 16, 0)), // nobody knows where
-	}, where, time.UTC)
-	if want := []recordedDrive{{point{1, 1}, point{2, 2}, 20 * 60}}; !reflect.DeepEqual(got, want) {
+	}, where, time.UTC, []jobs.TravelPeriod{{Weekday: 1, FromMinute: 600, ToMinute: 660, SpeedPermille: 800}})
+	if want := []recordedDrive{{point{1, 1}, point{2, 2}, 20 * 60, 800}}; !reflect.DeepEqual(got, want) {
 		t.Errorf("%+v, want %+v", got, want)
 	}
 }
