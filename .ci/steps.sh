@@ -10,7 +10,7 @@ set -euo pipefail
 cd "$(dirname "$0")/.."
 
 lint_version=v2.15.0
-pure=(./jobs ./estimate/... ./dispatch ./dispatch/week/... ./dispatch/check/... ./dispatch/search/...)
+pure=(./jobs ./estimate/... ./dispatch ./dispatch/week/... ./dispatch/check/... ./dispatch/search/... ./dispatch/odds/... ./dispatch/travel/...)
 stored=(./jobs/store/... ./dispatch/desk/... ./server/... ./worker/...)
 
 # --- the steps -------------------------------------------------------------

@@ -74,6 +74,41 @@ func (in installer) install(out io.Writer) error {
 	return errors.Join(in.disable(out, packages), in.stopNew(out, before))
 }
 
+// witnesses are programs of others that a few tests ask for a second opinion, with the
+// Debian packages that hold them.
+var witnesses = []struct{ program, packaged, says string }{
+	{"pdftotext", "poppler-utils", "what a PDF says"},
+	{"planetsplitter", "routino", "how far places lie apart by road"},
+}
+
+// installWitnesses installs what is missing of them where that can be done. Those tests
+// skip without them, so a machine without a network is no reason to stop.
+func (in installer) installWitnesses(out io.Writer, there func(program string) bool) {
+	var packages []string
+	for _, w := range witnesses {
+		if !there(w.program) {
+			packages = append(packages, w.packaged)
+		}
+	}
+	if len(packages) == 0 {
+		return
+	}
+	fmt.Fprintf(out, "testbed: installing the Debian packages %s, which some tests ask for a second opinion\n", strings.Join(packages, ", "))
+	patient := []string{"apt-get", "-q", "-y", "-o", "Acquire::Retries=0", "-o", "Acquire::http::Timeout=20"}
+	words := append(append([]string{"env", "DEBIAN_FRONTEND=noninteractive"}, patient...), "--no-install-recommends", "install")
+	err := in.root(io.Discard, append(words, packages...)...)
+	if err != nil { // the lists may be older than the packages
+		if err = in.root(io.Discard, append(patient, "update")...); err == nil {
+			err = in.root(out, append(words, packages...)...)
+		}
+	}
+	for _, w := range witnesses {
+		if err != nil && !there(w.program) {
+			fmt.Fprintf(out, "testbed: no %s here (%v): nobody else is asked %s\n", w.packaged, err, w.says)
+		}
+	}
+}
+
 // forbidStarts makes package scripts leave services alone while we install
 // (Debian policy 9.11.1: exit code 101 of policy-rc.d), unless the machine has
 // a policy of its own, which is then kept and obeyed.

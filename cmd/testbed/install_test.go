@@ -76,6 +76,26 @@ func TestInstallDoesNothingWhenAllIsThere(t *testing.T) {
 	}
 }
 
+// What others are asked with is installed too, and a machine that can't get it goes on.
+func TestInstallAsksForWitnesses(t *testing.T) {
+	notes := fakeAptGet(t, "/nonexistent")
+	var out bytes.Buffer
+	installer{}.installWitnesses(&out, func(program string) bool { return program == "pdftotext" })
+	if done, err := os.ReadFile(notes); err != nil || !strings.Contains(string(done), "install routino ") || strings.Contains(string(done), "poppler") {
+		t.Errorf("did %q, %v", done, err)
+	}
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, "apt-get"), []byte("#!/bin/sh\nexit 100\n"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	t.Setenv("PATH", dir+":"+os.Getenv("PATH"))
+	out.Reset()
+	installer{}.installWitnesses(&out, func(string) bool { return false })
+	if said := out.String(); !strings.Contains(said, "no routino here") || !strings.Contains(said, "no poppler-utils here") {
+		t.Errorf("said %q", said)
+	}
+}
+
 func TestInstallStopsWhatItStarted(t *testing.T) {
 	before := runningAs([]string{"sleep"})
 	started := exec.Command("sleep", "600")

@@ -86,6 +86,7 @@ func run(args []string, signals <-chan os.Signal, out io.Writer) int {
 			fmt.Fprintln(out, "testbed:", err)
 			return 1
 		}
+		debian().installWitnesses(out, func(program string) bool { return firstInPath(program) != "" })
 		if len(o.command) == 0 {
 			return 0
 		}
