@@ -66,7 +66,7 @@ func (b *bench) acts(ctx context.Context) error {
 	}}
 	on.say("%d jobs, %d crews x %d days, %d left out; load %s", len(w.Jobs), s.Crews, s.Days, len(from.plan.LeftOut), loadAverage())
 	var r acts
-	for _, part := range []func(*actsOn, *acts) error{b.actsAsk, b.actsOdds, b.actsHTTP} {
+	for _, part := range []func(*actsOn, *acts) error{b.actsAsk, b.actsOdds, b.actsHTTP, b.actsMend} {
 		if err := part(&on, &r); err != nil {
 			return err
 		}
