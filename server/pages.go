@@ -2,6 +2,7 @@ package server
 
 import (
 	"bytes"
+	"compress/gzip"
 	"io/fs"
 	"net/http"
 	"path"
@@ -45,6 +46,43 @@ func (s *Server) pages(c *gin.Context) {
 		refuse(c, err)
 		return
 	}
+	if packs(name, len(content)) {
+		c.Header("Vary", "Accept-Encoding")
+		if takesGzip(c.Request.Header) && c.GetHeader("Range") == "" {
+			if content, err = s.packedPage(name, content); err != nil {
+				refuse(c, err)
+				return
+			}
+			c.Header("Content-Encoding", "gzip")
+		}
+	}
 	c.Status(http.StatusOK)
 	http.ServeContent(c.Writer, c.Request, name, time.Time{}, bytes.NewReader(content))
+}
+
+// packs says whether a file is worth packing: text, and longer than a packet.
+func packs(name string, size int) bool {
+	switch path.Ext(name) {
+	case ".js", ".mjs", ".css", ".html", ".svg", ".json", ".md", ".txt":
+		return size > 1400
+	}
+	return false
+}
+
+// packedPage is a file of the front end as gzip. Each is packed once, when it is
+// first asked for; there are as many as were built in.
+func (s *Server) packedPage(name string, content []byte) ([]byte, error) {
+	if kept, ok := s.packed.Load(name); ok {
+		return kept.([]byte), nil
+	}
+	var out bytes.Buffer
+	w := gzip.NewWriter(&out)
+	if _, err := w.Write(content); err != nil {
+		return nil, err
+	}
+	if err := w.Close(); err != nil {
+		return nil, err
+	}
+	kept, _ := s.packed.LoadOrStore(name, out.Bytes())
+	return kept.([]byte), nil
 }

@@ -72,6 +72,7 @@ type Server struct {
 	atOnce   chan struct{}
 	ending   chan struct{} // closed when the server is told to stop: streams end
 	secure   bool
+	packed   sync.Map // files of the front end as gzip, by name
 }
 
 // New makes a server. It fails when an operation of the contract is missing
