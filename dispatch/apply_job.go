@@ -189,6 +189,9 @@ func applyLonger(x *week.Week, c *Change, at string) error {
 	if c.Seconds < 1 || c.Seconds > 86_400 {
 		return fault(at+"seconds", c.Seconds, "1 to 86,400 seconds")
 	}
+	if wt := x.Jobs[j].Water; wt != nil && wt.Way == week.WayArrival && x.Jobs[j].Visits[n].Water == week.NeedLow && c.Seconds < wt.ArrivalSeconds {
+		return fault(at+"seconds", c.Seconds, fmt.Sprintf("%d or more: so long it drains the pool on arrival", wt.ArrivalSeconds))
+	}
 	v := &ownJob(x, j).Visits[n]
 	v.MedianSeconds = min((v.MedianSeconds*c.Seconds+v.Seconds-1)/v.Seconds, 86_400) // as uncertain as before
 	v.Seconds = c.Seconds
@@ -222,6 +225,9 @@ func lastLonger(x *week.Week, t, k int, c *Change, at string) error {
 	s.End = end
 	x.Tours = slices.Clone(x.Tours)
 	x.Tours[t].Begun = &b
+	if l := x.Tours[t].Lunch; l != nil && b.LunchStart == nil && b.FreeAt > l.To {
+		x.Tours[t].Lunch = nil // worked through: its hours are over before the crew is free
+	}
 	return nil
 }
 

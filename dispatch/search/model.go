@@ -32,6 +32,9 @@ type model struct {
 	// money units for each second past a promised window, and of the largest such lateness
 	lateRate, worstRate int64
 	rooms               bool // some truck's room counts
+	// opened are tours whose last return was taken away, with what it was; see
+	// [state.propagateOpen]. nil: none may be.
+	opened *[]openTour
 }
 
 // visit is what search needs to know of a visit or told interval.

@@ -146,12 +146,7 @@ func (o *offerer) rests(v int32, g *offerGap, x int64) bool {
 func (o *offerer) placed(spots []spot) (undo func(), ok bool) {
 	st := o.st
 	mark := len(st.trail)
-	eased := true
-	for k, sp := range spots {
-		if sp.tour >= 0 && !slices.ContainsFunc(spots[:k], func(x spot) bool { return x.tour == sp.tour }) {
-			eased = eased && st.ease(sp.tour)
-		}
-	}
+	eased := st.easeAll(spots)
 	back := func() {
 		st.rollback(mark)
 		st.drain()
@@ -175,6 +170,16 @@ func (o *offerer) placed(spots []spot) (undo func(), ok bool) {
 		return nil, false
 	}
 	return undo, true
+}
+
+// easeAll is [state.ease] for all tours that get a stop.
+func (st *state) easeAll(spots []spot) bool {
+	for _, sp := range spots {
+		if sp.tour >= 0 && !st.ease(sp.tour) {
+			return false
+		}
+	}
+	return true
 }
 
 // pumpsKept reports whether the tours with a new stop still have the pumps they need.

@@ -4,6 +4,9 @@ package search
 // queued tours. It reports false if a rule can't be kept (or did not settle within
 // the round cap, which is counted); the caller then rolls back.
 func (st *state) propagate() bool {
+	if st.m.opened != nil {
+		return st.propagateOpen()
+	}
 	ok := true
 	for n := 0; n < len(st.queue); n++ {
 		t := st.queue[n]

@@ -191,11 +191,14 @@ func (a *Warm) gives(e *edit) int {
 }
 
 // lunchAnew chooses lunch for the tours that wait for it, when all else is timed.
-func (st *state) lunchAnew() bool {
+func (st *state) lunchAnew() bool { return st.lunchTimed(roundCap*st.count + 64) }
+
+// lunchTimed is lunchAnew with so many updates for each tour.
+func (st *state) lunchTimed(cap int) bool {
 	for _, t := range st.lunchless {
 		st.setLunch(t, lunchAt{})
-		st.allow(roundCap)
-		if !st.chooseLunch(t) {
+		st.budget = cap
+		if !st.lunchOpen(t) {
 			return false
 		}
 		st.enqueue(t)
@@ -250,6 +253,12 @@ func (a *Warm) mayGive(j int32) bool {
 // answer compares a timed state with the base.
 func (a *Warm) answer(st *state, e *edit) Tried {
 	b, m := a.base, e.m
+	// rules that hold each other up in a circle may hold up more than they have to
+	if o := a.lifted; st != o {
+		if o.copyWith(st, m); o.rebuild() && o.total <= st.total {
+			st = o
+		}
+	}
 	r := Tried{Fits: true, at: st, Cost: st.headsBut(e.gone)}
 	for v := range a.m.real {
 		if st.tourOf[v] == b.tourOf[v] && (st.tourOf[v] < 0 || st.ss[v] == b.ss[v]) {

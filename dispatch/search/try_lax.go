@@ -145,15 +145,111 @@ func (m *model) laxWater(l *laxSet, wt *week.Water, jb *job, n int32, secs int64
 	}
 }
 
-// laxModel is m without upper limits on times: days end never, starts may be as late as
-// need be, told intervals too, tables go on, and what has begun is asked nothing. What is
+// openTour is a tour whose last return was taken away.
+type openTour struct {
+	tour int32
+	o    int64
+}
+
+// open takes a tour's last return away; false if it was already, or may not be.
+func (m *model) open(t int32) bool {
+	if m.opened == nil || m.tours[t].o == never-1 {
+		return false
+	}
+	*m.opened = append(*m.opened, openTour{t, m.tours[t].o})
+	m.tours[t].o = never - 1
+	return true
+}
+
+// closeAll gives all tours their last returns back.
+func (m *model) closeAll() {
+	if m.opened == nil {
+		return
+	}
+	for _, x := range *m.opened {
+		m.tours[x.tour].o = x.o
+	}
+	*m.opened = (*m.opened)[:0]
+}
+
+// propagateOpen is [state.propagate] where a model lets tours return later: those that
+// can't keep their last return whatever becomes of lunch are opened.
+func (st *state) propagateOpen() bool {
+	ok := true
+	for n := 0; n < len(st.queue); n++ {
+		t := st.queue[n]
+		st.queued[t] = false
+		if !ok {
+			continue
+		}
+		mark := len(st.trail)
+		if st.walk(t) {
+			continue
+		}
+		st.rollback(mark)
+		if ok = st.budget >= 0; !ok {
+			continue
+		}
+		if ok = st.chooseLunch(t) && st.walk(t); !ok && st.budget >= 0 && st.m.open(t) {
+			st.rollback(mark)
+			ok = st.chooseLunch(t) && st.walk(t)
+		}
+	}
+	st.queue = st.queue[:0]
+	if st.budget < 0 {
+		st.undecided++
+	}
+	return ok && st.openLunches()
+}
+
+// openLunches chooses lunch again for tours that were opened, now that all else is timed:
+// they return as early as they can. What does not return earlier stays.
+func (st *state) openLunches() bool {
+	opened := *st.m.opened
+	for _, x := range opened {
+		t := x.tour
+		was, back, mark := st.lunch[t], st.ret[t], len(st.trail)
+		if was.kind == lunchTaken || len(st.stops[t]) == 0 || st.m.tours[t].lunch == nil {
+			continue
+		}
+		budget := st.budget
+		st.setLunch(t, lunchAt{kind: lunchTaken})
+		st.put(undoDep, t, always)
+		for k := len(st.m.tours[t].prefix); k < len(st.stops[t]); k++ {
+			st.cuts = append(st.cuts, cut{t, int32(k), true})
+		}
+		model := st.m
+		closed := *model
+		closed.opened = nil // nothing more is opened for it
+		st.m = &closed
+		ok := st.sink()
+		st.setLunch(t, lunchAt{})
+		if ok = ok && st.chooseLunch(t); ok {
+			st.enqueue(t)
+			ok = st.propagate()
+		}
+		st.m = model
+		if !ok || st.ret[t] >= back {
+			st.drain()
+			st.rollback(mark)
+		}
+		st.budget = budget
+	}
+	return true
+}
+
+// lunchOpen chooses lunch on a tour that may be opened for it.
+func (st *state) lunchOpen(t int32) bool {
+	return st.chooseLunch(t) || st.m.open(t) && st.chooseLunch(t)
+}
+
+// laxModel is m without upper limits on times: tours may return later (see
+// [state.propagateOpen]), starts may be as late as need be, told intervals too, tables go
+// on, and what has begun is asked nothing. What is
 // as in base is taken from its lax model; nil: there is none.
 func laxModel(m, base, lax *model) *model {
 	c := *m
-	c.tours = append([]tour(nil), m.tours...)
-	for t := range c.tours {
-		c.tours[t].o = never - 1
-	}
+	c.tours, c.opened = append([]tour(nil), m.tours...), new([]openTour)
 	if lax != nil {
 		c.visits, c.jobs = append([]visit(nil), lax.visits...), append([]job(nil), lax.jobs...)
 	} else {

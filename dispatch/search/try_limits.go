@@ -219,13 +219,47 @@ func (a *Warm) excess(st *state, m *model) []Limit {
 			continue
 		}
 		for _, u := range m.laxStarts(j, v-int(m.jobs[j].first), d).uppers {
-			if by := st.s[v] - u.at; by > 0 {
+			by := st.s[v] - u.at
+			if u.rule == RuleLowLimit && by > 0 {
+				by = st.pastLow(m, j, int32(v), by)
+			}
+			if by > 0 {
 				out = append(out, Limit{Rule: u.rule, Visit: v, Tour: int(st.tourOf[v]), Job: j, By: by, Unit: inSeconds, At: u.at})
 			}
 		}
 	}
-	out = append(out, st.pastFacts(m)...)
+	out = oneOfJob(append(out, st.pastFacts(m)...))
 	slices.SortStableFunc(out, func(x, y Limit) int { return cmp.Compare(x.At, y.At) })
+	return out
+}
+
+// pastLow is by how much a pool whose draining is a fact would be covered after its limit;
+// by, if that can't be read.
+func (st *state) pastLow(m *model, j int, v int32, by int64) int64 {
+	jb := &m.jobs[j]
+	d := m.drainFact(jb)
+	if d == nil || !m.visits[v].low {
+		return by
+	}
+	lim, ok1 := limitOf(jb.water, *d)
+	y, ok2 := at(jb.water.Covered, st.e[v])
+	if !ok1 || !ok2 {
+		return by
+	}
+	return y - lim
+}
+
+// oneOfJob keeps of limits that a job has as a whole only the one that is broken most.
+func oneOfJob(l []Limit) []Limit {
+	var out []Limit
+	for i, x := range l {
+		keep := x.Rule != RuleNotAfter && x.Rule != RuleLowLimit || !slices.ContainsFunc(l, func(y Limit) bool {
+			return y.Rule == x.Rule && y.Job == x.Job && y.By > x.By
+		}) && !slices.ContainsFunc(l[:i], func(y Limit) bool { return y.Rule == x.Rule && y.Job == x.Job && y.By == x.By })
+		if keep {
+			out = append(out, x)
+		}
+	}
 	return out
 }
 

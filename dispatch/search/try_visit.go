@@ -65,6 +65,10 @@ func (a *Warm) lift(st *state, v int32, e *edit, free, give bool) bool {
 // by.
 func (st *state) dropJob(j int32) {
 	jb := &st.m.jobs[j]
+	if !st.isReopened[j] {
+		st.isReopened[j] = true
+		st.reopened = append(st.reopened, j)
+	}
 	for u := jb.first; u < jb.first+jb.n; u++ {
 		st.fallAt(u)
 	}
@@ -202,7 +206,7 @@ func (st *state) ease(t int32) bool {
 // lunchAs has a tour's lunch where it is told, or where it is best.
 func (st *state) lunchAs(t int32, lunch *lunchAt) bool {
 	if lunch == nil {
-		return st.chooseLunch(t)
+		return st.lunchOpen(t)
 	}
 	st.setLunch(t, *lunch)
 	return true

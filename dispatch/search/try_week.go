@@ -206,6 +206,13 @@ func (a *Warm) JobIn(job int) Tried {
 	in.stamp++
 	if spots, _, moved, ok := in.find(st, j); ok {
 		st.moved[j] = moved
+		if st.easeAll(spots) {
+			if _, ok := st.place(j, spots); ok {
+				return a.answer(st, e)
+			}
+		}
+		st.copyWith(a.base, a.m)
+		st.moved[j] = moved
 		if _, ok := st.place(j, spots); ok {
 			return a.answer(st, e)
 		}

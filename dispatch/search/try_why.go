@@ -78,24 +78,47 @@ func (a *Warm) timing1(e *edit, st *state, v, t int32, pos int) timing {
 	}
 }
 
-// limits says why an edit does not fit.
+// limits says why an edit does not fit: of the ways of timing the rest, for that where the
+// fewest limits break.
 func (a *Warm) limits(e *edit) []Limit {
+	var best []Limit
+	lax := a.laxOf(e)
+	for _, free := range []bool{false, true} {
+		if free && len(e.tours) == 0 {
+			break
+		}
+		l := a.limitsOf(e, lax, free)
+		if best == nil || len(l) < len(best) || len(l) == len(best) && sumBy(l) < sumBy(best) {
+			best = l
+		}
+	}
+	return best
+}
+
+func (a *Warm) limitsOf(e *edit, lax *model, free bool) []Limit {
 	st := a.fresh
-	a.prepare(st, e, true, true)
+	a.prepare(st, e, free, true)
 	if l := a.notKept(st); len(l) > 0 {
 		return l
 	}
-	l := a.why(e, a.laxOf(e), e.jobs, -1, func(m *model, cap int) (*state, func(), bool) {
+	l := a.why(e, lax, e.jobs, -1, func(m *model, cap int) (*state, func(), bool) {
 		x := *e
 		x.m = m
-		a.prepare(st, &x, true, true)
-		return st, func() {}, st.raise(cap)
+		a.prepare(st, &x, free, true)
+		if e.whole {
+			return st, func() {}, st.raise(cap)
+		}
+		st.budget = cap
+		ok := st.sink() && st.lunchTimed(cap)
+		st.drain()
+		st.wipe()
+		return st, func() {}, ok
 	})
 	if l != nil {
 		return l
 	}
 	// it fits in its least times, so it is what shows only when all is timed
-	a.prepare(st, e, true, true)
+	a.prepare(st, e, free, true)
 	st.settleEdit(e)
 	if l := a.notKept(st); len(l) > 0 {
 		return l
@@ -136,7 +159,7 @@ func (st *state) raise(cap int) bool {
 			ok = ok && st.open(int32(j))
 		}
 	}
-	ok = ok && st.propagate() && st.lunchAnew()
+	ok = ok && st.propagate() && st.lunchTimed(roundCap*st.count)
 	st.drain()
 	st.wipe()
 	return ok
@@ -171,6 +194,7 @@ func cut6(l []Limit) []Limit { return l[:min(len(l), mostLimits)] }
 // under are the limits that the least times without upper limits go beyond.
 func (a *Warm) under(lax, strict *model, try timing) ([]Limit, bool) {
 	st, undo, ok := try(lax, laxCap)
+	defer lax.closeAll()
 	if !ok {
 		return nil, false
 	}
@@ -215,18 +239,21 @@ func (a *Warm) links(e *edit, jobs []int32, try timing) []Limit {
 	if !ok {
 		return nil
 	}
-	type broken struct {
-		v, n int32
-		by   int64
-	}
-	var list []broken
+	var list []brokenBack
 	for _, j := range jobs {
 		jb := &e.m.jobs[j]
+		most := brokenBack{n: -1}
 		for v := jb.first; v < jb.first+jb.n; v++ {
 			for n := range e.m.visits[v].out {
 				x := &e.m.visits[v].out[n]
-				if by := st.backBy(e.m, j, v, x); by > 0 {
-					list = append(list, broken{v, int32(n), by})
+				by := st.backBy(e.m, j, v, x)
+				switch {
+				case by > 0 && x.fn == fnLimit: // one limit, whatever visit comes last
+					if by > most.by {
+						most = brokenBack{v, int32(n), by}
+					}
+				case by > 0:
+					list = append(list, brokenBack{v, int32(n), by})
 				}
 			}
 			if st.owed[v] && len(list) == 0 {
@@ -236,23 +263,27 @@ func (a *Warm) links(e *edit, jobs []int32, try timing) []Limit {
 				}
 			}
 		}
+		if most.n >= 0 {
+			list = append(list, most)
+		}
 	}
 	undo()
 	var out []Limit
 	for _, b := range list {
-		lo, hi := int64(0), b.by // hi does, lo does not
-		if len(list) == 1 {
-			m := granting1(e.m, b.v)
-			for lo+1 < hi {
-				mid := (lo + hi) / 2
-				m.give(e.m, b.v, b.n, mid)
-				if _, undo, ok := try(m, laxCap); ok {
-					undo()
-					hi = mid
-				} else {
-					lo = mid
-				}
+		lo, hi := int64(0), b.by // hi does, lo may not
+		m := granting1(e.m, b, list)
+		for lo < hi {
+			mid := (lo + hi) / 2
+			m.give(e.m, b.v, b.n, mid)
+			if _, undo, ok := try(m, laxCap); ok {
+				undo()
+				hi = mid
+			} else {
+				lo = mid + 1
 			}
+		}
+		if hi == 0 {
+			continue // the others are in the way
 		}
 		x := &e.m.visits[b.v].out[b.n]
 		other := int(x.to)
@@ -266,6 +297,12 @@ func (a *Warm) links(e *edit, jobs []int32, try timing) []Limit {
 		out = append(out, l)
 	}
 	return out
+}
+
+// brokenBack is rule n from visit v, broken by so much.
+type brokenBack struct {
+	v, n int32
+	by   int64
 }
 
 // backBy is by how much a rule from v to an earlier visit is broken as times stand.
@@ -298,12 +335,41 @@ func (st *state) backBy(m *model, j, v int32, x *arc) int64 {
 	return from + x.c - to
 }
 
-// granting1 is m with rules from v of its own.
-func granting1(m *model, v int32) *model {
+// granting1 is m to have one broken rule give way in, without the other broken ones.
+func granting1(m *model, b brokenBack, list []brokenBack) *model {
 	c := *m
 	c.visits, c.jobs = slices.Clone(m.visits), slices.Clone(m.jobs)
-	c.visits[v].out = slices.Clone(m.visits[v].out)
+	c.visits[b.v].out = slices.Clone(m.visits[b.v].out)
+	limit := m.visits[b.v].out[b.n].fn == fnLimit
+	for _, o := range list {
+		if o == b {
+			continue
+		}
+		out := slices.Clone(c.visits[o.v].out)
+		out[o.n] = arc{to: out[o.n].to, c: always} // asks for nothing
+		c.visits[o.v].out = out
+	}
+	if !limit { // low limits of all visits go with the one that is named
+		for _, o := range list {
+			if m.visits[o.v].out[o.n].fn == fnLimit {
+				c.dropLimits(m.visits[o.v].job)
+			}
+		}
+	}
 	return &c
+}
+
+// dropLimits lets a job's pool be low as long as need be.
+func (c *model) dropLimits(j int32) {
+	jb := &c.jobs[j]
+	for v := jb.first; v < jb.first+jb.n; v++ {
+		c.visits[v].out = slices.Clone(c.visits[v].out)
+		for n := range c.visits[v].out {
+			if x := &c.visits[v].out[n]; x.fn == fnLimit {
+				*x = arc{to: x.to, c: always}
+			}
+		}
+	}
 }
 
 // give has rule n from v give way by some seconds more than in m.
@@ -338,6 +404,7 @@ func (a *Warm) order(e *edit, lax *model, v int32, try timing) []Limit {
 		each(jb.told)
 	}
 	st, undo, ok := try(&c, laxCap)
+	defer c.closeAll()
 	if !ok {
 		return []Limit{a.undecided(j)}
 	}
