@@ -65,3 +65,134 @@ func TestRollOfNothingIsThePlan(t *testing.T) {
 		}
 	}
 }
+
+// Whatever happens in the day, every stop that is still to be made has an expected time:
+// not before it was planned, nor before its crew can be there; promises, overtime and what
+// no longer fits are those of these times; and the plan passes the checker if nothing is
+// said to break.
+func TestRollOfADay(t *testing.T) {
+	late, over, broken, waits := 0, 0, 0, 0
+	for seed := range uint64(8) {
+		w, p := laterWeek(t, seed, 86400+8*3600+int64(seed)*3000)
+		var changes []dispatch.Change
+		for i := range w.Tours { // what is under way takes longer
+			if b := w.Tours[i].Begun; b != nil && b.Returned == nil && len(b.Stops) > 0 && b.Stops[len(b.Stops)-1].End > w.T0 {
+				s := b.Stops[len(b.Stops)-1]
+				changes = append(changes, dispatch.Change{Kind: dispatch.ChangeLonger, Visit: s.Visit, Seconds: s.End - s.Start + 1800*int64(1+seed)})
+			}
+		}
+		x, err := dispatch.Apply(w, changes...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, err := dispatch.Roll(x, p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		rep := check.Plan(x, r.Plan)
+		if len(r.Limits) == 0 && !rep.OK() || len(r.Limits) > 0 && len(rep.Broken)+len(rep.Excused) == 0 || rep.Cost != r.Plan.Cost {
+			t.Errorf("seed %d: limits %+v, checker %+v", seed, r.Limits, rep.Broken)
+		}
+		expected, begun := map[string]dispatch.RolledStop{}, map[string]bool{}
+		for _, s := range r.Stops {
+			expected[s.Visit] = s
+			if s.Start < s.Planned || s.Start < s.Arrive || s.Start < x.T0 || s.Waits < 0 || (s.Waits > 0) != (s.For != "") {
+				t.Errorf("seed %d: %+v", seed, s)
+			}
+			if s.Waits > 0 {
+				waits++
+			}
+		}
+		for i := range x.Tours {
+			if b := x.Tours[i].Begun; b != nil {
+				for _, s := range b.Stops {
+					begun[s.Visit] = true
+				}
+			}
+		}
+		for _, pt := range p.Tours {
+			for _, s := range pt.Stops {
+				if _, ok := expected[s.Visit]; ok == begun[s.Visit] {
+					t.Errorf("seed %d: %s has begun %v, is expected %v", seed, s.Visit, begun[s.Visit], ok)
+				}
+			}
+		}
+		said := map[string]bool{}
+		for _, l := range r.Late {
+			said[l.Promise] = true
+		}
+		for _, pr := range x.Promises {
+			if s, ok := expected[pr.Visit]; ok && said[pr.ID] != (s.Start < pr.From || s.Start > pr.To) {
+				t.Errorf("seed %d: %s is expected at %d, promised %d to %d, and said to be late %v", seed, pr.Visit, s.Start, pr.From, pr.To, said[pr.ID])
+			}
+		}
+		late, over, broken = late+len(r.Late), over+len(r.Overtime), broken+len(r.Limits)
+	}
+	t.Logf("%d promises late, %d crews over their shift, %d limits, %d stops wait", late, over, broken, waits)
+	if late == 0 || over == 0 || broken == 0 {
+		t.Error("the days try too little")
+	}
+}
+
+// Water that is low later than it was said to be has the crew wait, and it says so.
+func TestRollWaitsForWater(t *testing.T) {
+	tried := 0
+	for seed := range uint64(8) {
+		w, p := laterWeek(t, seed, 86400+4*3600)
+		for j := range w.Jobs {
+			job := w.Jobs[j]
+			if job.Water == nil || len(job.Water.LowLate) == 0 || tried > 6 {
+				continue
+			}
+			var stop *week.Stop
+			for i := range p.Tours {
+				for k := range p.Tours[i].Stops {
+					for _, v := range job.Visits {
+						if s := &p.Tours[i].Stops[k]; v.ID == s.Visit && v.Water == week.NeedLow && s.Start > w.T0 && stop == nil {
+							stop = s
+						}
+					}
+				}
+			}
+			var low *int64
+			for _, pw := range p.Water {
+				if pw.Job == job.ID {
+					low = pw.SurelyLow
+				}
+			}
+			if stop == nil || low == nil {
+				continue
+			}
+			tried++
+			by := stop.Start - *low + 3*3600 // three hours after the crew is there
+			wt := *job.Water
+			wt.LowLate = nil
+			for _, x := range job.Water.LowLate {
+				wt.LowLate = append(wt.LowLate, week.Point{X: x.X, Y: x.Y + by})
+			}
+			x := *w
+			x.Jobs = append([]week.Job(nil), w.Jobs...)
+			job.Water = &wt
+			x.Jobs[j] = job
+			r, err := dispatch.Roll(&x, p)
+			if err != nil {
+				t.Fatal(err)
+			}
+			found := false
+			for _, y := range r.Water {
+				found = found || y.Visit == stop.Visit && y.Need == week.NeedLow && y.Ready >= stop.Start && y.By > 0
+			}
+			for _, s := range r.Stops {
+				if s.Visit == stop.Visit && s.Start < stop.Start+3*3600 {
+					t.Errorf("seed %d: %s is expected at %d, planned at %d, and low three hours later", seed, s.Visit, s.Start, stop.Start)
+				}
+			}
+			if !found {
+				t.Errorf("seed %d: nothing is said of %s: %+v", seed, stop.Visit, r.Water)
+			}
+		}
+	}
+	if tried < 4 {
+		t.Errorf("only %d pools tried", tried)
+	}
+}
