@@ -19,6 +19,12 @@
 // that is not kept is undone tour by tour and job by job ([state.take]), and where very
 // many tours could make a visit only the nearest with room are looked at.
 //
+// A search may begin at a plan that no longer fits its week ([loadLoose]): what is dearest
+// to leave out is kept. [Roll] times a plan anew and always finds times, whatever breaks.
+// Why a job is left out is asked of a week in which facts are granted ([granting]); whether
+// the job then fits is decided by every combination of gaps that its own rules leave
+// ([fitter]), so that a fact that is named is needed.
+//
 // Nothing here reads a clock or a global random source: the result depends on the
 // week, the seed, the strands and the rounds only, unless the context ended before the
 // first plan was whole (rounds 0).
