@@ -21,6 +21,9 @@ func granted(w *week.Week, l *dispatch.Limit, by int64) (*week.Week, bool) {
 		x.Jobs[j].Visits, x.Jobs[j].Links = slices.Clone(x.Jobs[j].Visits), slices.Clone(x.Jobs[j].Links)
 		n = slices.IndexFunc(x.Jobs[j].Visits, func(v week.Visit) bool { return v.ID == l.Visit })
 	}
+	if j < 0 && t < 0 || j < 0 && l.Job != "" || n < 0 && l.Visit != "" && l.Job != "" {
+		return nil, false
+	}
 	switch l.Rule {
 	case "shift":
 		if x.Tours[t].Begun != nil { // its last return is what its drive home asks for
@@ -44,7 +47,7 @@ func granted(w *week.Week, l *dispatch.Limit, by int64) (*week.Week, bool) {
 		x.Jobs[j].NotAfter = &at
 	case "allowed":
 		v := &x.Jobs[j].Visits[n]
-		if len(v.Allowed) == 0 {
+		if len(v.Allowed) == 0 || v.EndInside {
 			return nil, false
 		}
 		v.Allowed = slices.Clone(v.Allowed)
@@ -62,7 +65,7 @@ func granted(w *week.Week, l *dispatch.Limit, by int64) (*week.Week, bool) {
 		x.Jobs[j].Water = &y
 	case "link":
 		k := slices.IndexFunc(x.Jobs[j].Links, func(k week.Link) bool { return k.To == l.Visit && k.Hi != nil })
-		if k < 0 {
+		if k < 0 || l.Tour != "" { // on a tour: the order of visits
 			return nil, false
 		}
 		hi := *x.Jobs[j].Links[k].Hi + by
@@ -101,7 +104,11 @@ func TestLimitsAreTrue(t *testing.T) {
 		a, c := asked(t, w, ps[n]), newChanger(w, ps[n], uint64(n)+40)
 		for range tries {
 			x := c.change()
-			if x.Kind == dispatch.ChangeJobIn || x.Kind == dispatch.ChangeCrew || x.Kind == dispatch.ChangeVisit && (x.After == nil || x.Start != nil) {
+			switch x.Kind {
+			case dispatch.ChangeJobIn, dispatch.ChangeCrew, dispatch.ChangeWater, dispatch.ChangeJobEarlier:
+				continue // of one way of many, or the change itself sets what would be granted
+			}
+			if x.Kind == dispatch.ChangeVisit && (x.After == nil || x.Start != nil) {
 				continue
 			}
 			got, err := a.Try(x)

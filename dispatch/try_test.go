@@ -309,6 +309,16 @@ func TestQuestionsChangeNothing(t *testing.T) {
 					t.Fatal(err)
 				}
 			}
+			if k%25 == 0 {
+				if _, err := a.Offer(dispatch.OfferAsk{New: copyOf(c.job(pick(c.r, c.jobs)), c.r)}); err != nil {
+					t.Fatal(err)
+				}
+				if len(ps[n].LeftOut) > 0 {
+					if _, err := a.Offer(dispatch.OfferAsk{Job: pick(c.r, ps[n].LeftOut).Job}); err != nil {
+						t.Fatal(err)
+					}
+				}
+			}
 			if got, err := a.Try(list[i]); err != nil || !reflect.DeepEqual(got, first[i]) {
 				t.Fatalf("week %d: %s answers otherwise the second time: %v", n, list[i].Kind, err)
 			}

@@ -70,7 +70,10 @@ func (x *speaker) text(l *search.Limit) string {
 	case search.RuleSkills:
 		return fmt.Sprintf("%s needs %s, which %s does not have.", visit, x.skillName(l.Skill), tour)
 	case search.RulePeople:
-		return fmt.Sprintf("%s needs %d more people than %s has.", visit, l.By, tour)
+		if l.By == 1 {
+			return fmt.Sprintf("%s needs 1 person more than %s has.", visit, tour)
+		}
+		return fmt.Sprintf("%s needs %d people more than %s has.", visit, l.By, tour)
 	case search.RuleRoom:
 		return fmt.Sprintf("%s would carry %d litres more than its truck takes.", tour, l.By)
 	case search.RuleTruck:
@@ -86,6 +89,9 @@ func (x *speaker) text(l *search.Limit) string {
 	case search.RuleCollect:
 		return fmt.Sprintf("The pump of %s belongs to another yard, or no visit collects it.", job)
 	case search.RuleShift:
+		if l.Kind == "waits" {
+			return fmt.Sprintf("%s would be back %s after its last overtime (%s): %s can't start before %s.", tour, by, clock(x.w, l.At), visit, clock(x.w, l.Until))
+		}
 		return fmt.Sprintf("%s would be back %s after its last overtime (%s).", tour, by, clock(x.w, l.At))
 	case search.RuleCrew:
 		return fmt.Sprintf("The crew of %s would be on two tours at once for %s.", tour, by)

@@ -35,8 +35,9 @@ const (
 )
 
 // Limit is a rule that a change would break: with By more granted, in Unit, it holds.
-// Numbers are -1 where none is meant. At is the limit's own instant, Need what would be
-// asked of it; Kind tells limits of one rule apart.
+// Numbers are -1 where none is meant. At is the limit's own instant; Kind tells limits of
+// one rule apart. Home is of pumps; of links, the other visit. Until is before when Visit
+// can't start, where it waits.
 type Limit struct {
 	Rule             string
 	Visit, Tour, Job int
@@ -45,6 +46,20 @@ type Limit struct {
 	At               int64
 	Skill            string
 	Home, Day        int
+	Until            int64
+}
+
+// waitsFor is the first stop of a tour that can't be over by an instant however early the
+// crew is there; -1: none.
+func (st *state) waitsFor(t int32, by int64) int32 {
+	for _, v := range st.stops[t][len(st.m.tours[t].prefix):] {
+		vs := &st.m.visits[v]
+		b := max(st.ls[v], st.le[v]-vs.secs)
+		if s := st.freeOf(v).next(b); s == st.s[v] && s+vs.secs > by {
+			return v
+		}
+	}
+	return -1
 }
 
 // Units of limits.
@@ -199,7 +214,11 @@ func (a *Warm) excess(st *state, m *model) []Limit {
 			continue
 		}
 		if by := st.ret[t] - tr.o; by > 0 {
-			out = append(out, Limit{Rule: RuleShift, Visit: int(st.stops[t][len(st.stops[t])-1]), Tour: t, Job: -1, By: by, Unit: inSeconds, At: tr.o})
+			l := Limit{Rule: RuleShift, Visit: int(st.stops[t][len(st.stops[t])-1]), Tour: t, Job: -1, By: by, Unit: inSeconds, At: tr.o}
+			if v := st.waitsFor(int32(t), tr.o); v >= 0 {
+				l.Visit, l.Job, l.Kind, l.Until = int(v), int(m.visits[v].job), "waits", st.s[v]
+			}
+			out = append(out, l)
 		}
 	}
 	for v := range m.visits {
