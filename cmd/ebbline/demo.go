@@ -25,6 +25,8 @@ type demoCommand struct {
 	Data   string `help:"Folder of the demo; one that is filled already is served as it is. Without it: a folder that ends with the program." placeholder:"FOLDER"`
 	Seed   int64  `default:"1" help:"Seed of what is drawn at random. One seed, one number of rounds and one day make one week."`
 	Rounds int64  `default:"60" help:"Rounds that each week is searched for."`
+	// Morning leaves today's stops to be reported, whatever the hour: for tests of the pages.
+	Morning bool `hidden:""`
 	// Database is filled instead of an embedded one; loadbench measures on Postgres.
 	Database string `hidden:""`
 }
@@ -132,7 +134,7 @@ func (cmd *demoCommand) show(a *app, c config, st *store.Store, url string, mark
 		if err != nil {
 			return nil, err
 		}
-		draft, err := fillDemo(a.ctx, st, demoAsk{now: wallClock{}.Now(), seed: cmd.Seed, rounds: cmd.Rounds, url: url, mail: c.mailFolder(), roads: roads, say: say})
+		draft, err := fillDemo(a.ctx, st, demoAsk{now: wallClock{}.Now(), seed: cmd.Seed, rounds: cmd.Rounds, url: url, mail: c.mailFolder(), roads: roads, today: !cmd.Once && !cmd.Morning, say: say})
 		if err != nil {
 			return nil, fmt.Errorf("filling the demo: %w", err)
 		}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"io"
 	"log/slog"
 	"math/rand/v2"
 	"slices"
@@ -44,6 +45,7 @@ type demoAsk struct {
 	url    string // where customers' links lead
 	mail   string // folder of messages
 	roads  []*travel.Roads
+	today  bool // crews have worked today until now, too
 	say    func(format string, args ...any)
 }
 
@@ -83,7 +85,11 @@ func fillDemo(ctx context.Context, st *store.Store, ask demoAsk) (draftID string
 	if err != nil {
 		return "", err
 	}
-	return f.draft, nil
+	if ask.today {
+		ask.say("living through today until now")
+		err = (&demoDay{demoFill: f, out: io.Discard}).liveUntil(ask.now)
+	}
+	return f.draft, err
 }
 
 // bringToLife leaves the company at the end of the evening before the planned

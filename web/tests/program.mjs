@@ -104,7 +104,7 @@ export async function emptyProgram(zone = 'America/Phoenix') {
 /** The demo company, filled and served, with the people who may sign in. */
 export async function demoProgram() {
   const { data, env } = room()
-  const started = await start(['demo', '--data', data, '--listen', '127.0.0.1:0'], env, data)
+  const started = await start(['demo', '--morning', '--data', data, '--listen', '127.0.0.1:0'], env, data)
   const until = Date.now() + 10_000
   while (!started.said().includes('with the password') || !/\btech\b/.test(started.said())) {
     if (Date.now() > until) throw new Error(`the demo does not say who may sign in:\n${started.said()}`)
