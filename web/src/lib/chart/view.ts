@@ -1,7 +1,7 @@
 // The contract's week as the chart's plain data.
 import type { PoolSheet, WeekView, WireStrip } from '../contract'
 import { addDays, weekClock } from '../time'
-import { kindWord, wayWord } from '../words'
+import { answerWord, kindWord, wayWord } from '../words'
 import type { AxisDay } from './axis'
 import type { CrewDay, Lane, Shut, Stop, Strip } from './plan'
 
@@ -74,7 +74,7 @@ export function stripOf(s: WireStrip, stops: Map<string, Stop>, promised: { from
   return {
     jobId: s.job_id,
     name: s.site_name || s.customer_name,
-    detail: [`no. ${s.job_number}`, wayWord(s.way_low), s.confirmed].filter(Boolean).join(' · '),
+    detail: [`no. ${s.job_number}`, wayWord(s.way_low), s.confirmed && answerWord(s.confirmed)].filter(Boolean).join(' · '),
     // The contract counts thousandths down from full; the picture counts up from low.
     curve: s.points.map((p) => ({ at: at(p.at), high: 1 - p.late / 1000, low: 1 - p.early / 1000 })).sort((a, b) => a.at - b.at),
     visits: s.visit_ids.flatMap((id) => {
