@@ -144,6 +144,8 @@ func (x *speaker) linkText(l *search.Limit) string {
 		other = x.visitName(l.Home)
 	}
 	switch l.Kind {
+	case "unknown":
+		return fmt.Sprintf("No times for %s were found with lunch where the crew could have it.", visit)
 	case "undecided":
 		return fmt.Sprintf("The times of %s push each other in a circle.", x.jobName(l.Job))
 	case "back":

@@ -166,7 +166,10 @@ func (st *state) raise(cap int) bool {
 func (a *Warm) why(e *edit, lax *model, jobs []int32, v int32, try timing) []Limit {
 	with, settled := a.under(lax, e.m, try)
 	if settled && len(with) == 0 {
-		return a.late1(e, try)
+		if l := a.late1(e, try); len(l) > 0 || v < 0 {
+			return l
+		}
+		return []Limit{{Rule: RuleLunch, Visit: int(v), Tour: -1, Job: int(e.m.visits[v].job), Unit: inSeconds, Kind: "unknown"}}
 	}
 	apart, ok := a.under(withoutBack(lax, jobs), e.m, try)
 	switch {
