@@ -185,3 +185,65 @@ func saysWho(t *testing.T, w *week.Week, p *week.Plan, m *dispatch.Mended) {
 		}
 	}
 }
+
+// The standby list is tried for gaps: with it the first answer is no dearer than without,
+// and who is said to come sooner does.
+func TestMendTriesTheStandbyList(t *testing.T) {
+	taken := 0
+	for seed := range uint64(6) {
+		w, p := laterWeek(t, seed, 86400+4*3600)
+		w.Promises = nil
+		gone, early := "", []string{}
+		for _, pt := range p.Tours { // a customer of today says no; all others can come early
+			for _, s := range pt.Stops {
+				for j := range w.Jobs {
+					job := &w.Jobs[j]
+					if id := job.ID; job.Visits[0].ID == s.Visit && !job.Begun && s.Start > w.T0 {
+						if gone == "" && s.Start < 2*86400 {
+							gone = id
+						} else {
+							early = append(early, id)
+						}
+					}
+				}
+			}
+		}
+		ask := dispatch.MendAsk{Week: w, Before: p, Changes: []dispatch.Change{{Kind: dispatch.ChangeJobOut, Job: gone}},
+			Options: dispatch.Options{Rounds: -1, NoReasons: true}}
+		without, err := dispatch.Mend(context.Background(), ask)
+		if err != nil {
+			t.Fatal(err)
+		}
+		ask.Early = early
+		with, err := dispatch.Mend(context.Background(), ask)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if with.CostAfter.Total > without.CostAfter.Total+100 { // times are polished from elsewhere
+			t.Errorf("seed %d: %d with the standby list, %d without", seed, with.CostAfter.Total, without.CostAfter.Total)
+		}
+		last := func(p *week.Plan, id string) (x int64) {
+			for _, pt := range p.Tours {
+				for _, s := range pt.Stops {
+					for j := range w.Jobs {
+						for _, v := range w.Jobs[j].Visits {
+							if w.Jobs[j].ID == id && v.ID == s.Visit && !v.MayOwe {
+								x = max(x, s.Start)
+							}
+						}
+					}
+				}
+			}
+			return x
+		}
+		for _, id := range with.Standby {
+			if a, b := last(p, id), last(with.Plan, id); a > 0 && b >= a {
+				t.Errorf("seed %d: %s is said to come sooner and comes at %d instead of %d", seed, id, b, a)
+			}
+		}
+		taken += len(with.Standby)
+	}
+	if taken == 0 {
+		t.Error("nobody on the standby list was taken")
+	}
+}

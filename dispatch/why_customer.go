@@ -2,6 +2,7 @@ package dispatch
 
 import (
 	"strings"
+	"time"
 
 	"ebbline/dispatch/search"
 	"ebbline/dispatch/week"
@@ -60,11 +61,15 @@ func customerFact(job *week.Job, f search.Fact) string {
 	}
 }
 
-// dayName is the weekday of an instant.
+// dayName is the weekday and date of an instant, Monday 9 March.
 func dayName(w *week.Week, x int64) string {
-	said := clock(w, x)
-	if i := strings.LastIndexByte(said, ' '); i > 0 {
-		said = said[:i]
+	d := len(w.Days) - 1
+	for d > 0 && w.Days[d].Start > x {
+		d--
 	}
-	return "on " + said
+	day, err := time.Parse(time.DateOnly, w.Days[d].Date)
+	if err != nil {
+		return "on " + w.Days[d].Date
+	}
+	return "on " + day.Format("Monday 2 January")
 }

@@ -1,6 +1,8 @@
 package dispatch_test
 
 import (
+	"context"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -81,6 +83,16 @@ func TestWhyLeftOut(t *testing.T) {
 				t.Errorf("reasons:\n%s\nwant %q", why, c.want)
 			} else {
 				t.Log(why)
+			}
+			r, err := dispatch.WhyOut(context.Background(), w, p, "planted")
+			if err != nil || !r.Looked || !reflect.DeepEqual(r.Reasons, p.LeftOut[0].Reasons) {
+				t.Errorf("asked by itself: %+v (%v), with the plan %+v", r, err, p.LeftOut[0].Reasons)
+			}
+			for _, x := range r.Reasons {
+				t.Log(x.Customer)
+				if x.Customer == "" || strings.Contains(x.Customer, "crew00") || strings.Contains(x.Customer, "$") || len(x.Facts) == 0 && c.name != "not worth it" {
+					t.Errorf("to the customer: %q", x.Customer)
+				}
 			}
 		})
 	}

@@ -222,7 +222,8 @@ func (o *orders) next(n int, x, d int64) (int64, bool) {
 		shut = o.w.Closures
 	}
 	for {
-		was, ok := x, true
+		var ok bool
+		was := x
 		if p := v.Pin; p != nil && p.Start != nil {
 			if x = max(x, *p.Start); x > *p.Start {
 				return 0, false
