@@ -38,9 +38,13 @@ func (a *Warm) Offer(ask OfferAsk) (Offers, error) {
 		out.Windows = append(out.Windows, say.window(&got.Windows[i], q.Job))
 	}
 	if got.Earliest == nil {
-		out.Holds = "It does not fit."
-		if len(got.Limits) > 0 {
+		switch {
+		case !got.Whole:
+			out.Holds = "Nothing was found; not every way of making its visits could be looked at."
+		case len(got.Limits) > 0:
 			out.Holds = say.text(&got.Limits[0])
+		default:
+			out.Holds = "It does not fit."
 		}
 		return out, nil
 	}

@@ -65,7 +65,7 @@ type offerer struct {
 // offerGap is a position on a tour for one visit.
 type offerGap struct {
 	tour, pos int32
-	lo        int64 // least arrival there
+	lo, hi    int64 // least and latest start there
 	cost      int64 // least cost
 }
 
@@ -118,9 +118,10 @@ func (a *Warm) noOffer(j int) []Limit {
 
 // firstFew times what the beam finds, so that what is worth while is known early.
 func (o *offerer) firstFew() {
-	o.in.stamp++
-	o.in.chains(o.st, o.j)
-	list := slices.Clone(o.in.have)
+	in := o.a.wide
+	in.stamp++
+	in.chains(o.st, o.j)
+	list := slices.Clone(in.have)
 	for i := range list {
 		o.weigh(list[i].spots[:list[i].n])
 	}

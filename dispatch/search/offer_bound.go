@@ -10,6 +10,7 @@ import (
 // layOut lists the gaps of each visit.
 func (o *offerer) layOut() {
 	st, m := o.st, o.a.m
+	late := o.greatest()
 	least := never
 	for t := range m.tours {
 		least = min(least, m.tours[t].pay, m.tours[t].over)
@@ -25,9 +26,12 @@ func (o *offerer) layOut() {
 			}
 			first, last := st.mayTake(v, t)
 			for pos := first; pos <= last; pos++ {
-				g := offerGap{tour: t, pos: pos, lo: vs.free.next(o.arrival(v, t, pos, tr.from, always))}
+				g := offerGap{tour: t, pos: pos, lo: vs.free.next(o.arrival(v, t, pos, tr.from, always)), hi: o.latest(late, v, t, pos)}
 				if g.lo+vs.secs > tr.o {
 					break
+				}
+				if g.hi = vs.free.prev(g.hi); g.lo > g.hi || vs.drop && !o.in.pumpFor(st, t, int(pos)) {
+					continue
 				}
 				g.cost = o.gapCost(v, t, pos, -1, false)
 				o.gaps[i] = append(o.gaps[i], g)
@@ -59,6 +63,43 @@ func (o *offerer) layOut() {
 			o.base -= x.breaks
 		}
 	}
+}
+
+// greatest is how late all stops may be with every promise that is kept kept, whatever
+// becomes of lunches; nil: not known.
+func (o *offerer) greatest() *greatest {
+	a := o.a
+	st := a.lifted
+	st.copyWith(a.base, a.m)
+	for t := range a.m.tours {
+		if l := st.lunch[t]; l.kind == lunchInside {
+			v := st.stops[t][l.pos]
+			st.se[v] = st.ss[v] + a.m.visits[v].secs
+		}
+		st.lunch[t] = lunchAt{kind: lunchTaken} // as if
+	}
+	g, ok := st.latestStarts()
+	if !ok {
+		return nil
+	}
+	return g
+}
+
+// latest is the latest start of visit v at a position of a tour that lets what comes
+// behind it be on time.
+func (o *offerer) latest(g *greatest, v, t, pos int32) int64 {
+	m, tr := o.a.m, &o.a.m.tours[t]
+	p, secs, stops := m.visits[v].place, m.visits[v].secs, o.st.stops[t]
+	switch {
+	case g == nil:
+		return m.travel.leave(p, tr.end, tr.o) - secs
+	case pos < int32(len(stops)):
+		u := stops[pos]
+		return m.travel.leave(p, m.visits[u].place, g.s[u]) - secs
+	case len(stops) == 0:
+		return m.travel.leave(p, tr.end, tr.o) - secs
+	}
+	return m.travel.leave(p, tr.end, min(tr.o, max(g.ret[t], o.st.back[t]))) - secs
 }
 
 // arrival is the least arrival of visit v at a position of a tour, as the tour stands

@@ -105,7 +105,7 @@ func (o *offerer) extend(n, c *partial, v int32, g *offerGap, lo, hi int64, shar
 		}
 	}
 	s := vs.free.next(max(at, lo))
-	if s > hi || s+vs.secs > tr.o || !o.rests(v, g, s+vs.secs) {
+	if s > min(hi, g.hi) || s+vs.secs > tr.o || !o.rests(v, g, s+vs.secs) {
 		return false
 	}
 	*n = *c
@@ -116,7 +116,7 @@ func (o *offerer) extend(n, c *partial, v int32, g *offerGap, lo, hi int64, shar
 	i := v - jb.first
 	n.spots[n.n] = spot{v, g.tour, g.pos}
 	n.n++
-	n.es[i], n.ee[i], n.late[i] = s, s+vs.secs, tr.o-vs.secs
+	n.es[i], n.ee[i], n.late[i] = s, s+vs.secs, g.hi
 	n.set |= 1 << uint(i)
 	return true
 }

@@ -23,7 +23,7 @@ type Warm struct {
 	lifted, freed, best, fresh *state
 	places                     map[string]int
 	laxBase                    *model // m without upper limits on times; see [laxModel]
-	finder, rough              *inserter
+	finder, rough, wide        *inserter
 	heads0                     headsKept
 }
 
@@ -49,7 +49,8 @@ func newWarm(m *model, p *week.Plan) (*Warm, error) {
 	a.laxBase = laxModel(m, nil, nil)
 	a.finder = newInserter(nil, 24, 24)
 	a.finder.all, a.finder.perDay = true, 4
-	a.rough = newInserter(nil, 6, 2)
+	a.rough, a.wide = newInserter(nil, 6, 2), newInserter(nil, 64, 64)
+	a.wide.all, a.wide.perDay = true, 6
 	return a, nil
 }
 
