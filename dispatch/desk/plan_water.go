@@ -246,7 +246,7 @@ func (m *weekMaker) customer(j *jobFacts) *week.Customer {
 		NoticeHours: m.spans(jobs.HoursBetween(r.NoticeHours, first, last.Add(7), j.Zone)),
 		Lead:        r.NoticeLeadHours * 3600, Width: max(r.ToldWidthMinutes*60, 1),
 	}
-	if d := j.Drain; d != nil && !d.ToldFrom.IsZero() && j.Job.State == jobs.StateRouted {
+	if d := j.Drain; d != nil && d.ToldFrom.After(refilledAfter(j.Job)) && (j.Job.State == jobs.StateRouted || j.Job.State == jobs.StateUnderWay) {
 		c.Sent = &week.Interval{Earliest: m.sec(d.ToldFrom), Latest: m.sec(d.ToldTo)}
 	}
 	return c
