@@ -16,7 +16,7 @@ import (
 // mended records an upset, has the run done and gives the draft with its plan.
 func (h *hands) mended(plan int64, c jobs.WeekChange) jobs.Draft {
 	h.Helper()
-	id := h.made(h.Mend(ctx, h.office(), desk.MendAsk{BranchID: h.branch, PlanNumber: plan, Change: c, Run: jobs.RunData{Rounds: 10, Strands: 2}}))
+	id := h.made(h.Mend(ctx, h.office(), desk.MendAsk{BranchID: h.branch, PlanNumber: plan, Change: c, Run: jobs.RunData{Rounds: 3, Strands: 2}}))
 	d, err := h.Draft(ctx, id)
 	h.must(err)
 	if d.Upset == nil || d.State != jobs.DraftPlanning || d.RunID == "" || d.BasePlanNumber != plan {

@@ -24,7 +24,7 @@ func TestRunKeepsItsSeries(t *testing.T) {
 	}
 	eachOffice(t, func(h *hands) {
 		h.yard("crew_pump")
-		d := h.planned("2026-03-03")
+		d := h.plannedIn("2026-03-03", 3)
 		run, err := h.PlanRun(ctx, d.RunID)
 		h.must(err)
 		last := run.Series[len(run.Series)-1]
@@ -41,7 +41,7 @@ func TestRunKeepsItsSeries(t *testing.T) {
 func TestRunWithAWantedKeepRate(t *testing.T) {
 	eachOffice(t, func(h *hands) {
 		h.yard("customer", "crew_pump")
-		d := h.planned("2026-03-03")
+		d := h.plannedIn("2026-03-03", 3)
 		h.made(h.HandOut(ctx, h.office(), d.ID, d.Version)) // so that something is promised
 		h.now = h.now.Add(time.Hour)
 		id := h.made(h.CreateDraft(ctx, h.office(), h.branch, jobs.NewDraft{FirstDay: "2026-03-03", Days: 5}))
@@ -62,7 +62,7 @@ func TestRunWithAWantedKeepRate(t *testing.T) {
 func TestOutdatedDraftIsPlannedAgain(t *testing.T) {
 	eachOffice(t, func(h *hands) {
 		h.yard("crew_pump", "customer")
-		old, d := h.planned("2026-03-03"), h.planned("2026-03-03")
+		old, d := h.plannedIn("2026-03-03", 3), h.planned("2026-03-03")
 		h.made(h.HandOut(ctx, h.office(), d.ID, d.Version))
 		got, err := h.Draft(ctx, old.ID)
 		h.must(err)

@@ -24,7 +24,7 @@ type asked struct {
 func (h *hands) asked(ways ...string) *asked {
 	h.Helper()
 	a := &asked{yard: h.yard(ways...)}
-	a.draft = h.planned("2026-03-03")
+	a.draft = h.plannedIn("2026-03-03", 3)
 	a.w, a.p = h.files(a.draft)
 	a.view = desk.ViewRef{DraftID: a.draft.ID, DraftVersion: a.draft.Version}
 	return a
@@ -253,7 +253,7 @@ func TestWhyAndHowSure(t *testing.T) {
 				}
 			}
 		}
-		d := h.planned("2026-03-03")
+		d := h.plannedIn("2026-03-03", 3)
 		view := desk.ViewRef{DraftID: d.ID}
 		got, err := h.Why(ctx, view, y.jobs[0])
 		h.must(err)
