@@ -233,8 +233,11 @@ func (a *Warm) excess(st *state, m *model) []Limit {
 			}
 			continue
 		}
-		d := st.e[v] - st.s[v]
-		if d == vs.secs && len(vs.free) > 0 && st.s[v] <= vs.free[len(vs.free)-1].hi {
+		d, free := st.e[v]-st.s[v], vs.free
+		if c := m.tours[st.tourOf[v]].lunchClass; d != vs.secs && c >= 0 {
+			free = vs.freeLunch[c]
+		}
+		if len(free) > 0 && st.s[v] <= free[len(free)-1].hi {
 			continue
 		}
 		for _, u := range m.laxStarts(j, v-int(m.jobs[j].first), d).uppers {
