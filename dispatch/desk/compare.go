@@ -186,9 +186,9 @@ func comparedJobs(a, b *onPaper) []ComparedJob {
 		}
 		switch {
 		case inA && !inB:
-			x.Change, x.Says = "in", fmt.Sprintf("Job %d is in the plan here and not there", x.Job.Number)
+			x.Change, x.Says = "in", fmt.Sprintf("Job %d comes in: only this draft has it", x.Job.Number)
 		case !inA && inB:
-			x.Change, x.Says = "out", fmt.Sprintf("Job %d is left out here and planned there", x.Job.Number)
+			x.Change, x.Says = "out", fmt.Sprintf("Job %d falls out: this draft has no room for it", x.Job.Number)
 		default:
 			says := make([]string, len(x.Visits))
 			for i, m := range x.Visits {

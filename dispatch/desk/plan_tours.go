@@ -43,7 +43,7 @@ func (m *weekMaker) tour(c jobs.Crew, d int, day jobs.Day, busy map[string]bool)
 	at := func(minute int64) int64 { return m.sec(jobs.MinuteOf(day, minute, m.facts.Zone)) }
 	r := m.facts.Rules
 	t := week.Tour{
-		ID: tourID(c.ID, day), Label: c.Name + ", " + string(day), Crew: c.ID, Day: d, Start: home.ID, End: home.ID,
+		ID: tourID(c.ID, day), Label: c.Name + " on " + day.Format("Mon Jan 2"), Crew: c.ID, Day: d, Start: home.ID, End: home.ID,
 		ShiftFrom: at(from), ShiftTo: at(to), OvertimeTo: at(over), People: len(people),
 		PayPerHour: int64(r.PayCentsPerHour), OvertimePerHour: int64(r.OvertimeCentsPerHour), CostPerKm: int64(r.DrivingCentsPerKm),
 	}
