@@ -95,3 +95,18 @@ for (const view of views) {
     await looked.context().close()
   })
 }
+
+test('an address is found in the road file, misspelt as it is', async () => {
+  await made.goto('/enquiry/new')
+  await settled(made)
+  await made.getByLabel('Find the address').fill('282 ironwod spur')
+  const hit = made.getByRole('button', { name: /282 Ironwood Spur/ })
+  await hit.first().waitFor()
+  await hit.first().click()
+  assert.equal(await made.getByLabel('Street and number').inputValue(), '282 Ironwood Spur')
+  assert.match(await made.getByLabel('Position').inputValue(), /^\d+\.\d+, -\d+\.\d+$/)
+  await made.getByText('Known as at the house number').waitFor()
+  await made.goto('/yard')
+  await settled(made)
+  await made.getByText(/Drives go by the roads of Cinder Wells/).waitFor()
+})
