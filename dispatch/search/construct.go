@@ -30,6 +30,7 @@ func construct(ctx context.Context, st *state, in *inserter, rank func(j int32) 
 	}
 	wide := newInserter(nil, 4*in.width, 6*in.exact)
 	wide.perDay = 4
+	order = append(order, st.mustIn(wide, order)...)
 	for _, j := range order {
 		if ctx.Err() != nil {
 			break
