@@ -239,6 +239,12 @@ test('somebody is sick: it is written down, the plan mended, and told before it 
   await settled(phone)
   await phone.getByText('Who must be told what').waitFor()
   await sound(phone, 'answers-mended-phone')
+  await phone.goto(`/week?job=${held.job_id}&draft=${new URL(office.url()).searchParams.get('draft')}&ask=none`)
+  await bench(phone).getByRole('heading', { name: held.site_name }).waitFor()
+  await settled(phone)
+  const wide = await bench(phone).evaluate((b) => b.scrollWidth - b.clientWidth)
+  assert.ok(wide <= 0, `the card is ${wide} px wider than the phone`)
+  await sound(phone, 'answers-card-phone')
   await phone.context().close()
 })
 
