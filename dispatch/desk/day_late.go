@@ -3,6 +3,7 @@ package desk
 import (
 	"context"
 	"strconv"
+	"strings"
 	"time"
 
 	"ebbline/jobs"
@@ -39,8 +40,17 @@ func (d *Desk) TellLate(ctx context.Context, call Call, branchID string) (Outcom
 	}
 	id := d.ids.New()
 	out, err := d.act(ctx, call, "tellLate", func(tx *store.Tx) (Outcome, error) {
+		if err := tx.HoldBranch(branchID); err != nil { // two who tell at once tell once
+			return Outcome{}, err
+		}
 		told := 0
 		for i, s := range late {
+			if x, err := tx.Visit(s.VisitID); err != nil || x.State != jobs.VisitRouted {
+				if err != nil {
+					return Outcome{}, err
+				}
+				continue // somebody came meanwhile
+			}
 			known, err := tx.NoticesOfVisit(s.VisitID, jobs.NoticeLate)
 			if err != nil {
 				return Outcome{}, err
@@ -65,12 +75,42 @@ func (d *Desk) TellLate(ctx context.Context, call Call, branchID string) (Outcom
 	return out, err
 }
 
-// toldSame says whether the newest of the notices said about the same instant.
+// toldSame says whether what each reader was told last was about the same
+// instant. known is ordered by thing and revision.
 func toldSame(known []jobs.Notice, at time.Time) bool {
+	last := map[string]jobs.Notice{}
 	for _, n := range known {
-		if n.State != jobs.NoticeSuperseded && time.Unix(n.Facts.From, 0).Sub(at).Abs() < lateAgain {
+		if n.State != jobs.NoticeSuperseded {
+			last[n.Thing] = n
+		}
+	}
+	for _, n := range last {
+		if time.Unix(n.Facts.From, 0).Sub(at).Abs() < lateAgain {
 			return true
 		}
 	}
 	return false
+}
+
+// lateNoMore says why a notice that waited to be sent tells of nobody late any
+// more: the crew came, or another window holds. Empty: it still does.
+func lateNoMore(tx *store.Tx, n jobs.Notice) (string, error) {
+	_, rest, _ := strings.Cut(n.Thing, "/")
+	visitID, _, _ := strings.Cut(rest, "/")
+	v, err := tx.Visit(visitID)
+	if err != nil {
+		return "", err
+	}
+	switch v.State {
+	case jobs.VisitRouted:
+	case jobs.VisitUnderWay, jobs.VisitDone, jobs.VisitWasted:
+		return "The crew came meanwhile", nil
+	default:
+		return "The visit was taken out of the plan meanwhile", nil
+	}
+	promises, err := tx.PromisesOf(visitID)
+	if p, ok := promises[visitID]; ok && p.ToAt.Unix() != n.Facts.To {
+		return "Another window was told meanwhile", err
+	}
+	return "", err
 }

@@ -16,6 +16,7 @@ type prepared struct {
 	rows    handing
 	jobs    map[string]jobs.Job
 	steps   []jobs.NoticeStep
+	holds   []jobs.Hold            // live ones, of callers
 	notices map[string]jobs.Notice // to write, by thing
 }
 
@@ -75,7 +76,10 @@ func (d *Desk) prepare(tx *store.Tx, draftID string, version int64, call Call) (
 	if last != h.draft.BasePlanNumber {
 		return h, jobs.Errorf(jobs.CodeConflict, "Somebody handed out plan %d since this draft was planned; plan it again from what holds now", last)
 	}
-	return h, d.prepareRows(tx, &h, last+1, call)
+	if err := d.prepareRows(tx, &h, last+1, call); err != nil || version == 0 {
+		return h, err
+	}
+	return h, h.keepsHolds(tx)
 }
 
 func (d *Desk) prepareRows(tx *store.Tx, h *prepared, number int64, call Call) error {
@@ -121,6 +125,7 @@ func (d *Desk) prepareRows(tx *store.Tx, h *prepared, number int64, call Call) e
 	if out.holds, err = tx.LiveHolds(h.draft.BranchID, call.Now); err != nil {
 		return err
 	}
+	h.holds = out.holds
 	if h.rows, err = out.make(number); err != nil {
 		return err
 	}

@@ -92,10 +92,16 @@ func (d *Desk) moveHold(ctx context.Context, call Call, name, id string, version
 		if err := stale("held window", h.Version, version); err != nil {
 			return Outcome{}, err
 		}
+		_, zone, err := branchZone(tx, h.BranchID)
+		if err != nil {
+			return Outcome{}, err
+		}
 		switch standing := h.Standing(call.Now); {
+		case to == jobs.HoldBooked && !h.ToAt.After(call.Now):
+			return Outcome{}, jobs.Errorf(jobs.CodeConflict, "The window was over at %s; ask for offers again", clockOf(h.ToAt, zone))
 		case slices.Contains(from, standing):
 		case standing == jobs.HoldExpired:
-			return Outcome{}, jobs.Errorf(jobs.CodeConflict, "The window was held until %s and is free for others again; ask for offers again", h.UntilAt.Format("15:04 MST"))
+			return Outcome{}, jobs.Errorf(jobs.CodeConflict, "The window was held until %s and is free for others again; ask for offers again", clockOf(h.UntilAt, zone))
 		default:
 			return Outcome{}, jobs.Errorf(jobs.CodeConflict, "The window is %s", holdWord(standing))
 		}

@@ -1,8 +1,11 @@
 package desk
 
 import (
+	"slices"
+
 	"ebbline/dispatch"
 	"ebbline/jobs"
+	"ebbline/jobs/store"
 )
 
 // keepHolds puts the jobs of held and booked windows into the plan that offers
@@ -45,4 +48,31 @@ func (m *weekMaker) booked(j *jobFacts) string {
 		}
 	}
 	return ""
+}
+
+// keepsHolds refuses to hand out over a window that a caller was given: the
+// draft may be older than it, or have found no room for it. CodeConflict.
+func (h *prepared) keepsHolds(tx *store.Tx) error {
+	_, zone, err := branchZone(tx, h.draft.BranchID)
+	if err != nil {
+		return err
+	}
+	from, to := h.draft.FirstDay.Start(zone), h.draft.FirstDay.Add(int(h.draft.Days)).Start(zone)
+	for _, k := range h.holds {
+		inside := k.ToAt.After(from) && k.FromAt.Before(to)
+		planned := false
+		for _, p := range h.rows.After.Promises {
+			if p.VisitID == k.VisitID {
+				planned = true
+				if p.FromAt.Equal(k.FromAt) && p.ToAt.Equal(k.ToAt) || !slices.ContainsFunc(h.rows.Promises, func(x jobs.Promise) bool { return x.ID == p.ID }) {
+					inside, planned = false, false // kept, or told already
+				}
+			}
+		}
+		if inside || planned {
+			return jobs.Errorf(jobs.CodeConflict, "%s to %s is %s for job %d, and this draft does not keep it; plan it again, or let the window go first",
+				k.FromAt.In(zone).Format("Mon Jan 2, 3:04 pm"), clockOf(k.ToAt, zone), k.State, k.JobNumber)
+		}
+	}
+	return nil
 }

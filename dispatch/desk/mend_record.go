@@ -164,7 +164,7 @@ func (r *recording) job(v *looked, c jobs.WeekChange) error {
 	case jobs.WeekJobEarlier:
 		data := j.JobData
 		if data.DueDay = c.ByDay; data.NotBeforeDay > c.ByDay {
-			return wrong("by_day", string(c.ByDay), "not before "+string(data.NotBeforeDay)+", the day from which it may be done")
+			return wrong("by_day", string(c.ByDay), "not before "+data.NotBeforeDay.Words()+", the day from which it may be done")
 		}
 		r.facts.Jobs[i].Job.JobData = data
 		r.says = fmt.Sprintf("%s, is due by %s%s", called, c.ByDay.Words(), because(c.Note))
@@ -178,7 +178,7 @@ func (r *recording) job(v *looked, c jobs.WeekChange) error {
 		in := JobAct{Act: jobs.Act(c.JobAct), Note: c.Note}
 		r.facts.Jobs = slices.Delete(r.facts.Jobs, i, i+1)
 		r.says = fmt.Sprintf("%s, is out%s", called, because(c.Note))
-		r.note("job", j.ID, fmt.Sprintf("job %d: %s", j.Number, c.JobAct), func(tx *store.Tx) error {
+		r.note("job", j.ID, fmt.Sprintf("job %d %s", j.Number, map[bool]string{true: "declined", false: "parked"}[in.Act == jobs.ActDecline]), func(tx *store.Tx) error {
 			_, err := r.d.actOn(tx, r.call, j, in, ids)
 			return err
 		})

@@ -137,6 +137,11 @@ func needless(tx *store.Tx, n jobs.Notice, before jobs.NoticeState, now time.Tim
 			return jobs.NoticeSuppressed, "The pool is low already", nil
 		}
 		return "", "", errors.Join(err, err2)
+	case jobs.NoticeLate:
+		why, err := lateNoMore(tx, n)
+		if err != nil || why != "" {
+			return jobs.NoticeSuppressed, why, err
+		}
 	case jobs.NoticeUnconfirmed:
 		answers, err := tx.Answers(n.JobID)
 		for _, a := range answers {

@@ -81,10 +81,11 @@ func (tx *Tx) AuditOf(ids []string, page jobs.Page) (jobs.List[jobs.AuditEntry],
 // FactsMark counts what was done since an instant that plans are made from, in
 // the branch and for all branches. Entries are only added: two equal counts
 // from the same instant mean that nothing changed between them. Drafts, runs
-// and sign-ins are no facts of a week.
+// and sign-ins are no facts of a week; a draft that mends is, for what happened
+// was recorded with it.
 func (tx *Tx) FactsMark(branchID string, since time.Time) (int64, error) {
 	var n int64
-	err := tx.db.Model(&auditRow{}).Where("at >= ? AND (branch_id = ? OR branch_id IS NULL) AND noun NOT IN ?", secs(since), branchID,
-		[]string{"draft", "plan_run", "session", "user"}).Count(&n).Error
+	err := tx.db.Model(&auditRow{}).Where("at >= ? AND (branch_id = ? OR branch_id IS NULL) AND (noun NOT IN ? OR act = ?)", secs(since), branchID,
+		[]string{"draft", "plan_run", "session", "user"}, "mendWeek").Count(&n).Error
 	return n, err
 }

@@ -1,0 +1,145 @@
+package desk_test
+
+import (
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"ebbline/dispatch/desk"
+	"ebbline/jobs"
+	"ebbline/jobs/store"
+)
+
+// What a mend records holds for the next question at once: nobody is offered a
+// crew that was just reported sick.
+func TestMendedFactsHoldAtOnce(t *testing.T) {
+	eachOffice(t, func(h *hands) {
+		_, first, _ := h.twoCallers()
+		o := h.offers(first)
+		gone := o.Earliest.CrewID
+		h.made(h.Mend(ctx, h.office(), desk.MendAsk{BranchID: h.branch, PlanNumber: 1, Run: jobs.RunData{Rounds: 1},
+			Change: jobs.WeekChange{Kind: jobs.WeekCrewOut, CrewID: gone, FromDay: jobs.DayOf(h.now, h.zone()), ToDay: jobs.DayOf(h.now, h.zone()).Add(13), Note: "sick"}}))
+		if _, err := h.HoldWindow(ctx, h.office(), newHold(o, *o.Earliest)); err == nil {
+			t.Error("a window was held with a crew that is out")
+		}
+		again, err := h.Offer(ctx, desk.OfferAsk{JobID: first})
+		h.must(err)
+		for _, w := range again.Windows {
+			if w.CrewID == gone {
+				t.Errorf("a crew that is out is offered: %s", w.Says)
+			}
+		}
+	})
+}
+
+// A draft from before a window was booked is not handed out over it.
+func TestOlderDraftIsNotHandedOutOverABookedWindow(t *testing.T) {
+	eachOffice(t, func(h *hands) {
+		_, first, _ := h.twoCallers()
+		d := h.plannedIn("2026-03-03", 5)
+		o := h.offers(first)
+		_, p := h.files(d)
+		var start time.Time // as the draft has it
+		for _, tour := range p.Tours {
+			for _, s := range tour.Stops {
+				if s.Visit == o.VisitID {
+					start = d.FirstDay.Start(h.zone()).Add(time.Duration(s.Start) * time.Second)
+				}
+			}
+		}
+		at := slices.IndexFunc(o.Windows, func(x desk.OfferWindow) bool { return start.Before(x.FromAt) || start.After(x.ToAt) })
+		if at < 0 {
+			t.Fatalf("the draft's %s lies in all of %+v", start, o.Windows)
+		}
+		w := o.Windows[at]
+		id := h.made(h.HoldWindow(ctx, h.office(), newHold(o, w)))
+		h.made(h.BookHold(ctx, h.office(), id, 1))
+		_, err := h.HandOut(ctx, h.office(), d.ID, d.Version)
+		_, _, _, promises := h.live()
+		for _, p := range promises {
+			if p.VisitID == o.VisitID && (!p.FromAt.Equal(w.FromAt) || !p.ToAt.Equal(w.ToAt)) {
+				t.Errorf("booked %s to %s, promised %s to %s", w.FromAt, w.ToAt, p.FromAt, p.ToAt)
+			}
+		}
+		h.wants(err, jobs.CodeConflict, "is booked for job")
+		h.made(h.ReleaseHold(ctx, h.office(), id, 2))
+		h.made(h.HandOut(ctx, h.office(), d.ID, d.Version))
+	})
+}
+
+// Offices read their own clock, and a window that is over is not booked.
+func TestHeldUntilInTheOfficesClock(t *testing.T) {
+	eachOffice(t, func(h *hands) {
+		_, first, _ := h.twoCallers()
+		o := h.offers(first)
+		in := newHold(o, o.Windows[0])
+		id := h.made(h.HoldWindow(ctx, h.office(), in))
+		held, err := h.Hold(ctx, id)
+		h.must(err)
+		h.now = held.UntilAt
+		_, err = h.BookHold(ctx, h.office(), id, 1)
+		h.wants(err, jobs.CodeConflict, held.UntilAt.In(h.zone()).Format("3:04 pm"))
+
+		o = h.offers(first)
+		w := *o.Earliest
+		h.now = w.ToAt.Add(-5 * time.Minute)
+		late := jobs.Hold{ID: h.branch, BranchID: h.branch, NewHold: newHold(o, w), UntilAt: w.ToAt.Add(time.Hour), State: jobs.HoldHeld, MadeBy: "x", Version: 1, CreatedAt: h.now, UpdatedAt: h.now}
+		h.must(h.store.InTx(ctx, func(tx *store.Tx) error { return tx.InsertHold(late) }))
+		h.now = w.ToAt.Add(time.Minute)
+		_, err = h.BookHold(ctx, h.office(), late.ID, 1)
+		h.wants(err, jobs.CodeConflict, "was over at")
+	})
+}
+
+// A notice that waited while the crew came is not sent any more, and a customer
+// who was told two instants hears when the first one holds again.
+func TestLateNoticesThatWaited(t *testing.T) {
+	eachOffice(t, func(h *hands) {
+		a := h.asked("customer", "crew_pump", "pool_outlet")
+		h.made(h.HandOut(ctx, h.office(), a.draft.ID, a.draft.Version))
+		stops, _, _, _ := h.live()
+		first := stops[0]
+		for _, s := range stops {
+			if s.StartAt.Before(first.StartAt) {
+				first = s
+			}
+		}
+		h.now = first.StartAt.Add(4 * time.Hour)
+		out, err := h.TellLate(ctx, h.office(), h.branch)
+		h.must(err)
+		if out.Note == "0" {
+			t.Fatal("nobody was told")
+		}
+		h.begin(first)
+		var list []jobs.Notice
+		h.must(h.store.View(ctx, func(tx *store.Tx) (err error) {
+			list, err = tx.NoticesOfVisit(first.VisitID, jobs.NoticeLate)
+			return err
+		}))
+		if len(list) == 0 {
+			t.Fatal("no notice")
+		}
+		for _, n := range list {
+			o, err := h.ClaimNotice(ctx, n.ID, time.Minute)
+			if err != nil || o != nil {
+				t.Errorf("told that the crew is late, and it is there: %+v, %v", o, err)
+			}
+		}
+	})
+}
+
+// People read words in what was recorded, no codes.
+func TestRecordedInWords(t *testing.T) {
+	eachOffice(t, func(h *hands) {
+		a := h.asked("customer", "crew_pump")
+		h.made(h.HandOut(ctx, h.office(), a.draft.ID, a.draft.Version))
+		id := h.made(h.Mend(ctx, h.office(), desk.MendAsk{BranchID: h.branch, PlanNumber: 1, Run: jobs.RunData{Rounds: 1},
+			Change: jobs.WeekChange{Kind: jobs.WeekJobOut, JobID: a.jobs[1], Note: "wants to think about it"}}))
+		d, err := h.Draft(ctx, id)
+		h.must(err)
+		if r := d.Upset.Recorded; len(r) != 1 || !strings.HasSuffix(r[0].Says, " parked") {
+			t.Errorf("recorded %+v", r)
+		}
+	})
+}
