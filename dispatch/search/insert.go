@@ -177,7 +177,7 @@ func (in *inserter) extend(st *state, j, v int32) {
 	}
 	for h := range in.have {
 		c := &in.have[h]
-		if vs.owedFloor {
+		if vs.owedFloor || vs.owedLate && st.off[j]&offCommission != 0 {
 			in.owe(m, j, v, c)
 		}
 		if c.owes {

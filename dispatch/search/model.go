@@ -61,6 +61,7 @@ type visit struct {
 	frozenTour int32 // -1: not frozen
 	frozenRank int32
 	owedFloor  bool // as far as constants go it may be owed
+	owedLate   bool // the same for a job let off the commission limit: its last hour may be past by then
 }
 
 // arc is a rule "to >= f(from)". The ends say which instant of each side is meant.

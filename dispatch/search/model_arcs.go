@@ -29,6 +29,7 @@ func (m *model) compileArcs(j int) {
 	m.waterArcs(x, jb, add)
 	for i := int32(0); i < jb.n; i++ {
 		m.visits[jb.first+i].owedFloor = m.owedFloor(x, jb.first+i, int(i))
+		m.visits[jb.first+i].owedLate = x.Begun && x.Visits[i].Pin == nil && m.visits[jb.first+i].frozenTour < 0
 	}
 }
 
