@@ -86,7 +86,7 @@ func (x *speaker) text(l *search.Limit) string {
 		}
 		return fmt.Sprintf("%s has no berth for %s more.", tour, pumps(l.By))
 	case search.RuleStock:
-		return fmt.Sprintf("%s is %s short on %s.", label(x.w.Homes[l.Home].Label, x.w.Homes[l.Home].ID), pumps(l.By), dayName(x.w, l.Day))
+		return fmt.Sprintf("%s is %s short on %s.", label(x.w.Homes[l.Home].Label, x.w.Homes[l.Home].ID), pumps(l.By), dateName(x.w, l.Day))
 	case search.RuleCollect:
 		return fmt.Sprintf("The pump of %s belongs to another yard, or no visit collects it.", job)
 	case search.RuleShift:
@@ -200,8 +200,8 @@ func span(s int64) string {
 	return fmt.Sprintf("%d h %d min", s/3600, s/60%60)
 }
 
-// dayName says which day of the week a day is.
-func dayName(w *week.Week, day int) string {
+// dateName says a day by its number: weekday and date.
+func dateName(w *week.Week, day int) string {
 	at, err := time.Parse(time.DateOnly, w.Days[day].Date)
 	if err != nil {
 		return w.Days[day].Date
