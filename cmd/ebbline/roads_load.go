@@ -33,6 +33,9 @@ func (c config) loadRoads() ([]*travel.Roads, error) {
 			return nil, fmt.Errorf("EBBLINE_ROADS: %w", err)
 		}
 		slices.Sort(files)
+		if len(files) == 0 && c.Roads != "" {
+			return nil, fmt.Errorf("EBBLINE_ROADS: %s has no file *.roads; make one by: ebbline roads build REGION.osm.pbf -o %s", at, filepath.Join(at, "REGION.roads"))
+		}
 	}
 	var out []*travel.Roads
 	for _, file := range files {

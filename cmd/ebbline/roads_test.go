@@ -154,3 +154,20 @@ func TestGeoJSON(t *testing.T) {
 		}
 	}
 }
+
+// A folder that is named and has no road file is refused; the default one may be
+// empty or absent.
+func TestRoadsFolderWithoutFiles(t *testing.T) {
+	dir := t.TempDir()
+	if _, err := (config{Roads: dir}).loadRoads(); err == nil || !strings.Contains(err.Error(), dir) || !strings.Contains(err.Error(), "roads build") {
+		t.Errorf("an empty folder: %v", err)
+	}
+	if err := os.Mkdir(filepath.Join(dir, "roads"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	for _, data := range []string{dir, filepath.Join(dir, "none")} {
+		if list, err := (config{Data: data}).loadRoads(); err != nil || len(list) != 0 {
+			t.Errorf("nothing is named: %d, %v", len(list), err)
+		}
+	}
+}

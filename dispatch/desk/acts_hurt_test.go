@@ -143,3 +143,40 @@ func TestRecordedInWords(t *testing.T) {
 		}
 	})
 }
+
+// A booked window stands in nobody's way: what is mended beside it can be handed
+// out, and a job that is not to be done gives it back.
+func TestMendBesideABookedWindow(t *testing.T) {
+	eachOffice(t, func(h *hands) {
+		_, first, second := h.twoCallers()
+		o := h.offers(first)
+		id := h.made(h.HoldWindow(ctx, h.office(), newHold(o, *o.Earliest)))
+		h.made(h.BookHold(ctx, h.office(), id, 1))
+		booked := id
+
+		o = h.offers(second)
+		id = h.made(h.HoldWindow(ctx, h.office(), newHold(o, *o.Earliest)))
+		h.made(h.BookHold(ctx, h.office(), id, 1))
+		j := h.wantJob(second)
+		h.made(h.ActOnJob(ctx, h.office(), second, j.Version, desk.JobAct{Act: jobs.ActPark, Note: "the customer does not want it now"}))
+		held, err := h.Hold(ctx, id)
+		if err != nil || held.State != jobs.HoldReleased {
+			t.Errorf("the window of a parked job is %s, %v", held.State, err)
+		}
+		d := h.mended(1, jobs.WeekChange{Kind: jobs.WeekAsItIs})
+		h.made(h.HandOut(ctx, h.office(), d.ID, d.Version))
+		if held, err = h.Hold(ctx, booked); err != nil || held.State != jobs.HoldHandedOut {
+			t.Errorf("the booked window is %s, %v", held.State, err)
+		}
+		_, err = h.Mend(ctx, h.office(), desk.MendAsk{BranchID: h.branch, PlanNumber: 2,
+			Change: jobs.WeekChange{Kind: jobs.WeekPumpBroken, PumpID: h.pump(), FromDay: jobs.DayOf(h.now, h.zone()).Add(1)}})
+		h.wants(err, jobs.CodeInvalid, "change.from_day")
+	})
+}
+
+func (h *hands) pump() string {
+	h.Helper()
+	list, err := h.Pumps(ctx, h.branch)
+	h.must(err)
+	return list[0].ID
+}

@@ -134,3 +134,22 @@ func (d *Desk) Holds(ctx context.Context, branchID string) ([]jobs.Hold, error) 
 		return tx.LiveHolds(branchID, d.Now())
 	})
 }
+
+// letHoldsGo frees the windows of a job that is not to be done: others may have
+// them, and no plan waits for it.
+func letHoldsGo(tx *store.Tx, call Call, j jobs.Job) error {
+	list, err := tx.LiveHolds(j.BranchID, call.Now)
+	if err != nil {
+		return err
+	}
+	for _, h := range list {
+		if h.JobID != j.ID {
+			continue
+		}
+		h.State, h.UpdatedAt = jobs.HoldReleased, call.Now
+		if err := tx.UpdateHold(h); err != nil {
+			return err
+		}
+	}
+	return nil
+}

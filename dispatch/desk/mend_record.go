@@ -109,6 +109,9 @@ func (r *recording) pump(c jobs.WeekChange) error {
 		return wrong("pump_id", c.PumpID, "a pump of this branch")
 	}
 	p := r.facts.Pumps[i]
+	if today := jobs.DayOf(r.call.Now, r.facts.Zone); c.FromDay > today { // it is written as it is now
+		return wrong("from_day", string(c.FromDay), "none or today, "+string(today)+": a pump that works until then is only tried without")
+	}
 	if p.State != jobs.PumpWorking {
 		return wrong("pump_id", c.PumpID, "a pump that works; "+p.Name+" is "+string(p.State)+" already")
 	}

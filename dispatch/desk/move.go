@@ -133,6 +133,9 @@ func (d *Desk) followUp(tx *store.Tx, call Call, j jobs.Job, was jobs.State, act
 		if err := putBack(tx, call, j.ID); err != nil {
 			return err
 		}
+		if err := letHoldsGo(tx, call, j); err != nil {
+			return err
+		}
 		return d.takeBack(tx, call, j)
 	}
 	return nil

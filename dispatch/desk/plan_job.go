@@ -192,7 +192,7 @@ func (m *weekMaker) pin(v jobs.Visit, out *week.Visit) string {
 	if v.PinDay != "" {
 		day := v.PinDay.Sub(m.facts.FirstDay)
 		if day < 0 || day >= m.facts.Days {
-			return fmt.Sprintf("its %s is held to %s, which is not among these days", out.Label, v.PinDay)
+			return fmt.Sprintf("its %s is held to %s, which is not among these days", out.Label, v.PinDay.Words())
 		}
 		p.Day = &day
 		if v.PinCrewID != "" {
