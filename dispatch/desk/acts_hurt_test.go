@@ -180,3 +180,39 @@ func (h *hands) pump() string {
 	h.must(err)
 	return list[0].ID
 }
+
+// What can't be asked is said in the terms in which it was asked.
+func TestTryErrorsNameWhatWasAsked(t *testing.T) {
+	eachOffice(t, func(h *hands) {
+		a := h.asked("customer", "crew_pump")
+		h.made(h.HandOut(ctx, h.office(), a.draft.ID, a.draft.Version))
+		ref := desk.ViewRef{DraftID: a.draft.ID}
+		_, s := a.stop(a.jobs[0], jobs.VisitConvert)
+		for _, c := range []struct {
+			change      jobs.WeekChange
+			field, says string
+		}{
+			{jobs.WeekChange{Kind: jobs.WeekJobEarlier, JobID: a.jobs[0], ByDay: "2026-03-02"}, "change.by_day", "2026-03-02"},
+			{jobs.WeekChange{Kind: jobs.WeekVisit, VisitID: s.Visit, AfterVisitID: s.Visit}, "change.after_visit_id", s.Visit},
+		} {
+			_, err := h.Try(ctx, ref, c.change)
+			h.wants(err, jobs.CodeInvalid, c.field)
+			h.wants(err, jobs.CodeInvalid, c.says)
+		}
+		_, err := h.Try(ctx, ref, jobs.WeekChange{Kind: jobs.WeekVisit, VisitID: s.Visit, StartAt: h.now.Add(-time.Hour), Day: jobs.DayOf(h.now.Add(-time.Hour), h.zone())})
+		if jobs.CodeOf(err) != jobs.CodeInvalid {
+			t.Errorf("a start in the past: %v", err)
+		}
+
+		stops, _, _, _ := h.live()
+		first := slices.MinFunc(stops, func(a, b jobs.Stop) int { return a.StartAt.Compare(b.StartAt) })
+		h.now = first.StartAt
+		h.begin(first)
+		h.now = h.now.Add(5 * time.Minute)
+		_, err = h.Places(ctx, desk.ViewRef{BranchID: h.branch}, first.VisitID)
+		h.wants(err, jobs.CodeInvalid, "visit_id")
+		if strings.Contains(err.Error(), "change.") {
+			t.Errorf("places were asked for, and the error is %v", err)
+		}
+	})
+}

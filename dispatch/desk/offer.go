@@ -96,7 +96,7 @@ func (d *Desk) offer(ctx context.Context, ask OfferAsk) (Offers, *looked, error)
 	}
 	got, err := v.warm.Offer(dispatch.OfferAsk{Job: job.ID, Visit: out.VisitID, Most: int(ask.Most), Width: width})
 	if err != nil {
-		return out, nil, tryError(err)
+		return out, nil, v.tryError(err, jobs.WeekChange{JobID: job.ID, VisitID: out.VisitID}, "")
 	}
 	for _, x := range got.Windows {
 		out.Windows = append(out.Windows, v.window(x, out.VisitID))

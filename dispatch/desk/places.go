@@ -43,7 +43,7 @@ func (d *Desk) Places(ctx context.Context, ref ViewRef, visitID string) (Places,
 	}
 	list, err := v.warm.Places(visitID)
 	if err != nil {
-		return out, tryError(err)
+		return out, v.tryError(err, jobs.WeekChange{VisitID: visitID}, "")
 	}
 	for _, s := range list {
 		x := Spot{AfterVisitID: s.After, StartAt: v.at(s.Start), EndAt: v.at(s.Start + v.seconds(visitID)), Delta: jobs.Cents(s.Delta.Total),

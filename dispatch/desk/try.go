@@ -53,7 +53,7 @@ func (d *Desk) Try(ctx context.Context, ref ViewRef, change jobs.WeekChange) (Tr
 	}
 	got, err := tryAll(v, list)
 	if err != nil {
-		return Tried{}, tryError(err)
+		return Tried{}, v.tryError(err, change, "change.")
 	}
 	return v.tried(got), nil
 }
@@ -115,26 +115,6 @@ func planAll(v *looked, list []dispatch.Change) (w *week.Week, p *week.Plan, err
 		}
 	}
 	return w, p, nil
-}
-
-// tryError tells what of a question the engine can't take.
-func tryError(err error) error {
-	var faults week.FieldErrors
-	if !errors.As(err, &faults) {
-		return err
-	}
-	var f jobs.Faults
-	for _, x := range faults {
-		f.Add("change."+lastField(x.Path), x.Value, x.Want)
-	}
-	return f.Err()
-}
-
-func lastField(path string) string {
-	if _, rest, ok := strings.Cut(path, "]."); ok {
-		path = rest
-	}
-	return path
 }
 
 // tried puts the engine's answer into people's words.
@@ -224,12 +204,12 @@ func (d *Desk) TakeChange(ctx context.Context, call Call, ref ViewRef, change jo
 	w, p, err := planAll(v, list)
 	var no *dispatch.NotFittingError
 	if err != nil && !errors.As(err, &no) {
-		return Outcome{}, tryError(err)
+		return Outcome{}, v.tryError(err, change, "change.")
 	}
 	if no != nil {
 		got, err := tryAll(v, list)
 		if err != nil {
-			return Outcome{}, tryError(err)
+			return Outcome{}, v.tryError(err, change, "change.")
 		}
 		return Outcome{}, jobs.Errorf(jobs.CodeConflict, "%s", v.tried(got).Says)
 	}
