@@ -2,6 +2,7 @@ package desk
 
 import (
 	"errors"
+	"strconv"
 	"strings"
 	"time"
 
@@ -29,7 +30,7 @@ func (v *looked) tryError(err error, c jobs.WeekChange, at string) error {
 			}
 			f.Add(at+"start_at", value, v.say(v.at(max(0, v.w.T0)))+" to "+v.say(v.at(v.w.End)))
 		case "after":
-			f.Add(at+"after_visit_id", x.Value, "another visit of that crew's day, one that has not begun or the last that has")
+			f.Add(at+"after_visit_id", c.AfterVisitID, "another visit of that crew's day, one that has not begun or the last that has")
 		case "tour":
 			f.Add(at+"day", string(c.Day), "a day from which the crew has not returned yet, and one for a visit that is on none")
 		case "from":
@@ -39,11 +40,15 @@ func (v *looked) tryError(err error, c jobs.WeekChange, at string) error {
 			if strings.Contains(want, "is left out") {
 				want = "a visit of a job in the plan; this one's is left out: try to put the job in"
 			}
-			f.Add(at+"visit_id", x.Value, want)
+			f.Add(at+"visit_id", c.VisitID, want)
 		case "job":
-			f.Add(at+"job_id", x.Value, x.Want)
+			f.Add(at+"job_id", c.JobID, x.Want)
 		default:
-			f.Add(at+name, x.Value, x.Want)
+			value := x.Value
+			if plain, err := strconv.Unquote(value); err == nil {
+				value = plain
+			}
+			f.Add(at+name, value, x.Want)
 		}
 	}
 	return f.Err()
