@@ -216,3 +216,22 @@ func TestTryErrorsNameWhatWasAsked(t *testing.T) {
 		}
 	})
 }
+
+// A day on which a crew stays at home is not called kept.
+func TestDayNowWithoutACrew(t *testing.T) {
+	eachOffice(t, func(h *hands) {
+		a := h.asked("customer", "crew_pump", "pool_outlet")
+		h.made(h.HandOut(ctx, h.office(), a.draft.ID, a.draft.Version))
+		stops, tours, _, _ := h.live()
+		first := slices.MinFunc(stops, func(a, b jobs.Stop) int { return a.StartAt.Compare(b.StartAt) })
+		tour := tours[slices.IndexFunc(tours, func(x jobs.Tour) bool { return x.ID == first.TourID })]
+		h.now = first.StartAt.Add(-2 * time.Hour)
+		h.made(h.Mend(ctx, h.office(), desk.MendAsk{BranchID: h.branch, PlanNumber: 1, Run: jobs.RunData{Rounds: 1},
+			Change: jobs.WeekChange{Kind: jobs.WeekCrewOut, CrewID: tour.CrewID, FromDay: tour.Day, Note: "sick"}}))
+		day, err := h.DayNow(ctx, h.branch)
+		h.must(err)
+		if strings.Contains(day.Says, "Every promised window") || !strings.Contains(day.Says, "Nobody is there for") {
+			t.Errorf("the crew is sick, and it says %q", day.Says)
+		}
+	})
+}

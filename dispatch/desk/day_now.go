@@ -48,6 +48,7 @@ type DayStop struct {
 	PromiseTo   time.Time
 	Late        *int64 // seconds after the promised window; nil: it is kept
 	WaitsFor    string
+	Nobody      bool // its crew stays at home
 	Says        string
 }
 
@@ -177,7 +178,8 @@ func (v *looked) dayStop(s jobs.Stop, rows dayRows, r *dispatch.Rolled) DayStop 
 			out.Late = &late
 		}
 	}
-	out.Says = out.words(v.zone, slices.Contains(r.NoCrew, s.VisitID))
+	out.Nobody = x.State == jobs.VisitRouted && slices.Contains(r.NoCrew, s.VisitID)
+	out.Says = out.words(v.zone)
 	return out
 }
 
@@ -196,14 +198,14 @@ func (v *looked) underWayUntil(s jobs.Stop) time.Time {
 	return s.EndAt
 }
 
-func (s DayStop) words(zone *time.Location, nobody bool) string {
+func (s DayStop) words(zone *time.Location) string {
 	who := upper(kindWord(s.Kind)) + " at " + s.SiteName
 	switch {
 	case s.State == jobs.VisitDone:
 		return fmt.Sprintf("%s: done %s", who, clockOf(s.ExpectedEnd, zone))
 	case s.State == jobs.VisitWasted:
 		return fmt.Sprintf("%s: a wasted trip, left %s", who, clockOf(s.ExpectedEnd, zone))
-	case nobody:
+	case s.Nobody:
 		return who + ": nobody is there for it"
 	case s.State == jobs.VisitUnderWay:
 		return fmt.Sprintf("%s: under way since %s, done about %s", who, clockOf(s.ExpectedAt, zone), clockOf(s.ExpectedEnd, zone))
@@ -247,12 +249,25 @@ func (o DayNow) words(v *looked) string {
 	if len(o.Crews) == 0 {
 		return "Nobody goes out today."
 	}
-	switch n := len(o.Late); n {
-	case 0:
-		return "Every promised window of today is kept as things stand."
-	default:
-		s := o.Late[0]
-		return fmt.Sprintf("%s of today %s not kept as things stand; the latest is job %d, %s after its window.", plural(int64(n), "promised window"),
-			map[bool]string{true: "is", false: "are"}[n == 1], s.JobNumber, span(*s.Late))
+	alone := int64(0)
+	for _, c := range o.Crews {
+		for _, s := range c.Stops {
+			if s.Nobody {
+				alone++
+			}
+		}
 	}
+	var say []string
+	if alone > 0 {
+		say = append(say, fmt.Sprintf("Nobody is there for %s of today; mend the week.", plural(alone, "stop")))
+	}
+	if n := len(o.Late); n > 0 {
+		s := o.Late[0]
+		say = append(say, fmt.Sprintf("%s of today %s not kept as things stand; the latest is job %d, %s after its window.", plural(int64(n), "promised window"),
+			map[bool]string{true: "is", false: "are"}[n == 1], s.JobNumber, span(*s.Late)))
+	}
+	if len(say) == 0 {
+		return "Every promised window of today is kept as things stand."
+	}
+	return strings.Join(say, " ")
 }

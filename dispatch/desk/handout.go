@@ -24,7 +24,8 @@ type prepared struct {
 // transaction: the plan's number, its rows, the states of visits and jobs, the
 // notices that follow, the audit. version is the draft's that the caller read.
 // CodeStale, CodeNotFound; CodeConflict when the draft is not planned, somebody
-// handed out since, or the day has overtaken the plan.
+// handed out since, the day has overtaken the plan, or it does not keep a window
+// that a caller was given.
 func (d *Desk) HandOut(ctx context.Context, call Call, draftID string, version int64) (Outcome, error) {
 	out, err := d.act(ctx, call, "handOut", func(tx *store.Tx) (Outcome, error) {
 		h, err := d.prepare(tx, draftID, version, call)
