@@ -17,7 +17,11 @@ export class Refusal extends Error {
     this.fields = {}
     for (const f of problem.fields ?? []) {
       // Places in lists are written contacts.0.email; a schema may also write contacts[0].email.
-      this.fields[f.field.replace(/\[(\d+)\]/g, '.$1')] = f.value ? `${f.value} is not right; want ${f.want}` : `want ${f.want}`
+      this.fields[f.field.replace(/\[(\d+)\]/g, '.$1')] = f.value
+        ? `${f.value} is not right; want ${f.want}`
+        : f.want.startsWith('needed')
+          ? f.want
+          : `want ${f.want}`
     }
   }
 }
