@@ -134,8 +134,17 @@ func TestRecordedInWords(t *testing.T) {
 	eachOffice(t, func(h *hands) {
 		a := h.asked("customer", "crew_pump")
 		h.made(h.HandOut(ctx, h.office(), a.draft.ID, a.draft.Version))
+		before := map[string]bool{}
+		for _, n := range h.allNotices() {
+			before[n.ID] = true
+		}
 		id := h.made(h.Mend(ctx, h.office(), desk.MendAsk{BranchID: h.branch, PlanNumber: 1, Run: jobs.RunData{Rounds: 1},
 			Change: jobs.WeekChange{Kind: jobs.WeekJobOut, JobID: a.jobs[1], Note: "wants to think about it"}}))
+		for _, n := range h.allNotices() { // its own people, who might lower the pool, and nobody else
+			if !before[n.ID] && n.JobID != a.jobs[1] {
+				t.Errorf("%s is told of job %s before anything is handed out", n.Kind, n.JobID)
+			}
+		}
 		d, err := h.Draft(ctx, id)
 		h.must(err)
 		if r := d.Upset.Recorded; len(r) != 1 || !strings.HasSuffix(r[0].Says, " parked") {

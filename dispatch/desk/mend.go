@@ -28,8 +28,9 @@ const mendSeconds = 5
 // Mend records what happened as what it is, opens a draft from what was handed
 // out and starts a run in mend mode for it, all or nothing. The draft says what
 // it would come to if nobody did anything. Nobody is told anything until the
-// draft is handed out. CodeInvalid, CodeNotFound, CodeConflict (the plan is not
-// the newest, its days are over).
+// draft is handed out, but for the people of a job that is taken out: they hear
+// at once that it is off, as when it is parked or declined by itself. CodeInvalid,
+// CodeNotFound, CodeConflict (the plan is not the newest, its days are over).
 func (d *Desk) Mend(ctx context.Context, call Call, ask MendAsk) (Outcome, error) {
 	if out, done, err := d.before(ctx, call, "mendWeek"); done || err != nil {
 		return out, err
