@@ -49,6 +49,11 @@ func (a *Warm) Offer(ask OfferAsk) (Offers, error) {
 		return out, nil
 	}
 	first := say.window(got.Earliest, q.Job)
+	for i := range out.Windows { // one window has one price, though its cheapest start is not its first
+		if out.Windows[i].From == first.From && out.Windows[i].To == first.To {
+			first = out.Windows[i]
+		}
+	}
 	out.Earliest, out.Holds = &first, got.Holds
 	return out, nil
 }

@@ -76,7 +76,9 @@ func TestAskOfAPlan(t *testing.T) {
 		visit, job, crew, day := firstStop(t, office.Do("GET", "/drafts/"+id+"/week", nil).Want(200).JSON())
 		view := obj{"draft_id": id, "draft_version": draft["version"]}
 
-		try := func(view, change obj) *servertest.Answer { return office.Do("POST", "/tries", obj{"view": view, "change": change}) }
+		try := func(view, change obj) *servertest.Answer {
+			return office.Do("POST", "/tries", obj{"view": view, "change": change})
+		}
 		tried := try(view, obj{"kind": "job_out", "job_id": job}).Want(200).JSON()
 		if tried["fits"] != true || len(tried["jobs_out"].([]any)) != 1 || tried["says"] == "" {
 			t.Errorf("tried %v", tried)

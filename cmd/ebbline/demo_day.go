@@ -339,7 +339,7 @@ func (d *demoDay) sure() string {
 	if sum == 1000*known {
 		return fmt.Sprintf("Today's %s still to come: kept every time.", count(int(n), "window"))
 	}
-	return fmt.Sprintf("Today's %s still to come: kept %s in the mean; the least sure is job %d at %s, %s.", count(int(n), "window"), of100(sum/known), least.JobNumber,
+	return fmt.Sprintf("Today's %s still to come: kept %s on average; the least sure is job %d at %s, %s.", count(int(n), "window"), of100(sum/known), least.JobNumber,
 		least.FromAt.In(d.days.zone).Format("15:04"), of100(least.Kept))
 }
 

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"errors"
+	"io"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -70,7 +71,9 @@ func raiseDemoTown(a *app, c config) error {
 	if err := os.WriteFile(strings.TrimSuffix(file, ".roads")+".osm.pbf", extract.Bytes(), 0o600); err != nil {
 		return err
 	}
-	b, _, err := buildRoads(a, bytes.NewReader(extract.Bytes()), int64(extract.Len()), nil)
+	quiet := *a // it takes a moment
+	quiet.errs = io.Discard
+	b, _, err := buildRoads(&quiet, bytes.NewReader(extract.Bytes()), int64(extract.Len()), nil)
 	if err != nil {
 		return err
 	}

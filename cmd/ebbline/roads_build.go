@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 	"strings"
 	"time"
 
@@ -45,6 +46,9 @@ func (cmd *roadsBuildCommand) Run(a *app) error {
 	}
 	if cmd.Output == cmd.Extract {
 		return wrongUsef("--output=%s is the extract itself", cmd.Output)
+	}
+	if err := os.MkdirAll(filepath.Dir(cmd.Output), 0o755); err != nil {
+		return err
 	}
 	file, err := os.Open(cmd.Extract)
 	if err != nil {

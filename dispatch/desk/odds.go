@@ -210,7 +210,7 @@ func (o Odds) words(v *looked) string {
 	case o.Standing == odds.FaceNotKnown:
 		say = append(say, "How sure it is, is not known yet: no length has a spread.")
 	default:
-		say = append(say, fmt.Sprintf("Promises are kept %s in the mean.", chance(*o.Kept)))
+		say = append(say, fmt.Sprintf("Promises are kept %s on average.", chance(*o.Kept)))
 		if p := o.Promises[0]; p.Standing == odds.FaceTight {
 			say = append(say, fmt.Sprintf("The least sure is %s, %s: %s.", of(p.VisitName), v.say(p.FromAt), chance(p.Kept)))
 		}

@@ -4,8 +4,9 @@ package search
 const stickMax = 32
 
 // stick tries to keep a tour whose list of stops is as handed out at the starts that
-// its crew was told, which may be later than the least times. It keeps them if that is
-// cheaper than cost, what the tour costs as slid, and returns the lower cost.
+// its crew was told, which may be later than the least times. It keeps them if that costs
+// no more than cost, what the tour costs as slid, and returns the lower cost: nobody likes
+// to be told of minutes that gain nothing.
 func (st *state) stick(t int32, cost int64) int64 {
 	m, tr := st.m, &st.m.tours[t]
 	stops, nb := st.stops[t], len(tr.prefix)
@@ -28,7 +29,7 @@ func (st *state) stick(t int32, cost int64) int64 {
 	if ok {
 		st.put(undoLeave, t, dep)
 		st.put(undoBack, t, ret)
-		if c := st.tourPrice(t, dep, ret); c < cost {
+		if c := st.tourPrice(t, dep, ret); c <= cost { // as told where it costs no more
 			return c
 		}
 	}
