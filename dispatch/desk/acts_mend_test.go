@@ -68,6 +68,9 @@ func TestMendWhatHappened(t *testing.T) {
 		if c.WithPlan != 1 || len(c.Jobs) == 0 || c.Says == "" {
 			t.Errorf("compared with what was handed out: %+v", c)
 		}
+		if !c.AsItStands || c.Total > c.With { // without the crew what was handed out leaves jobs out
+			t.Errorf("mended it costs %s, and left alone %s (as things stand: %v)", c.Total, c.With, c.AsItStands)
+		}
 		if _, err := h.Compare(ctx, d.ID, a.draft.ID); err != nil {
 			t.Error(err)
 		}

@@ -17,6 +17,7 @@ type Comparison struct {
 	DraftID     string
 	WithDraftID string
 	WithPlan    int64 // number of what was handed out; 0: another draft
+	AsItStands  bool  // what was handed out is priced as things stand now, not as it was then
 	Total, With jobs.Cents
 	LeftOut     int64
 	WithLeftOut int64
@@ -66,9 +67,18 @@ func (d *Desk) Compare(ctx context.Context, draftID, withID string) (Comparison,
 	if err != nil {
 		return out, err
 	}
-	out.Total, out.With = jobs.Cents(a.p.Cost.Total), jobs.Cents(b.p.Cost.Total)
-	out.LeftOut, out.WithLeftOut = int64(len(a.p.LeftOut)), int64(len(b.p.LeftOut))
-	out.Heads = comparedHeads(a.p.Cost, b.p.Cost)
+	with, left := b.p.Cost, len(b.p.LeftOut)
+	if withID == "" && a.first == b.first && len(a.w.Days) == len(b.w.Days) {
+		// What was handed out days ago counted days that are over by now, and knew nothing of
+		// what happened since: beside a draft of now it is priced as things stand.
+		if now, err := d.view(ctx, ViewRef{BranchID: branch}, ""); err == nil {
+			with, left = now.p.Cost, len(now.p.LeftOut)
+			out.AsItStands = true
+		}
+	}
+	out.Total, out.With = jobs.Cents(a.p.Cost.Total), jobs.Cents(with.Total)
+	out.LeftOut, out.WithLeftOut = int64(len(a.p.LeftOut)), int64(left)
+	out.Heads = comparedHeads(a.p.Cost, with)
 	out.Jobs = comparedJobs(a, b)
 	out.Says = out.words()
 	return out, nil
@@ -206,6 +216,9 @@ func (c Comparison) words() string {
 	with := "the other draft"
 	if c.WithPlan > 0 {
 		with = fmt.Sprintf("plan %d", c.WithPlan)
+	}
+	if c.AsItStands {
+		with += " as things stand now"
 	}
 	n := map[string]int64{}
 	for _, j := range c.Jobs {

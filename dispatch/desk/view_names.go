@@ -183,9 +183,9 @@ func headDeltas(before, after week.Cost) []jobs.CostHead {
 func more(cents int64) string {
 	switch {
 	case cents > 0:
-		return jobs.Cents(cents).String() + " more"
+		return "$" + jobs.Cents(cents).String() + " more"
 	case cents < 0:
-		return jobs.Cents(-cents).String() + " less"
+		return "$" + jobs.Cents(-cents).String() + " less"
 	}
 	return "no more"
 }
