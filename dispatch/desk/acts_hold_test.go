@@ -110,6 +110,16 @@ func TestHoldAndBook(t *testing.T) {
 			t.Errorf("holds %+v", list)
 		}
 
+		// Gone by without a hand-out it is still there to be seen.
+		was := h.now
+		h.now = w.ToAt.Add(time.Hour)
+		list, err = h.Holds(ctx, h.branch)
+		h.must(err)
+		if len(list) != 1 || list[0].ID != id {
+			t.Errorf("a booked window that went by: %+v", list)
+		}
+		h.now = was
+
 		// Days without the window leave the job alone.
 		kept, err := h.KeptOut(ctx, h.branch, jobs.NewDraft{FirstDay: jobs.DayOf(w.ToAt, h.zone()).Add(1), Days: 5})
 		h.must(err)

@@ -125,13 +125,19 @@ func (d *Desk) Hold(ctx context.Context, id string) (jobs.Hold, error) {
 	return read(ctx, d, func(tx *store.Tx) (jobs.Hold, error) { return tx.Hold(id) })
 }
 
-// Holds reads the windows that are held or booked now. CodeNotFound.
+// Holds reads the windows that are held or booked now, behind those that were
+// booked and went by without anybody being sent. CodeNotFound.
 func (d *Desk) Holds(ctx context.Context, branchID string) ([]jobs.Hold, error) {
 	return read(ctx, d, func(tx *store.Tx) ([]jobs.Hold, error) {
 		if _, err := tx.Branch(branchID); err != nil {
 			return nil, err
 		}
-		return tx.LiveHolds(branchID, d.Now())
+		missed, err := tx.MissedHolds(branchID, d.Now())
+		if err != nil {
+			return nil, err
+		}
+		live, err := tx.LiveHolds(branchID, d.Now())
+		return append(missed, live...), err
 	})
 }
 

@@ -71,6 +71,18 @@ func (tx *Tx) LiveHolds(branchID string, now time.Time) ([]jobs.Hold, error) {
 	return tx.holdNames(each(rows, holdRow.hold))
 }
 
+// MissedHolds reads windows that were booked and went by without anybody being
+// sent, up to a fortnight ago, while their visit is still to come. The earliest
+// first.
+func (tx *Tx) MissedHolds(branchID string, now time.Time) ([]jobs.Hold, error) {
+	rows, err := all[holdRow](tx, "from_at, id", "branch_id = ? AND to_at <= ? AND to_at > ? AND state = ? AND visit_id IN (SELECT id FROM visits WHERE state IN ?)",
+		branchID, secs(now), secs(now.AddDate(0, 0, -14)), string(jobs.HoldBooked), []string{"open", "routed"})
+	if err != nil || len(rows) == 0 {
+		return nil, err
+	}
+	return tx.holdNames(each(rows, holdRow.hold))
+}
+
 func (tx *Tx) holdNames(list []jobs.Hold) ([]jobs.Hold, error) {
 	ids := make([]string, len(list))
 	for i, h := range list {
