@@ -186,7 +186,7 @@ func (s *sheet) lunchLine(tour *week.Tour, lunch *week.LunchTaken, note string) 
 // stopText is the customer of a visit and what a crew must know beforehand.
 func (s *sheet) stopText(visit *week.Visit, job *week.Job, stop week.Stop) string {
 	text := name(job.ID, job.Label)
-	if place := s.placeName(visit.Place); place != text {
+	if place := s.placeName(visit.Place); !strings.Contains(text, place) {
 		text += ", " + place
 	}
 	var notes []string
