@@ -38,6 +38,7 @@ describe('a stop’s limits', () => {
     [{ slack: 59, binds: '' }, 'can’t slip'],
     [{ slack: 4_800, binds: 'water surely low' }, 'can slip 1 h 20 min · not earlier: water surely low'],
     [{ slack: null, binds: 'lunch' }, 'not earlier: lunch'],
+    [{ slack: 59, binds: '', straight: true }, 'can’t slip · drive by straight line'],
   ])('says %o as "%s"', (limits, said) => {
     expect(sayLimits(limits)).toBe(said)
   })

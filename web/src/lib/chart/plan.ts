@@ -24,6 +24,8 @@ export interface Stop {
   act: string
   /** When the drive to it begins. */
   leave: number
+  /** That drive was measured by straight line: no road is known that leads there. */
+  straight?: boolean
   arrive: number
   start: number
   end: number

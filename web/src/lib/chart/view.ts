@@ -30,6 +30,7 @@ export function fromView(view: WeekView): Drawn {
           kind: s.kind,
           act: parts.get(s.visit_id) ?? kindWord(s.kind),
           leave: at(s.drive_from_at ?? s.arrive_at),
+          straight: s.drive_straight === true,
           arrive: at(s.arrive_at),
           start: at(s.start_at),
           end: at(s.end_at),
